@@ -1,0 +1,92 @@
+//! Beers: how long they stay, which way they go out, what they earn.
+
+use crate::ids::FormatId;
+use crate::units::{Carbonation, Money, Share, Temperature, Volume};
+
+/// A named part of the stay, such as ferment, dry hop or chill.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stage {
+    /// Its name.
+    pub name: String,
+    /// Whole days.
+    pub days: i64,
+}
+
+/// When a batch may be split over several bright tanks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Split {
+    /// Only where no single bright tank holds it.
+    #[default]
+    Needed,
+    /// Always.
+    Free,
+    /// Never.
+    Never,
+}
+
+/// A format that a beer may be packaged in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Packaged {
+    /// The format.
+    pub format: FormatId,
+    /// Earned per packaged hectolitre.
+    pub contribution: Money,
+}
+
+/// One beer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Beer {
+    /// Its name.
+    pub name: String,
+    /// Batch sizes allowed, in turns, rising.
+    pub turns: Vec<i64>,
+    /// Parts of the stay; the brew day of the last turn is day 0, the sum is the ready day.
+    pub stay: Vec<Stage>,
+    /// Days that ready beer waits free.
+    pub may_wait: i64,
+    /// Days after the brew day (of the last turn) by which the next step has begun: the hard end.
+    pub must_leave: i64,
+    /// Days in a bright tank, from fill to last packaging, that are free.
+    pub bright_wait: i64,
+    /// Days in a bright tank, from fill to last packaging: the hard end.
+    pub bright_must_leave: i64,
+    /// May be packaged straight from its fermenter.
+    pub direct: bool,
+    /// May be packaged from a bright tank.
+    pub bright: bool,
+    /// Lost in the fermenter (yeast, hops), whatever the route.
+    pub loss_tank: Share,
+    /// Lost besides on the direct route, of what the tank loss left.
+    pub loss_direct: Share,
+    /// Dissolved carbon dioxide when packaged.
+    pub carbonation: Carbonation,
+    /// Temperature of the beer when carbonated and packaged.
+    pub carbonated_at: Temperature,
+    /// A fermenter may be carbonated on the last day of the stay, so that packaging can begin on the ready day.
+    pub during_chill: bool,
+    /// The brewer accepts that a pump feeds this beer to a line.
+    pub pump: bool,
+    /// When it may be split over several bright tanks.
+    pub split: Split,
+    /// Formats that it may be packaged in, at least one.
+    pub packaged: Vec<Packaged>,
+    /// Days between packaging and the first delivery, besides waiting for the next delivery day.
+    pub release: i64,
+    /// Expected sales per week beyond the orders: caps what surplus is worth. Unlimited where the file is silent.
+    pub sales: Option<Volume>,
+}
+
+impl Beer {
+    /// Days from the brew day of the last turn to the ready day.
+    #[must_use]
+    pub fn stay_days(&self) -> i64 {
+        self.stay.iter().map(|stage| stage.days).sum()
+    }
+
+    /// What the beer earns per hectolitre in a format, if it may be packaged in it.
+    #[must_use]
+    pub fn contribution(&self, format: FormatId) -> Option<Money> {
+        let found = self.packaged.iter().find(|packaged| packaged.format == format);
+        found.map(|packaged| packaged.contribution)
+    }
+}

@@ -1,0 +1,56 @@
+//! The brewhouse and the common shape of a piece of work.
+
+use crate::calendar::Role;
+use crate::units::{Minutes, Volume};
+
+/// Person-time by role.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct RoleTimes(pub [Minutes; 3]);
+
+impl RoleTimes {
+    /// Person-time of one role.
+    #[must_use]
+    pub fn of(self, role: Role) -> Minutes {
+        self.0[role as usize]
+    }
+
+    /// Person-time of one role alone.
+    #[must_use]
+    pub fn only(role: Role, time: Minutes) -> Self {
+        let mut times = Self::default();
+        times.0[role as usize] = time;
+        times
+    }
+
+    /// Person-time over all roles.
+    #[must_use]
+    pub fn total(self) -> Minutes {
+        self.0.into_iter().sum()
+    }
+}
+
+/// A piece of work: clock time and person-time are two numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Job {
+    /// Clock time.
+    pub takes: Minutes,
+    /// Person-time by role.
+    pub crew: RoleTimes,
+}
+
+/// The brewhouse: wort in turns of one size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Brewhouse {
+    /// Cooled wort per turn.
+    pub turn: Volume,
+    /// The first turn of a day.
+    pub first_turn: Job,
+    /// Every further turn of that day.
+    pub next_turn: Job,
+    /// Turns a day at most.
+    pub turns_per_day: i64,
+    /// Clock time a day that the brewhouse can be used for (the turns of a day add up to no more).
+    pub hours_per_day: Minutes,
+    /// A batch of several turns: the shift of the last turn starts at most so long after that of the first.
+    pub fill_within: Minutes,
+}

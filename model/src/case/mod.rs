@@ -1,0 +1,162 @@
+//! A case: one brew plan with its cellar, validated and resolved, ready to be planned.
+//!
+//! A `Case` holds no text to be parsed and no name to be looked up: everything refers by index.
+//! It is made by `crate::yaml::read_case`, or directly by tests.
+
+mod beer;
+mod brewhouse;
+mod crew;
+mod line;
+mod opening;
+mod orders;
+mod rates;
+mod vessel;
+
+pub use beer::{Beer, Packaged, Split, Stage};
+pub use brewhouse::{Brewhouse, Job, RoleTimes};
+pub use crew::{Crew, OvertimeLimit};
+pub use line::{Format, Line, NeverAfter};
+pub use opening::{InTank, Stock};
+pub use orders::{Aim, Mix, MixShare, Order};
+pub use rates::Rates;
+pub use vessel::{PressureMargins, Transfer, Turnaround, Uses, Vessel};
+
+use crate::calendar::{Calendar, Role, Slot};
+use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
+use crate::units::Minutes;
+
+/// Everything that the plan depends on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Case {
+    /// The brew plan's title.
+    pub name: String,
+    /// The cellar's name.
+    pub cellar: String,
+    /// Height above sea level in metres.
+    pub altitude_metres: i64,
+    /// Days, shifts, working days.
+    pub calendar: Calendar,
+    /// What is aimed at.
+    pub aim: Aim,
+    /// The brewhouse.
+    pub brewhouse: Brewhouse,
+    /// Every vessel by itself, in the order of the file.
+    pub vessels: Vec<Vessel>,
+    /// Margins for planned pressures.
+    pub pressure: PressureMargins,
+    /// Cleaning sets: vessels and lines that can be cleaned at the same time.
+    pub cleaning_sets: i64,
+    /// Sanitising a clean vessel that has stood for more than 24 h.
+    pub sanitise: Job,
+    /// Moving beer from a fermenter to a bright tank, for each bright tank filled.
+    pub transfer: Transfer,
+    /// Carbonating one vessel.
+    pub carbonate: Job,
+    /// Packaging lines.
+    pub lines: Vec<Line>,
+    /// Package formats.
+    pub formats: Vec<Format>,
+    /// Crews.
+    pub crews: Vec<Crew>,
+    /// Beers.
+    pub beers: Vec<Beer>,
+    /// Orders, in the order of the file.
+    pub orders: Vec<Order>,
+    /// Packaged beer on day 0.
+    pub stock: Vec<Stock>,
+    /// Beer in tank on day 0, at most one entry a vessel.
+    pub in_tank: Vec<InTank>,
+    /// Vessels that are empty and dirty on day 0.
+    pub dirty: Vec<VesselId>,
+    /// What things cost and earn.
+    pub rates: Rates,
+}
+
+impl Case {
+    /// The vessel with this index.
+    #[must_use]
+    pub fn vessel(&self, id: VesselId) -> &Vessel {
+        &self.vessels[id.0]
+    }
+
+    /// The beer with this index.
+    #[must_use]
+    pub fn beer(&self, id: BeerId) -> &Beer {
+        &self.beers[id.0]
+    }
+
+    /// The line with this index.
+    #[must_use]
+    pub fn line(&self, id: LineId) -> &Line {
+        &self.lines[id.0]
+    }
+
+    /// The format with this index.
+    #[must_use]
+    pub fn format(&self, id: FormatId) -> &Format {
+        &self.formats[id.0]
+    }
+
+    /// The crew with this index.
+    #[must_use]
+    pub fn crew(&self, id: CrewId) -> &Crew {
+        &self.crews[id.0]
+    }
+
+    /// The order with this index.
+    #[must_use]
+    pub fn order(&self, id: OrderId) -> &Order {
+        &self.orders[id.0]
+    }
+
+    /// All beers by index.
+    pub fn beer_ids(&self) -> impl Iterator<Item = BeerId> + use<> {
+        (0..self.beers.len()).map(BeerId)
+    }
+
+    /// All vessels by index.
+    pub fn vessel_ids(&self) -> impl Iterator<Item = VesselId> + use<> {
+        (0..self.vessels.len()).map(VesselId)
+    }
+
+    /// All lines by index.
+    pub fn line_ids(&self) -> impl Iterator<Item = LineId> + use<> {
+        (0..self.lines.len()).map(LineId)
+    }
+
+    /// All crews by index.
+    pub fn crew_ids(&self) -> impl Iterator<Item = CrewId> + use<> {
+        (0..self.crews.len()).map(CrewId)
+    }
+
+    /// All orders by index.
+    pub fn order_ids(&self) -> impl Iterator<Item = OrderId> + use<> {
+        (0..self.orders.len()).map(OrderId)
+    }
+
+    /// Hours that each person of a crew works in a slot: none on a day off, a closed day or in another shift.
+    #[must_use]
+    pub fn crew_hours(&self, crew: CrewId, slot: Slot) -> Minutes {
+        let crew = self.crew(crew);
+        let date = self.calendar.date(self.calendar.day(slot) as i64);
+        let there = crew.shift == self.calendar.shift(slot)
+            && crew.days.has(date)
+            && !self.calendar.closed.contains(&date);
+        if there { crew.hours } else { Minutes::ZERO }
+    }
+
+    /// Whether work of this kind can be done in a slot: the calendar allows it and a crew of that role is there.
+    #[must_use]
+    pub fn works(&self, role: Role, slot: Slot) -> bool {
+        self.calendar.allows(role, self.calendar.day(slot))
+            && self
+                .crew_ids()
+                .any(|crew| self.crew(crew).has(role) && self.crew_hours(crew, slot) > Minutes::ZERO)
+    }
+
+    /// Clock time of a slot's shift.
+    #[must_use]
+    pub fn shift_hours(&self, slot: Slot) -> Minutes {
+        self.calendar.shifts[self.calendar.shift(slot)].hours
+    }
+}

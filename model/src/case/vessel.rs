@@ -1,0 +1,92 @@
+//! Vessels, how they are cleaned and filled again, and moving beer between them.
+
+use crate::case::Job;
+use crate::units::{Minutes, Money, Pressure, Share, Volume};
+
+/// What a vessel may be used for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Uses {
+    /// Wort is filled in and ferments.
+    pub ferment: bool,
+    /// Beer that fermented here may be carbonated here and packaged from here (the direct route).
+    pub package: bool,
+    /// Beer is transferred in, carbonated and packaged from here (the bright route).
+    pub bright: bool,
+}
+
+/// When something may follow in the same vessel.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Turnaround {
+    /// In the same shift where the clock hours fit.
+    SameShift,
+    /// In the next shift at the earliest.
+    #[default]
+    NextShift,
+}
+
+/// One vessel.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Vessel {
+    /// Its name.
+    pub name: String,
+    /// What it may be used for.
+    pub uses: Uses,
+    /// Working volume, headspace already taken off.
+    pub holds: Volume,
+    /// The smallest fill.
+    pub least: Volume,
+    /// Rated gauge pressure of the data plate.
+    pub rated: Pressure,
+    /// Gauge pressure at which its relief device is set; the rating where the file is silent.
+    pub relief: Pressure,
+    /// Cleaning it once.
+    pub clean: Job,
+    /// Whether it may be cleaned in the shift in which a transfer empties it.
+    pub clean_after: Turnaround,
+    /// A bright tank: when it may be filled again after its last packaging.
+    pub refill: Turnaround,
+    /// What one more of it costs, if known.
+    pub price: Option<Money>,
+}
+
+impl Vessel {
+    /// Whether it is a bright tank and nothing else: then cleaning belongs to the shift that fills it.
+    #[must_use]
+    pub fn is_bright_only(&self) -> bool {
+        self.uses.bright && !self.uses.ferment
+    }
+}
+
+/// Margins for planned pressures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PressureMargins {
+    /// Planning stays this share below the lower of relief setting and rating.
+    pub below_relief: Share,
+    /// Added to the equilibrium pressure against breakout.
+    pub breakout: Pressure,
+}
+
+/// Moving beer from a fermenter into one bright tank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Transfer {
+    /// Clock and person-time for each bright tank filled.
+    pub job: Job,
+    /// Lost whatever the volume, for each bright tank filled.
+    pub loss_fixed: Volume,
+    /// Lost of the volume moved.
+    pub loss_share: Share,
+}
+
+impl Transfer {
+    /// What arrives of a volume that leaves the fermenter: less the share (rounded against the beer), less the fixed loss.
+    #[must_use]
+    pub fn arrives(&self, leaves: Volume) -> Volume {
+        (self.loss_share.taken_off(leaves) - self.loss_fixed).max(Volume::ZERO)
+    }
+
+    /// Clock time.
+    #[must_use]
+    pub fn takes(&self) -> Minutes {
+        self.job.takes
+    }
+}

@@ -1,0 +1,15 @@
+//! The words of the cellar: units, calendar, the case to be planned, plans, rules and findings.
+//!
+//! This crate knows no solver and prints nothing. Read `case`, then `plan`, then `rule`.
+
+pub mod calendar;
+pub mod carbonation;
+pub mod case;
+pub mod finding;
+pub mod ids;
+pub mod money;
+pub mod plan;
+pub mod rule;
+pub mod tolerance;
+pub mod units;
+pub mod violation;

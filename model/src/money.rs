@@ -1,0 +1,121 @@
+//! The objective in parts, and the unit values that it is made of.
+//!
+//! The formula stands in `case::Rates`; this file holds its terms as numbers.
+
+use crate::case::{Aim, Beer, Case, InTank};
+use crate::ids::BeerId;
+use crate::units::{Money, Volume, rounded_mul_div};
+
+/// The objective in parts. Amounts are positive where they are earned and positive where they cost; the kind tells.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Breakdown {
+    /// Earned: contribution of what is delivered.
+    pub delivered: Money,
+    /// Cost: charge for missed firm orders.
+    pub missed: Money,
+    /// Earned: packaged beer left at the end.
+    pub surplus: Money,
+    /// Earned: beer still in a vessel at the end.
+    pub in_tank: Money,
+    /// Cost: person-hours.
+    pub labour: Money,
+    /// Cost: overtime, besides the labour it does.
+    pub overtime: Money,
+    /// Cost: vessels cleaned and sanitised.
+    pub cleaning: Money,
+    /// Cost: bright tanks filled.
+    pub transfers: Money,
+    /// Cost: carbon dioxide.
+    pub gas: Money,
+    /// Cost: beer waiting too long.
+    pub waiting: Money,
+    /// Cost: vessels dirty too long.
+    pub dirty: Money,
+    /// Cost: runs below the smallest.
+    pub short_runs: Money,
+    /// Cost: beer over its hard end, or dumped.
+    pub last_resort: Money,
+    /// Packaged in the planned days.
+    pub packaged_planned: Volume,
+    /// Packaged in the look-ahead.
+    pub packaged_look_ahead: Volume,
+}
+
+impl Breakdown {
+    /// All costs but the last resort.
+    #[must_use]
+    pub fn running_costs(&self) -> Money {
+        self.labour
+            + self.overtime
+            + self.cleaning
+            + self.transfers
+            + self.gas
+            + self.waiting
+            + self.dirty
+            + self.short_runs
+    }
+
+    /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
+    #[must_use]
+    pub fn objective(&self, aim: &Aim) -> i64 {
+        match aim {
+            Aim::Orders => {
+                let earned = self.delivered + self.surplus + self.in_tank;
+                (earned - self.missed - self.running_costs() - self.last_resort).0
+            }
+            Aim::Output(_) => {
+                100 * self.packaged_planned.0 + self.packaged_look_ahead.0
+                    - self.running_costs().0
+                    - 1_000 * self.last_resort.0
+            }
+        }
+    }
+}
+
+/// Packaged volume to expect from beer that is still in a vessel at the end: the worse of its routes and formats.
+///
+/// `volume` is what is in the vessel, in a fermenter after the tank loss.
+#[must_use]
+pub fn expected_packaged(case: &Case, beer: &Beer, volume: Volume, in_bright: bool) -> Volume {
+    let direct = beer.direct.then(|| beer.loss_direct.taken_off(volume));
+    let bright = beer.bright.then(|| case.transfer.arrives(volume));
+    let reaches_line = if in_bright { Some(volume) } else { [direct, bright].into_iter().flatten().min() };
+    let after_formats = beer.packaged.iter().map(|packaged| {
+        let format = case.format(packaged.format);
+        let filled = reaches_line.unwrap_or_default() - case.line(format.line).loss;
+        format.loss.taken_off(filled.max(Volume::ZERO))
+    });
+    after_formats.min().unwrap_or_default()
+}
+
+/// Value per packaged hectolitre of a beer still in a vessel, once its stay is over.
+#[must_use]
+pub fn ready_value(case: &Case, beer: &Beer) -> Money {
+    let lowest = beer.packaged.iter().map(|packaged| packaged.contribution).min().unwrap_or_default();
+    (case.rates.surplus.of_money(lowest) - case.rates.to_package).max(Money::ZERO)
+}
+
+/// Value of one vessel's beer at the end of the horizon: `(elapsed of stay)` days of the stay are behind it.
+///
+/// `volume` is what is in the vessel, in a fermenter after the tank loss.
+#[must_use]
+pub fn in_tank_value(
+    case: &Case,
+    beer: BeerId,
+    volume: Volume,
+    in_bright: bool,
+    elapsed: i64,
+    stay: i64,
+) -> Money {
+    let beer = case.beer(beer);
+    let packaged = expected_packaged(case, beer, volume, in_bright);
+    let whole = ready_value(case, beer).for_volume(packaged);
+    let (elapsed, stay) = if stay <= 0 { (1, 1) } else { (elapsed.clamp(0, stay), stay) };
+    Money(rounded_mul_div(whole.0, elapsed, stay))
+}
+
+/// Days of the stay of beer in tank on day 0, by its own dates.
+#[must_use]
+pub fn opening_stay(in_tank: &InTank) -> i64 {
+    in_tank.ready - in_tank.on
+}

@@ -1,0 +1,133 @@
+//! The catalogue of rules: one id, one sentence, one file in the compiler and one in the checker.
+
+/// A rule of the cellar. Numbers are never used again for another rule.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RuleId {
+    /// R01
+    OneBatch,
+    /// R02
+    FillLevel,
+    /// R03
+    Turns,
+    /// R04
+    Ready,
+    /// R05
+    Wait,
+    /// R06
+    BrightRest,
+    /// R07
+    Direct,
+    /// R08
+    Clean,
+    /// R09
+    Crew,
+    /// R10
+    Line,
+    /// R11
+    Pressure,
+    /// R12
+    Volume,
+    /// R13
+    Orders,
+    /// R14
+    Start,
+    /// R20
+    Calendar,
+    /// R21
+    Use,
+    /// R22
+    Stages,
+}
+
+impl RuleId {
+    /// All rules in the order of their numbers.
+    pub const ALL: [Self; 17] = [
+        Self::OneBatch,
+        Self::FillLevel,
+        Self::Turns,
+        Self::Ready,
+        Self::Wait,
+        Self::BrightRest,
+        Self::Direct,
+        Self::Clean,
+        Self::Crew,
+        Self::Line,
+        Self::Pressure,
+        Self::Volume,
+        Self::Orders,
+        Self::Start,
+        Self::Calendar,
+        Self::Use,
+        Self::Stages,
+    ];
+
+    /// The rule's number, such as `R06`.
+    #[must_use]
+    pub fn code(self) -> &'static str {
+        match self {
+            Self::OneBatch => "R01",
+            Self::FillLevel => "R02",
+            Self::Turns => "R03",
+            Self::Ready => "R04",
+            Self::Wait => "R05",
+            Self::BrightRest => "R06",
+            Self::Direct => "R07",
+            Self::Clean => "R08",
+            Self::Crew => "R09",
+            Self::Line => "R10",
+            Self::Pressure => "R11",
+            Self::Volume => "R12",
+            Self::Orders => "R13",
+            Self::Start => "R14",
+            Self::Calendar => "R20",
+            Self::Use => "R21",
+            Self::Stages => "R22",
+        }
+    }
+
+    /// The rule in one sentence.
+    #[must_use]
+    pub fn sentence(self) -> &'static str {
+        match self {
+            Self::OneBatch => {
+                "A vessel holds one batch from fill to empty; nothing is added later, except turns of the same batch within `fill_within`."
+            }
+            Self::FillLevel => "Every fill ends between `least` and `holds`.",
+            Self::Turns => {
+                "The brewhouse makes at most `turns_per_day` turns within its clock hours; the first turn of a day takes longer."
+            }
+            Self::Ready => "No beer leaves its fermenter before its stay is over.",
+            Self::Wait => {
+                "Ready beer waits free up to `may_wait`, then at a cost, never past `must_leave`; likewise in a bright tank up to `bright_wait` and `bright_must_leave`."
+            }
+            Self::BrightRest => {
+                "A bright tank is cleaned, filled and set to carbonate in one shift, packaged in a later one once the carbonating time is over, and filled again in the shift after its last packaging (or in the same shift where `refill` says so and the hours fit)."
+            }
+            Self::Direct => {
+                "A fermenter with `package` may be carbonated and packaged from within two working cellar shifts; it stays occupied through its last packaging."
+            }
+            Self::Clean => {
+                "A vessel is cleaned between two fills, on a cleaning set; a clean vessel stays clean 24 h, after that it is sanitised; dirty longer than a working day costs."
+            }
+            Self::Crew => {
+                "Each shift has its person-hours by role and its heads: lines whose people add up to more than are there run one after another."
+            }
+            Self::Line => {
+                "A line runs at nominal speed x efficiency, with start-up, clean-down, changes, a loss per beer and day, and a smallest run; some beers never follow others."
+            }
+            Self::Pressure => {
+                "The planned pressure stays a margin below relief and rating, and a line fed by pressure needs a vessel that can give it."
+            }
+            Self::Volume => "What leaves is what came in less the losses of that step; a split adds up.",
+            Self::Orders => {
+                "Beer packaged today can be delivered from the next delivery day plus its release time; stock is never negative."
+            }
+            Self::Start => "What is in tank on day 0 stays what it is: where, what, how much, since when.",
+            Self::Calendar => "Work happens only on its working days and shifts.",
+            Self::Use => "A vessel serves only the uses it lists.",
+            Self::Stages => {
+                "A batch may leave its vessel in stages, at most four, finished within three working days of the first."
+            }
+        }
+    }
+}

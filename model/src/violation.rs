@@ -1,0 +1,63 @@
+//! A rule that a plan breaks, as data. The words are made in the command-line crate.
+
+use crate::calendar::Slot;
+use crate::ids::{BeerId, CrewId, LineId, OrderId, VesselId};
+use crate::rule::RuleId;
+use crate::units::{Minutes, Pressure, Volume};
+
+/// A value in a violation, with its unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Amount {
+    /// A volume.
+    Volume(Volume),
+    /// A clock or person-time.
+    Time(Minutes),
+    /// A gauge pressure.
+    Pressure(Pressure),
+    /// A plain number (turns, heads, vessels).
+    Number(i64),
+    /// A day counted from day 0.
+    Day(i64),
+    /// A slot.
+    Slot(Slot),
+    /// A few words, such as `dirty` or `a bright tank`.
+    Words(&'static str),
+}
+
+/// What a violation is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum About {
+    /// A vessel.
+    Vessel(VesselId),
+    /// A line.
+    Line(LineId),
+    /// A crew.
+    Crew(CrewId),
+    /// A beer.
+    Beer(BeerId),
+    /// An order.
+    Order(OrderId),
+    /// The brewhouse.
+    Brewhouse,
+    /// The cleaning sets.
+    CleaningSets,
+    /// The look-ahead's totals.
+    Outlook,
+}
+
+/// One breach of one rule.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Violation {
+    /// The rule.
+    pub rule: RuleId,
+    /// What it is about.
+    pub about: About,
+    /// When; none for the plan as a whole.
+    pub slot: Option<Slot>,
+    /// What is measured, in a few words: `fill`, `leaves`, `line time`.
+    pub what: &'static str,
+    /// What the plan has.
+    pub found: Amount,
+    /// What would be allowed.
+    pub allowed: Amount,
+}

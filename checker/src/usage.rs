@@ -1,0 +1,89 @@
+//! Use of every resource in the planned days, slot by slot, as the replay counts it.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::ids::{CrewId, LineId, VesselId};
+use cellarwright_model::units::{Minutes, Volume};
+
+/// A resource.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Resource {
+    /// Turns of the brewhouse, per day (amounts are turns).
+    Turns,
+    /// Clock minutes of the brewhouse, per day.
+    BrewhouseTime,
+    /// Person-minutes of all crews that have the role, per slot.
+    RoleTime(Role),
+    /// Person-minutes of one crew that no other crew can do, per slot.
+    CrewTime(CrewId),
+    /// Clock minutes of the cleaning sets, per slot.
+    CleaningTime,
+    /// Clock minutes of a line, per slot.
+    LineTime(LineId),
+    /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
+    Vessel(VesselId),
+}
+
+/// Use of one resource in one slot (of one day where the resource counts by day: then its first slot).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Use {
+    /// When.
+    pub slot: Slot,
+    /// What is used, in the resource's unit.
+    pub used: i64,
+    /// What there is.
+    pub available: i64,
+}
+
+/// Use of one resource over the planned days; slots in which there is none of it are left out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ResourceUse {
+    /// The resource.
+    pub resource: Resource,
+    /// Its use, in order of slots.
+    pub uses: Vec<Use>,
+}
+
+/// A batch or lot as the replay saw it, for drawings and tables.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stay {
+    /// The vessel.
+    pub vessel: VesselId,
+    /// The beer.
+    pub beer: cellarwright_model::ids::BeerId,
+    /// Slot of the fill; none if it was there on day 0.
+    pub from: Option<Slot>,
+    /// Ready day, for a fermenter.
+    pub ready: Option<i64>,
+    /// Volume: after the tank loss in a fermenter, arrived in a bright tank.
+    pub volume: Volume,
+    /// Slot in which the last of it left; none if still there when the planned days end.
+    pub until: Option<Slot>,
+    /// Volume still there when the planned days end.
+    pub left: Volume,
+}
+
+/// Result of one order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OrderResult {
+    /// The order.
+    pub order: cellarwright_model::ids::OrderId,
+    /// Delivered.
+    pub delivered: Volume,
+    /// Missed.
+    pub missed: Volume,
+}
+
+/// Everything that the replay counted.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Usage {
+    /// Resources, in their order.
+    pub resources: Vec<ResourceUse>,
+    /// Batches and lots, by vessel and time.
+    pub stays: Vec<Stay>,
+    /// Orders, in their order.
+    pub orders: Vec<OrderResult>,
+    /// Line time in clock minutes by line and slot where the line runs.
+    pub line_times: Vec<(LineId, Slot, Minutes)>,
+    /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.
+    pub packaged: Vec<(usize, Volume)>,
+}

@@ -1,0 +1,98 @@
+//! What is asked of the solver and what it answers.
+
+use cellarwright_checker::Report;
+use cellarwright_model::plan::Plan;
+
+/// How long and how well to search.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// Clock time for the search, in seconds.
+    pub seconds: f64,
+    /// Relative gap at which the search ends, such as 0.005.
+    pub gap: f64,
+    /// Threads of HiGHS.
+    pub threads: i32,
+    /// Random seed of HiGHS.
+    pub seed: i32,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { seconds: 60.0, gap: 0.005, threads: 2, seed: 0 }
+    }
+}
+
+/// How far the search has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress {
+    /// Seconds since the start.
+    pub seconds: f64,
+    /// Objective of the best plan so far, in units of the answer (money, or hL).
+    pub best: Option<f64>,
+    /// Proven bound, in the same units.
+    pub bound: Option<f64>,
+}
+
+/// Watches a search and may stop it. Called from the thread that solves.
+pub trait Observer {
+    /// A new best plan or a new bound.
+    fn progress(&self, progress: Progress);
+    /// Whether to stop and keep the best plan.
+    fn stop(&self) -> bool;
+}
+
+/// Watches nothing.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoObserver;
+
+impl Observer for NoObserver {
+    fn progress(&self, _progress: Progress) {}
+    fn stop(&self) -> bool {
+        false
+    }
+}
+
+/// How the search ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Status {
+    /// Bound and objective meet (to the tolerances).
+    Optimal,
+    /// The gap asked for is reached.
+    WithinGap,
+    /// Time was up, or the search was stopped.
+    Stopped,
+}
+
+/// A plan and how good it is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// How the search ended.
+    pub status: Status,
+    /// The plan.
+    pub plan: Plan,
+    /// The checker's replay of the plan; it has no violations.
+    pub report: Report,
+    /// Objective, recomputed by the checker: cents, or hundredths of a millilitre (`Breakdown::objective`).
+    pub objective: i64,
+    /// Proven bound on the objective of the program, in the same unit, rounded up. No plan of this model is better.
+    pub bound: i64,
+    /// `bound - objective` over the objective's size.
+    pub gap: f64,
+    /// Seconds from start to end.
+    pub seconds: f64,
+    /// Size of the program.
+    pub size: Size,
+}
+
+/// Size of a program.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Size {
+    /// Rows.
+    pub rows: usize,
+    /// Columns.
+    pub columns: usize,
+    /// Integer columns.
+    pub integers: usize,
+    /// Nonzeros.
+    pub nonzeros: usize,
+}

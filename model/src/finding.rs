@@ -34,7 +34,8 @@ pub enum Severity {
 /// One thing wrong with the input. A code is never used again for another fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
-    /// `V1xx` syntax and keys, `V2xx` references, `V3xx` quantities, `V4xx` dates, `V5xx` sense.
+    /// `V1xx` syntax and keys, `V2xx` references, `V3xx` quantities, `V4xx` dates, `V5xx` sense,
+    /// `V6xx` plan files.
     pub code: &'static str,
     /// Error or caution.
     pub severity: Severity,

@@ -9,7 +9,11 @@ pub mod finding;
 pub mod ids;
 pub mod money;
 pub mod plan;
+pub mod plan_file;
 pub mod rule;
+#[cfg(any(test, feature = "testkit"))]
+pub mod testkit;
 pub mod tolerance;
 pub mod units;
 pub mod violation;
+pub mod yaml;

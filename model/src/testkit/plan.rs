@@ -1,0 +1,103 @@
+//! Plans written by hand, task by task.
+
+use crate::calendar::Slot;
+use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
+use crate::plan::{Delivery, Overtime, Plan, Task, Work};
+use crate::testkit::PALE;
+use crate::units::{Minutes, Volume};
+
+/// A plan in the making.
+#[derive(Clone, Debug, Default)]
+pub struct PlanBuilder {
+    plan: Plan,
+}
+
+impl PlanBuilder {
+    /// Nothing planned yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The plan.
+    #[must_use]
+    pub fn plan(self) -> Plan {
+        self.plan
+    }
+
+    /// Any work.
+    #[must_use]
+    pub fn work(mut self, slot: usize, work: Work) -> Self {
+        self.plan.tasks.push(Task { slot: Slot(slot), work });
+        self
+    }
+
+    /// Turns of the beer.
+    #[must_use]
+    pub fn brew(self, slot: usize, vessel: VesselId, turns: i64) -> Self {
+        self.brew_beer(slot, PALE, vessel, turns)
+    }
+
+    /// Turns of any beer.
+    #[must_use]
+    pub fn brew_beer(self, slot: usize, beer: BeerId, vessel: VesselId, turns: i64) -> Self {
+        self.work(slot, Work::Brew { beer, vessel, turns })
+    }
+
+    /// A clean.
+    #[must_use]
+    pub fn clean(self, slot: usize, vessel: VesselId) -> Self {
+        self.work(slot, Work::Clean { vessel })
+    }
+
+    /// A sanitising.
+    #[must_use]
+    pub fn sanitise(self, slot: usize, vessel: VesselId) -> Self {
+        self.work(slot, Work::Sanitise { vessel })
+    }
+
+    /// A transfer.
+    #[must_use]
+    pub fn transfer(self, slot: usize, from: VesselId, to: VesselId, volume: Volume) -> Self {
+        self.work(slot, Work::Transfer { from, to, volume })
+    }
+
+    /// Carbonating in a fermenter.
+    #[must_use]
+    pub fn carbonate(self, slot: usize, vessel: VesselId) -> Self {
+        self.work(slot, Work::Carbonate { vessel })
+    }
+
+    /// Packaging on a line.
+    #[must_use]
+    pub fn package(
+        self,
+        slot: usize,
+        line: LineId,
+        format: FormatId,
+        vessel: VesselId,
+        volume: Volume,
+    ) -> Self {
+        self.work(slot, Work::Package { line, format, vessel, volume })
+    }
+
+    /// Pouring away.
+    #[must_use]
+    pub fn dump(self, slot: usize, vessel: VesselId) -> Self {
+        self.work(slot, Work::Dump { vessel })
+    }
+
+    /// Overtime.
+    #[must_use]
+    pub fn overtime(mut self, slot: usize, crew: CrewId, time: Minutes) -> Self {
+        self.plan.overtime.push(Overtime { slot: Slot(slot), crew, time });
+        self
+    }
+
+    /// A delivery.
+    #[must_use]
+    pub fn deliver(mut self, order: usize, volume: Volume) -> Self {
+        self.plan.deliveries.push(Delivery { order: OrderId(order), volume });
+        self
+    }
+}

@@ -1,0 +1,165 @@
+//! Reading the beers of `brewplan.yaml`.
+
+use super::node::{Node, did_you_mean};
+use super::quantity;
+use super::words;
+use crate::case::{Beer, Format, Packaged, Split, Stage};
+use crate::ids::FormatId;
+use crate::units::{Carbonation, Money, Share, Temperature};
+
+/// Contribution per hectolitre where the file is silent (an assumption).
+const DEFAULT_CONTRIBUTION: Money = Money(10_000);
+
+/// Reads one beer.
+pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
+    let fields = node.fields()?;
+    let name_node = fields.required("name")?;
+    let name = name_node.name();
+    let turns = fields.required("turns").map(|node| turns(&node)).unwrap_or_default();
+    let stay = fields.required("stay").map(|node| stay(&node)).unwrap_or_default();
+    let stay_days: i64 = stay.iter().map(|stage| stage.days).sum();
+    let day_count = |key, default| {
+        fields.optional(key).map_or(Some(default), |node: Node| words::days(&node)).unwrap_or(default)
+    };
+    let may_wait = day_count("may_wait", 5);
+    let must_leave = day_count("must_leave", stay_days + may_wait + 14);
+    if let Some(node) = fields.optional("must_leave").filter(|_| must_leave < stay_days) {
+        node.error("V405", &format!("at least the stay, {stay_days} d"), None);
+    }
+    let bright_wait = day_count("bright_wait", 3);
+    let bright_must_leave = day_count("bright_must_leave", bright_wait + 4);
+    let (mut direct, mut bright) = (false, false);
+    if let Some(routes) = fields.required("routes") {
+        for route in routes.items(true) {
+            match route.one_of(&[("direct", false), ("bright", true)]) {
+                Some(true) => bright = true,
+                Some(false) => direct = true,
+                None => {}
+            }
+        }
+        if routes.items(true).is_empty() {
+            routes.error("V501", "`direct`, `bright` or both", None);
+        }
+    }
+    let (mut loss_tank, mut loss_direct) = (Share::ZERO, Share::ZERO);
+    if let Some(loss) = fields.optional("loss").and_then(|node| node.fields()) {
+        loss_tank = loss.optional("tank").and_then(|node| words::share(&node)).unwrap_or_default();
+        loss_direct = loss.optional("direct").and_then(|node| words::share(&node)).unwrap_or_default();
+        loss.finish();
+    }
+    let (mut carbonation, mut carbonated_at) = (Carbonation(2_500), Temperature(2_000));
+    let (mut during_chill, mut pump) = (false, true);
+    if let Some(gas) = fields.optional("carbonation").and_then(|node| node.fields()) {
+        let volumes = gas.optional("volumes").and_then(|node| {
+            node.quantity(
+                quantity::parse_carbonation,
+                "volumes of carbon dioxide, a plain number such as `2.5`",
+            )
+        });
+        carbonation = volumes.unwrap_or(carbonation);
+        carbonated_at =
+            gas.optional("at").and_then(|node| words::temperature(&node)).unwrap_or(carbonated_at);
+        during_chill = gas.optional("during_chill").and_then(|node| node.yes_or_no()).unwrap_or(false);
+        pump = gas.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(true);
+        gas.finish();
+    }
+    let split = fields.optional("split").and_then(|node| {
+        node.one_of(&[("needed", Split::Needed), ("free", Split::Free), ("never", Split::Never)])
+    });
+    let packaged = match fields.optional("contribution") {
+        Some(node) => contributions(&node, formats),
+        None => all_formats(formats, DEFAULT_CONTRIBUTION),
+    };
+    let release = day_count("release", 0);
+    let sales = fields.optional("sales").and_then(|node| words::volume(&node));
+    fields.finish();
+    let name = name?;
+    if beers.iter().any(|beer| beer.name == name) {
+        name_node.error("V205", "a name that no other beer has", None);
+        return None;
+    }
+    Some(Beer {
+        name,
+        turns,
+        stay,
+        may_wait,
+        must_leave,
+        bright_wait,
+        bright_must_leave,
+        direct,
+        bright,
+        loss_tank,
+        loss_direct,
+        carbonation,
+        carbonated_at,
+        during_chill,
+        pump,
+        split: split.unwrap_or_default(),
+        packaged,
+        release,
+        sales,
+    })
+}
+
+fn turns(node: &Node) -> Vec<i64> {
+    let mut turns: Vec<i64> = node.items(true).iter().filter_map(|item| item.whole(1, 12)).collect();
+    turns.sort_unstable();
+    turns.dedup();
+    if turns.is_empty() && node.items(true).is_empty() {
+        node.error("V305", "at least one number of turns", None);
+    }
+    turns
+}
+
+fn stay(node: &Node) -> Vec<Stage> {
+    let mut stages = Vec::new();
+    for (name, value) in node.entries() {
+        if let Some(days) = words::days(&value) {
+            stages.push(Stage { name, days });
+        }
+    }
+    if stages.iter().map(|stage| stage.days).sum::<i64>() < 1 {
+        node.error("V404", "at least one day", None);
+    }
+    stages
+}
+
+fn all_formats(formats: &[Format], contribution: Money) -> Vec<Packaged> {
+    (0..formats.len()).map(|format| Packaged { format: FormatId(format), contribution }).collect()
+}
+
+fn contributions(node: &Node, formats: &[Format]) -> Vec<Packaged> {
+    if !node.value.is_mapping() {
+        let money = words::money(node).unwrap_or(DEFAULT_CONTRIBUTION);
+        return all_formats(formats, money);
+    }
+    let mut packaged: Vec<Packaged> = Vec::new();
+    for (name, value) in node.entries() {
+        let contribution = words::money(&value);
+        match formats.iter().position(|format| format.name == name) {
+            Some(format) => packaged.push(Packaged {
+                format: FormatId(format),
+                contribution: contribution.unwrap_or(DEFAULT_CONTRIBUTION),
+            }),
+            None => {
+                unknown(&value, "V203", &name, "formats", formats.iter().map(|format| format.name.as_str()))
+            }
+        }
+    }
+    packaged.sort_by_key(|one| one.format);
+    packaged
+}
+
+/// Reports a name that is not among those of a list.
+pub fn unknown<'a>(
+    node: &Node,
+    code: &'static str,
+    name: &str,
+    what: &str,
+    names: impl Iterator<Item = &'a str> + Clone,
+) {
+    let all: Vec<&str> = names.clone().collect();
+    let hint = did_you_mean(name, names);
+    let allowed = format!("one of the {what}: {}", all.join(", "));
+    node.report(code, crate::finding::Severity::Error, name, &allowed, hint);
+}

@@ -1,0 +1,235 @@
+//! Reading `brewplan.yaml`: horizon, aim, calendar, shifts, crews, money.
+
+use std::collections::BTreeSet;
+
+use super::beers;
+use super::node::{Fields, Node};
+use super::words;
+use crate::calendar::{Calendar, Shift, Weekdays};
+use crate::case::{Aim, Beer, Crew, Format, Mix, MixShare, OvertimeLimit, Rates};
+use crate::ids::{BeerId, FormatId};
+use crate::units::{MINUTES_PER_DAY, Minutes, Money, Share};
+
+/// Days that are planned at most, with the look-ahead.
+const MOST_DAYS: i64 = 400;
+
+/// Crews with the node of their shift's name, which is resolved once the shifts are known.
+pub struct Crews<'a>(pub Vec<(Crew, Option<Node<'a>>)>);
+
+/// Reads the crews.
+pub fn crews<'a>(fields: &Fields<'a>) -> Crews<'a> {
+    let mut all: Vec<(Crew, Option<Node<'a>>)> = Vec::new();
+    for node in fields.required("crew").map(|node| node.items(false)).unwrap_or_default() {
+        let Some(entry) = node.fields() else { continue };
+        let name_node = entry.required("name");
+        let name = name_node.as_ref().and_then(Node::name);
+        let people = entry.required("people").and_then(|node| node.whole(1, 500));
+        let mut roles = Vec::new();
+        for role in entry.required("roles").map(|node| node.items(true)).unwrap_or_default() {
+            roles.extend(role.one_of(&words::roles()));
+        }
+        roles.sort_unstable();
+        roles.dedup();
+        let hours_node = entry.required("hours");
+        let hours = hours_node.as_ref().and_then(words::time);
+        if let Some(node) = hours_node.filter(|_| hours.is_some_and(|hours| hours.0 > MINUTES_PER_DAY)) {
+            node.error("V304", "at most 24 h a shift", None);
+        }
+        let days =
+            entry.optional("days").map_or(Some(Weekdays::MONDAY_TO_FRIDAY), |node| words::weekdays(&node));
+        let shift = entry.optional("shift");
+        let overtime = entry.optional("overtime").and_then(|node| overtime(&node));
+        entry.finish();
+        if let (Some(name), Some(people), Some(hours), Some(days)) = (name, people, hours, days) {
+            if all.iter().any(|(crew, _)| crew.name == name)
+                && let Some(node) = name_node
+            {
+                node.error("V205", "a name that no other crew has", None);
+                continue;
+            }
+            all.push((Crew { name, people, roles, hours, days, shift: 0, overtime }, shift));
+        }
+    }
+    Crews(all)
+}
+
+fn overtime(node: &Node) -> Option<OvertimeLimit> {
+    let fields = node.fields()?;
+    let at_most = fields.required("at_most").and_then(|node| words::time(&node));
+    let cost = fields.required("cost").and_then(|node| words::money(&node));
+    fields.finish();
+    Some(OvertimeLimit { at_most: at_most?, cost: cost? })
+}
+
+/// Reads calendar and shifts, and gives each crew its shift.
+pub fn calendar(fields: &Fields, crews: &mut Crews) -> Option<Calendar> {
+    let starts = fields.required("starts").and_then(|node| words::date(&node));
+    let plan_node = fields.required("plan_for");
+    let plan_for = plan_node.as_ref().and_then(words::days);
+    let look_ahead = fields.optional("look_ahead").map_or(Some(0), |node| words::days(&node));
+    let mut work = [Weekdays::MONDAY_TO_FRIDAY; 3];
+    let mut deliver = None;
+    let mut closed = BTreeSet::new();
+    if let Some(node) = fields.optional("calendar").and_then(|node| node.fields()) {
+        for (role, days) in words::roles().into_iter().zip(&mut work) {
+            if let Some(found) = node.optional(role.0).and_then(|node| words::weekdays(&node)) {
+                *days = found;
+            }
+        }
+        deliver = node.optional("deliver").and_then(|node| words::weekdays(&node));
+        for date in node.optional("closed").map(|node| node.items(true)).unwrap_or_default() {
+            closed.extend(words::date(&date));
+        }
+        node.finish();
+    }
+    let shifts = shifts(fields, crews);
+    let (plan_for, look_ahead) = (plan_for?, look_ahead?);
+    if let Some(node) = plan_node.filter(|_| plan_for < 1 || plan_for + look_ahead > MOST_DAYS) {
+        node.error("V304", "at least a day, and at most 400 with the look-ahead", None);
+        return None;
+    }
+    Some(Calendar {
+        starts: starts?,
+        planned_days: usize::try_from(plan_for).ok()?,
+        look_ahead_days: usize::try_from(look_ahead).ok()?,
+        shifts,
+        work,
+        deliver: deliver.unwrap_or(work[2]),
+        closed,
+    })
+}
+
+/// Start of the one shift where the file names none (an assumption).
+const DEFAULT_START: Minutes = Minutes(7 * 60);
+
+fn shifts(fields: &Fields, crews: &mut Crews) -> Vec<Shift> {
+    let mut shifts: Vec<Shift> = Vec::new();
+    for node in fields.optional("shifts").map(|node| node.items(false)).unwrap_or_default() {
+        let Some(entry) = node.fields() else { continue };
+        let name_node = entry.required("name");
+        let name = name_node.as_ref().and_then(Node::name);
+        let starts = entry.required("starts").and_then(|node| words::time_of_day(&node));
+        let hours = entry.required("hours").and_then(|node| words::time(&node));
+        entry.finish();
+        if let (Some(name), Some(starts), Some(hours)) = (name, starts, hours) {
+            let is_taken = shifts.iter().any(|shift| shift.name == name || shift.starts == starts);
+            if let Some(node) = name_node.filter(|_| is_taken) {
+                node.error("V205", "a name and a start that no other shift has", None);
+                continue;
+            }
+            shifts.push(Shift { name, starts, hours });
+        }
+    }
+    if shifts.len() > 6 {
+        fields.node.error("V304", "at most 6 shifts a day", None);
+        shifts.truncate(6);
+    }
+    shifts.sort_by_key(|shift| shift.starts);
+    if shifts.is_empty() {
+        let hours = crews.0.iter().map(|(crew, _)| crew.hours).max().unwrap_or(Minutes(8 * 60));
+        shifts.push(Shift { name: "day".into(), starts: DEFAULT_START, hours });
+    }
+    for (crew, shift) in &mut crews.0 {
+        match shift.as_ref().and_then(Node::name) {
+            None => {}
+            Some(name) => match shifts.iter().position(|known| known.name == name) {
+                Some(position) => crew.shift = position,
+                None => {
+                    if let Some(node) = shift {
+                        let names = shifts.iter().map(|shift| shift.name.as_str());
+                        beers::unknown(node, "V204", &name, "shifts", names);
+                    }
+                }
+            },
+        }
+    }
+    shifts
+}
+
+/// Reads the aim.
+pub fn aim(fields: &Fields, beers: &[Beer], formats: &[Format]) -> Option<Aim> {
+    let node = fields.required("aim")?;
+    if !node.value.is_mapping() {
+        return Some(match node.one_of(&[("orders", false), ("output", true)])? {
+            true => Aim::Output(None),
+            false => Aim::Orders,
+        });
+    }
+    let entry = node.fields()?;
+    let output = entry.required("output").and_then(|node| node.fields());
+    entry.finish();
+    let output = output?;
+    let tolerance = output.optional("tolerance").map_or(Some(Share(50_000)), |node| words::share(&node));
+    let mut shares = Vec::new();
+    let mix_node = output.required("mix");
+    for item in mix_node.as_ref().map(|node| node.items(false)).unwrap_or_default() {
+        let Some(part) = item.fields() else { continue };
+        let beer = part.required("beer").and_then(|node| beer_of(&node, beers));
+        let format_node = part.optional("format");
+        let format = format_node.as_ref().map(|node| format_of(node, formats));
+        let share = part.required("share").and_then(|node| words::share(&node));
+        part.finish();
+        if let (Some(beer), Some(share)) = (beer, share) {
+            shares.push(MixShare { beer, format: format.flatten(), share });
+        }
+    }
+    output.finish();
+    let sum: i64 = shares.iter().map(|part| part.share.0).sum();
+    if let Some(node) = mix_node.filter(|_| sum > Share::WHOLE.0) {
+        node.error("V308", "shares that add up to at most 100 %", None);
+    }
+    Some(Aim::Output(Some(Mix { shares, tolerance: tolerance? })))
+}
+
+/// Looks up a beer by name.
+pub fn beer_of(node: &Node, beers: &[Beer]) -> Option<BeerId> {
+    let name = node.name()?;
+    let found = beers.iter().position(|beer| beer.name == name);
+    if found.is_none() {
+        beers::unknown(node, "V202", &name, "beers", beers.iter().map(|beer| beer.name.as_str()));
+    }
+    found.map(BeerId)
+}
+
+/// Looks up a format by name.
+pub fn format_of(node: &Node, formats: &[Format]) -> Option<FormatId> {
+    let name = node.name()?;
+    let found = formats.iter().position(|format| format.name == name);
+    if found.is_none() {
+        beers::unknown(node, "V203", &name, "formats", formats.iter().map(|format| format.name.as_str()));
+    }
+    found.map(FormatId)
+}
+
+/// Reads unit costs.
+pub fn rates(fields: &Fields) -> Rates {
+    let mut rates = Rates::default();
+    let Some(entry) = fields.optional("money").and_then(|node| node.fields()) else { return rates };
+    let amount = |key: &'static str, rate: &mut Money| {
+        if let Some(found) = entry.optional(key).and_then(|node| words::money(&node)) {
+            *rate = found;
+        }
+    };
+    amount("labour", &mut rates.labour);
+    amount("clean", &mut rates.clean);
+    amount("sanitise", &mut rates.sanitise);
+    amount("transfer", &mut rates.transfer);
+    amount("gas", &mut rates.gas);
+    amount("waiting", &mut rates.waiting);
+    amount("dirty", &mut rates.dirty);
+    amount("short_run", &mut rates.short_run);
+    amount("to_package", &mut rates.to_package);
+    amount("over_limit", &mut rates.over_limit);
+    amount("dump", &mut rates.dump);
+    if let Some(found) = entry.optional("missed_firm").and_then(|node| words::factor(&node)) {
+        rates.missed_firm = found;
+    }
+    if let Some(found) = entry.optional("surplus").and_then(|node| words::share(&node)) {
+        rates.surplus = found;
+    }
+    if let Some(found) = entry.optional("surplus_weeks").and_then(|node| node.whole(0, 52)) {
+        rates.surplus_weeks = found;
+    }
+    entry.finish();
+    rates
+}

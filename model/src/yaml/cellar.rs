@@ -1,0 +1,313 @@
+//! Reading `cellar.yaml`: brewhouse, vessels, cleaning, transfers, lines, formats.
+
+use super::node::{Fields, Node, did_you_mean};
+use super::quantity::{self, Metres};
+use super::words;
+use crate::case::{Brewhouse, Format, Job, Line, PressureMargins, Transfer, Turnaround, Uses, Vessel};
+use crate::finding::Severity;
+use crate::ids::LineId;
+use crate::units::{Minutes, Money, Pressure, Share, Volume};
+
+/// What the cellar file holds. Beers are named in it only for "never after", resolved later.
+#[derive(Debug, Default)]
+pub struct Cellar<'a> {
+    /// Its name.
+    pub name: String,
+    /// Metres above sea level.
+    pub altitude_metres: i64,
+    /// The brewhouse, if it could be read.
+    pub brewhouse: Option<Brewhouse>,
+    /// Vessels.
+    pub vessels: Vec<Vessel>,
+    /// Pressure margins.
+    pub pressure: Option<PressureMargins>,
+    /// Cleaning sets.
+    pub cleaning_sets: i64,
+    /// Sanitising.
+    pub sanitise: Job,
+    /// Transfers.
+    pub transfer: Option<Transfer>,
+    /// Carbonating.
+    pub carbonate: Job,
+    /// Lines.
+    pub lines: Vec<Line>,
+    /// For each pair: line, the beer, and the beer that it may not follow.
+    pub never_after: Vec<(LineId, Node<'a>, Node<'a>)>,
+    /// Formats.
+    pub formats: Vec<Format>,
+}
+
+/// Reads the file's root.
+pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
+    let fields = root.fields()?;
+    let mut cellar = Cellar { cleaning_sets: 1, ..Cellar::default() };
+    cellar.name = fields.required("cellar").and_then(|node| node.name()).unwrap_or_default();
+    let altitude = fields
+        .optional("altitude")
+        .and_then(|node| node.quantity(quantity::parse::<Metres>, "a height in m or ft, such as `20 m`"));
+    cellar.altitude_metres = altitude.map_or(0, |height| height.0);
+    cellar.brewhouse = fields.required("brewhouse").and_then(|node| brewhouse(&node));
+    if let Some(node) = fields.required("vessels") {
+        for item in node.items(false) {
+            vessels(&item, &mut cellar.vessels);
+        }
+    }
+    cellar.pressure =
+        Some(fields.optional("pressure").and_then(|node| margins(&node)).unwrap_or(DEFAULT_MARGINS));
+    if let Some(node) = fields.optional("cleaning").and_then(|node| node.fields()) {
+        let sets = node.required("sets").and_then(|node| node.whole(1, 50));
+        cellar.cleaning_sets = sets.unwrap_or(1);
+        node.finish();
+    }
+    cellar.sanitise = fields.optional("sanitise").and_then(|node| words::job(&node)).unwrap_or_default();
+    cellar.transfer = fields.optional("transfer").map_or(Some(NO_TRANSFER), |node| transfer(&node));
+    cellar.carbonate = fields.optional("carbonate").and_then(|node| words::job(&node)).unwrap_or_default();
+    if let Some(node) = fields.required("lines") {
+        for item in node.items(false) {
+            line(&item, &mut cellar);
+        }
+    }
+    if let Some(node) = fields.required("formats") {
+        for item in node.items(false) {
+            format(&item, &mut cellar);
+        }
+    }
+    fields.finish();
+    Some(cellar)
+}
+
+const DEFAULT_MARGINS: PressureMargins =
+    PressureMargins { below_relief: Share(100_000), breakout: Pressure::ZERO };
+const NO_TRANSFER: Transfer = Transfer {
+    job: Job { takes: Minutes::ZERO, crew: crate::case::RoleTimes([Minutes::ZERO; 3]) },
+    loss_fixed: Volume::ZERO,
+    loss_share: Share::ZERO,
+};
+
+fn brewhouse(node: &Node) -> Option<Brewhouse> {
+    let fields = node.fields()?;
+    let turn = fields.required("turn").and_then(|node| words::volume(&node));
+    let first_turn = fields.required("first_turn").and_then(|node| words::job(&node));
+    let next_turn = fields.optional("next_turn").map_or(first_turn, |node| words::job(&node));
+    let turns = fields.required("turns_per_day").and_then(|node| node.whole(1, 24));
+    let hours = fields.optional("hours_per_day").map_or(Some(DAY), |node| words::time(&node));
+    let within = fields.optional("fill_within").map_or(Some(DAY), |node| words::time(&node));
+    fields.finish();
+    let turn = positive(&fields, "turn", turn)?;
+    Some(Brewhouse {
+        turn,
+        first_turn: first_turn?,
+        next_turn: next_turn?,
+        turns_per_day: turns?,
+        hours_per_day: hours?,
+        fill_within: within?,
+    })
+}
+
+const DAY: Minutes = Minutes(24 * 60);
+
+/// A volume that must be more than nothing.
+fn positive(fields: &Fields, key: &'static str, volume: Option<Volume>) -> Option<Volume> {
+    if volume == Some(Volume::ZERO)
+        && let Some(node) = fields.optional(key)
+    {
+        node.error("V305", "more than nothing", None);
+        return None;
+    }
+    volume
+}
+
+fn uses(node: &Node) -> Uses {
+    let mut uses = Uses::default();
+    for item in node.items(true) {
+        match item.one_of(&[("ferment", 0), ("package", 1), ("bright", 2)]) {
+            Some(0) => uses.ferment = true,
+            Some(1) => uses.package = true,
+            Some(_) => uses.bright = true,
+            None => {}
+        }
+    }
+    uses
+}
+
+const TURNAROUNDS: [(&str, Turnaround); 2] =
+    [("same shift", Turnaround::SameShift), ("next shift", Turnaround::NextShift)];
+
+fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
+    let fields = node.fields()?;
+    let names = fields.required("names");
+    let uses_node = fields.required("uses");
+    let uses = uses_node.as_ref().map(uses).unwrap_or_default();
+    let holds = fields.required("holds").and_then(|node| words::volume(&node));
+    let holds = positive(&fields, "holds", holds);
+    let least_node = fields.optional("least");
+    let least = least_node.as_ref().map_or(Some(Volume::ZERO), words::volume);
+    let rated = fields.required("rated").and_then(|node| words::pressure(&node));
+    let relief_node = fields.optional("relief");
+    let relief = relief_node.as_ref().map_or(rated, words::pressure);
+    let mut clean = Job::default();
+    let mut clean_after = Turnaround::SameShift;
+    if let Some(cleaning) = fields.required("clean").and_then(|node| node.fields()) {
+        let takes = cleaning.required("takes").and_then(|node| words::time(&node));
+        let crew = cleaning.required("crew").and_then(|node| words::role_times(&node));
+        let after = cleaning.optional("after").and_then(|node| node.one_of(&TURNAROUNDS));
+        clean = Job { takes: takes.unwrap_or_default(), crew: crew.unwrap_or_default() };
+        clean_after = after.unwrap_or(Turnaround::SameShift);
+        cleaning.finish();
+    }
+    let refill = fields.optional("refill").and_then(|node| node.one_of(&TURNAROUNDS));
+    let price: Option<Money> = fields.optional("price").and_then(|node| words::money(&node));
+    fields.finish();
+    let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
+    if let Some(node) = least_node.filter(|_| least > holds) {
+        node.error("V306", &format!("at most what it holds, {holds}"), None);
+    }
+    if let Some(node) = relief_node.filter(|_| relief > rated) {
+        let hint = "a relief device is set at or below the rating of the data plate";
+        node.error("V307", &format!("at most its rating, {rated}"), Some(hint.into()));
+    }
+    if uses.package
+        && !uses.ferment
+        && let Some(node) = &uses_node
+    {
+        let hint = "a vessel that is only filled from fermenters has `bright`";
+        node.error("V507", "`package` together with `ferment`", Some(hint.into()));
+    }
+    for item in names?.items(true) {
+        let Some(name) = item.name() else { continue };
+        if all.iter().any(|vessel| vessel.name == name) {
+            item.error("V205", "a name that no other vessel has", None);
+            continue;
+        }
+        let refill = refill.unwrap_or(Turnaround::NextShift);
+        all.push(Vessel { name, uses, holds, least, rated, relief, clean, clean_after, refill, price });
+    }
+    Some(())
+}
+
+fn margins(node: &Node) -> Option<PressureMargins> {
+    let fields = node.fields()?;
+    let margin =
+        fields.optional("margin").map_or(Some(DEFAULT_MARGINS.below_relief), |node| words::share(&node));
+    let breakout = fields.optional("breakout").map_or(Some(Pressure::ZERO), |node| words::pressure(&node));
+    fields.finish();
+    Some(PressureMargins { below_relief: margin?, breakout: breakout? })
+}
+
+fn transfer(node: &Node) -> Option<Transfer> {
+    let fields = node.fields()?;
+    let takes = fields.required("takes").and_then(|node| words::time(&node));
+    let crew = fields.required("crew").and_then(|node| words::role_times(&node));
+    let loss = fields.optional("loss").map_or(Some((Volume::ZERO, Share::ZERO)), |node| {
+        node.quantity(quantity::parse_loss, "a volume, a share in %, or both, such as `40 L + 0.5 %`")
+    });
+    fields.finish();
+    let (loss_fixed, loss_share) = loss?;
+    Some(Transfer { job: Job { takes: takes?, crew: crew? }, loss_fixed, loss_share })
+}
+
+fn optional_time(fields: &Fields, key: &'static str) -> Minutes {
+    fields.optional(key).and_then(|node| words::time(&node)).unwrap_or_default()
+}
+
+fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
+    let fields = node.fields()?;
+    let name_node = fields.required("name")?;
+    let name = name_node.name();
+    let speed = fields.required("speed").and_then(|node| words::rate(&node));
+    let efficiency = fields.optional("efficiency").map_or(Some(Share::WHOLE), |node| words::share(&node));
+    let people = fields.required("people").and_then(|node| node.whole(0, 100));
+    let start_up = optional_time(&fields, "start_up");
+    let clean_down = optional_time(&fields, "clean_down");
+    let (mut change_beer, mut change_format) = (Minutes::ZERO, Minutes::ZERO);
+    if let Some(change) = fields.optional("change").and_then(|node| node.fields()) {
+        change_beer = optional_time(&change, "beer");
+        change_format = optional_time(&change, "format");
+        change.finish();
+    }
+    let loss = fields.optional("loss").and_then(|node| words::volume(&node)).unwrap_or_default();
+    let least_run = fields.optional("least_run").and_then(|node| words::volume(&node)).unwrap_or_default();
+    let (mut feed, mut pump) = (Pressure::ZERO, true);
+    if let Some(feeding) = fields.optional("feed").and_then(|node| node.fields()) {
+        feed = feeding.optional("pressure").and_then(|node| words::pressure(&node)).unwrap_or_default();
+        pump = feeding.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(false);
+        feeding.finish();
+    }
+    let pairs = fields.optional("never_after");
+    fields.finish();
+    let (name, speed, efficiency, people) = (name?, speed?, efficiency?, people?);
+    if speed.0 == 0 || efficiency == Share::ZERO {
+        node.report(
+            "V305",
+            Severity::Error,
+            "a line that stands still",
+            "a speed and efficiency above nothing",
+            None,
+        );
+    }
+    if cellar.lines.iter().any(|line| line.name == name) {
+        name_node.error("V205", "a name that no other line has", None);
+        return None;
+    }
+    if cellar.lines.len() >= 12 {
+        name_node.error("V304", "at most 12 lines", None);
+        return None;
+    }
+    let id = LineId(cellar.lines.len());
+    if let Some(pairs) = pairs {
+        for pair in pairs.items(false) {
+            let Some(pair) = pair.fields() else { continue };
+            let (beer, after) = (pair.required("beer"), pair.required("after"));
+            pair.finish();
+            if let (Some(beer), Some(after)) = (beer, after) {
+                cellar
+                    .never_after
+                    .extend(after.items(true).into_iter().map(|after| (id, beer.clone(), after)));
+            }
+        }
+    }
+    cellar.lines.push(Line {
+        name,
+        speed,
+        efficiency,
+        people,
+        start_up,
+        clean_down,
+        change_beer,
+        change_format,
+        loss,
+        least_run,
+        feed,
+        pump,
+        never_after: Vec::new(),
+    });
+    Some(())
+}
+
+fn format(node: &Node, cellar: &mut Cellar) -> Option<()> {
+    let fields = node.fields()?;
+    let name_node = fields.required("name")?;
+    let name = name_node.name();
+    let line_node = fields.required("line");
+    let contents = fields.required("contents").and_then(|node| {
+        node.quantity(quantity::parse_contents, "a volume, such as `50 L` or `24 x 440 mL`")
+    });
+    let contents = positive(&fields, "contents", contents);
+    let loss = fields.optional("loss").map_or(Some(Share::ZERO), |node| words::share(&node));
+    fields.finish();
+    let line_node = line_node?;
+    let line_name = line_node.name()?;
+    let Some(line) = cellar.lines.iter().position(|line| line.name == line_name) else {
+        let names: Vec<&str> = cellar.lines.iter().map(|line| line.name.as_str()).collect();
+        let hint = did_you_mean(&line_name, names.iter().copied());
+        line_node.error("V206", &format!("one of the lines: {}", names.join(", ")), hint);
+        return None;
+    };
+    let (name, contents, loss) = (name?, contents?, loss?);
+    if cellar.formats.iter().any(|format| format.name == name) {
+        name_node.error("V205", "a name that no other format has", None);
+        return None;
+    }
+    cellar.formats.push(Format { name, line: LineId(line), contents, loss });
+    Some(())
+}

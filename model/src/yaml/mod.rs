@@ -1,0 +1,269 @@
+//! From the two YAML files (and the orders' CSV) to a case: every finding of all files at once.
+//!
+//! `guard` looks at the text before a parser does, `node` walks the values, `cellar`, `brewplan`, `beers`, `orders` and `opening`
+//! read one concept each, `causes` leaves out what only follows, `sense` checks across files, `span` finds lines and columns.
+
+mod beers;
+mod brewplan;
+mod causes;
+mod cellar;
+mod guard;
+mod node;
+mod opening;
+mod orders;
+mod quantity;
+mod sense;
+mod span;
+mod words;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use serde_yaml::Value;
+
+use crate::case::Case;
+use crate::finding::{Finding, Severity};
+use crate::ids::{BeerId, LineId};
+use cellar::Cellar;
+use node::{Fields, Findings, Node};
+
+/// Every code that reading can bring.
+pub const ALL_CODES: &[&str] = &[
+    "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
+    "V113", "V201", "V202", "V203", "V204", "V205", "V206", "V208", "V301", "V302", "V303", "V304", "V305",
+    "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409", "V410",
+    "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513",
+    "V514",
+];
+
+/// Said where a text is no YAML.
+const YAML: &str = "YAML; look at brackets, quotes, colons and indentation here and in the line above";
+
+/// What came of reading.
+#[derive(Clone, Debug, Default)]
+pub struct ReadOutcome {
+    /// The case; none if any finding is an error.
+    pub case: Option<Case>,
+    /// All findings, by file and line.
+    pub findings: Vec<Finding>,
+    /// The texts of the files, by the names used in places.
+    pub sources: BTreeMap<String, String>,
+}
+
+/// Where texts come from: files, or texts in memory.
+trait Library {
+    /// The text of a file named relative to the brew plan, and the name to show.
+    fn text(&self, name: &str) -> (String, Result<String, Finding>);
+}
+
+struct Folder(PathBuf);
+
+impl Library for Folder {
+    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
+        let path = self.0.join(name);
+        let shown = path.display().to_string();
+        let text = guard::read_text(&path, &shown);
+        (shown, text)
+    }
+}
+
+struct Memory<'m>(&'m [(&'m str, &'m [u8])]);
+
+impl Library for Memory<'_> {
+    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
+        let found = self.0.iter().find(|(known, _)| *known == name);
+        let missing = || guard::about_file("V101", name, None, "nothing", "a file that can be read");
+        (name.to_owned(), found.map_or_else(|| Err(missing()), |(_, bytes)| guard::as_text(bytes, name)))
+    }
+}
+
+/// Reads a brew plan and what it refers to.
+#[must_use]
+pub fn read_case(brewplan: &Path) -> ReadOutcome {
+    let folder = brewplan.parent().unwrap_or(Path::new("")).to_owned();
+    let name = brewplan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    read(&Folder(folder), &name)
+}
+
+/// Reads a case from texts in memory: names and bytes; the first is the brew plan.
+#[must_use]
+pub fn read_texts(texts: &[(&str, &[u8])]) -> ReadOutcome {
+    match texts.first() {
+        Some((name, _)) => read(&Memory(texts), name),
+        None => ReadOutcome::default(),
+    }
+}
+
+fn read(library: &dyn Library, name: &str) -> ReadOutcome {
+    let mut outcome = ReadOutcome::default();
+    let case = read_both(library, name, &mut outcome);
+    let sources = &outcome.sources;
+    for (file, text) in sources {
+        span::locate(&mut outcome.findings, file, text);
+    }
+    outcome.findings.sort_by(|one, other| {
+        let key = |finding: &Finding| (finding.place.clone(), finding.code);
+        let (one, other) = (key(one), key(other));
+        (&one.0.file, one.0.line, one.0.column, one.1).cmp(&(
+            &other.0.file,
+            other.0.line,
+            other.0.column,
+            other.1,
+        ))
+    });
+    let is_broken = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
+    outcome.case = case.filter(|_| !is_broken);
+    outcome
+}
+
+/// Reads a file's text and value; faults go to the findings.
+fn load(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> (String, Option<Value>) {
+    let (file, text) = library.text(name);
+    let text = match text {
+        Ok(text) => text,
+        Err(finding) => {
+            outcome.findings.push(finding);
+            return (file, None);
+        }
+    };
+    outcome.sources.insert(file.clone(), text.clone());
+    if let Err(finding) = guard::check_yaml(&text, &file) {
+        outcome.findings.push(finding);
+        return (file, None);
+    }
+    match serde_yaml::from_str::<Value>(&text) {
+        Ok(value) => (file, Some(value)),
+        Err(error) => {
+            let line = error.location().map(|place| place.line());
+            let mut finding = guard::about_file("V100", &file, line, &error.to_string(), YAML);
+            finding.place.column = error.location().map(|place| place.column());
+            outcome.findings.push(finding);
+            (file, None)
+        }
+    }
+}
+
+fn read_both(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> Option<Case> {
+    let (brewplan_file, brewplan_value) = load(library, name, outcome);
+    let brewplan_value = brewplan_value?;
+    let findings = Findings::new(&brewplan_file);
+    let root = Node::root(&brewplan_value, findings.clone());
+    let Some(fields) = root.fields() else {
+        outcome.findings.extend(findings.take());
+        return None;
+    };
+    let cellar_name = fields.required("cellar").and_then(|node| node.text("the path of a file"));
+    let (cellar_file, cellar_value) = match &cellar_name {
+        Some(cellar_name) => load(library, cellar_name, outcome),
+        None => (String::new(), None),
+    };
+    let cellar_findings = Findings::new(&cellar_file);
+    let cellar_root = cellar_value.as_ref().map(|value| Node::root(value, cellar_findings.clone()));
+    let cellar = cellar_root.as_ref().and_then(cellar::read);
+    let has_cellar = cellar.is_some();
+    let case = lower(library, &fields, cellar.unwrap_or_default(), outcome);
+    // Without a cellar every name of a vessel, line or format would be unknown: only the first cause is told.
+    let keep = |finding: &Finding| has_cellar || !matches!(finding.code, "V201" | "V203" | "V206");
+    outcome.findings.extend(findings.take().into_iter().filter(keep));
+    outcome.findings.extend(cellar_findings.take());
+    if !has_cellar {
+        outcome.findings.retain(keep);
+    }
+    let values: Vec<&Value> = [Some(&brewplan_value), cellar_value.as_ref()].into_iter().flatten().collect();
+    causes::keep_first(&mut outcome.findings, &values);
+    let case = case?;
+    if !outcome.findings.iter().any(|finding| finding.severity == Severity::Error) {
+        let files = sense::Files { brewplan: &brewplan_file, cellar: &cellar_file };
+        outcome.findings.extend(sense::check(&case, &files));
+    }
+    Some(case)
+}
+
+fn lower(
+    library: &dyn Library,
+    fields: &Fields,
+    mut cellar: Cellar,
+    outcome: &mut ReadOutcome,
+) -> Option<Case> {
+    let name = fields.required("brewplan").and_then(|node| node.name());
+    let mut crews = brewplan::crews(fields);
+    let calendar = brewplan::calendar(fields, &mut crews);
+    let mut beers = Vec::new();
+    for node in fields.required("beers").map(|node| node.items(false)).unwrap_or_default() {
+        beers.extend(beers::read(&node, &cellar.formats, &beers));
+    }
+    for (line, beer, after) in std::mem::take(&mut cellar.never_after) {
+        if let (Some(beer), Some(after)) =
+            (brewplan::beer_of(&beer, &beers), brewplan::beer_of(&after, &beers))
+        {
+            never_after(&mut cellar, line, beer, after);
+        }
+    }
+    let aim = brewplan::aim(fields, &beers, &cellar.formats);
+    let rates = brewplan::rates(fields);
+    let orders_node = fields.optional("orders");
+    let opening_nodes = ["stock", "in_tank", "dirty"].map(|key| fields.optional(key));
+    fields.finish();
+    drop(opening_nodes);
+    let calendar = calendar?;
+    let known = orders::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
+    let orders = match orders::csv_path(fields) {
+        Some(path) => read_csv(library, &path, &known, outcome),
+        None => orders_node.map(|node| orders::inline(&node, &known)).unwrap_or_default(),
+    };
+    let known = opening::Known {
+        vessels: &cellar.vessels,
+        beers: &beers,
+        formats: &cellar.formats,
+        calendar: &calendar,
+    };
+    let in_tank = opening::in_tank(fields, &known);
+    let dirty = opening::dirty(fields, &known, &in_tank);
+    let stock = opening::stock(fields, &known);
+    Some(Case {
+        name: name?,
+        cellar: cellar.name,
+        altitude_metres: cellar.altitude_metres,
+        calendar,
+        aim: aim?,
+        brewhouse: cellar.brewhouse?,
+        vessels: cellar.vessels,
+        pressure: cellar.pressure?,
+        cleaning_sets: cellar.cleaning_sets,
+        sanitise: cellar.sanitise,
+        transfer: cellar.transfer?,
+        carbonate: cellar.carbonate,
+        lines: cellar.lines,
+        formats: cellar.formats,
+        crews: crews.0.into_iter().map(|(crew, _)| crew).collect(),
+        beers,
+        orders,
+        stock,
+        in_tank,
+        dirty,
+        rates,
+    })
+}
+
+fn never_after(cellar: &mut Cellar, line: LineId, beer: BeerId, after: BeerId) {
+    cellar.lines[line.0].never_after.push(crate::case::NeverAfter { beer, after });
+}
+
+fn read_csv(
+    library: &dyn Library,
+    path: &str,
+    known: &orders::Known,
+    outcome: &mut ReadOutcome,
+) -> Vec<crate::case::Order> {
+    let (file, text) = library.text(path);
+    match text {
+        Ok(text) => {
+            outcome.sources.insert(file.clone(), text.clone());
+            orders::from_csv(&file, &text, known, &mut outcome.findings)
+        }
+        Err(finding) => {
+            outcome.findings.push(finding);
+            Vec::new()
+        }
+    }
+}

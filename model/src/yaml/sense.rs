@@ -1,0 +1,218 @@
+//! Checks across both files: whether what was read can be planned at all.
+
+use crate::calendar::{Calendar, Role, Slot};
+use crate::carbonation::equilibrium;
+use crate::case::{Aim, Beer, Case, Vessel};
+use crate::finding::{Finding, PathStep, Place, Severity};
+use crate::units::{Minutes, Pressure, Volume, decimal, mul_div};
+
+/// The names of the two files, for places.
+pub struct Files<'f> {
+    /// The brew plan.
+    pub brewplan: &'f str,
+    /// The cellar.
+    pub cellar: &'f str,
+}
+
+fn place(file: &str, steps: &[(&str, Option<usize>)]) -> Place {
+    let mut path = Vec::new();
+    for &(key, item) in steps {
+        path.push(PathStep::Key(key.to_owned()));
+        path.extend(item.map(PathStep::Item));
+    }
+    Place { file: file.to_owned(), path, line: None, column: None }
+}
+
+fn finding(
+    code: &'static str,
+    severity: Severity,
+    place: Place,
+    found: &str,
+    allowed: String,
+    hint: Option<&str>,
+) -> Finding {
+    Finding { code, severity, place, found: found.to_owned(), allowed, hint: hint.map(ToOwned::to_owned) }
+}
+
+/// All findings of this file.
+pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (position, beer) in case.beers.iter().enumerate() {
+        routes(case, files, position, beer, &mut findings);
+        batches(case, files, position, beer, &mut findings);
+    }
+    manning(case, files, &mut findings);
+    shifts(case, files, &mut findings);
+    cleaning(case, files, &mut findings);
+    sequences(case, files, &mut findings);
+    horizon(case, files, &mut findings);
+    findings
+}
+
+fn limit(case: &Case, vessel: &Vessel) -> Pressure {
+    let lower = vessel.relief.min(vessel.rated);
+    Pressure(case.pressure.below_relief.taken_off(Volume(lower.0)).0)
+}
+
+/// Whether a vessel can hold the carbonated beer and feed one of its lines.
+fn can_serve(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
+    let balance = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
+    let needed = (balance + case.pressure.breakout).max(Pressure::ZERO);
+    let feeds = beer.packaged.iter().any(|packaged| {
+        let line = case.line(case.format(packaged.format).line);
+        (line.pump && beer.pump) || line.feed <= limit(case, vessel)
+    });
+    needed <= limit(case, vessel) && feeds
+}
+
+fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    if beer.packaged.is_empty() {
+        let place = place(files.brewplan, &[("beers", Some(position)), ("contribution", None)]);
+        let allowed = "at least one format".to_owned();
+        findings.push(finding("V501", Severity::Error, place, &beer.name, allowed, None));
+        return;
+    }
+    let here = || place(files.brewplan, &[("beers", Some(position)), ("routes", None)]);
+    let direct: Vec<&Vessel> = case
+        .vessels
+        .iter()
+        .filter(|vessel| beer.direct && vessel.uses.ferment && vessel.uses.package)
+        .collect();
+    let bright: Vec<&Vessel> =
+        case.vessels.iter().filter(|vessel| beer.bright && vessel.uses.bright).collect();
+    let works = |vessels: &[&Vessel]| vessels.iter().any(|vessel| can_serve(case, beer, vessel));
+    let (direct_works, bright_works) = (works(&direct), works(&bright));
+    if !direct_works && !bright_works {
+        let by_pressure = !direct.is_empty() || !bright.is_empty();
+        let (code, allowed, hint) = if by_pressure {
+            (
+                "V508",
+                "a vessel whose relief setting and rating, less the margin, hold this carbonation and feed a line",
+                "check volumes and temperature, the line's feed pressure, and whether a pump is allowed; the data plate decides",
+            )
+        } else {
+            (
+                "V501",
+                "a vessel with `package` for `direct`, or with `bright` for `bright`",
+                "add a use or a route",
+            )
+        };
+        findings.push(finding(code, Severity::Error, here(), &beer.name, allowed.to_owned(), Some(hint)));
+        return;
+    }
+    for (wanted, vessels, works, route) in
+        [(beer.direct, &direct, direct_works, "direct"), (beer.bright, &bright, bright_works, "bright")]
+    {
+        if wanted && !works && !vessels.is_empty() {
+            let found = format!("{}: {route}", beer.name);
+            let allowed = "a vessel that holds and feeds it; the other route is planned".to_owned();
+            findings.push(finding("V508", Severity::Caution, here(), &found, allowed, None));
+        }
+    }
+}
+
+fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    for &turns in &beer.turns {
+        let wort = Volume(case.brewhouse.turn.0 * turns);
+        let fits = case
+            .vessels
+            .iter()
+            .any(|vessel| vessel.uses.ferment && vessel.least <= wort && wort <= vessel.holds);
+        if !fits {
+            let place = place(files.brewplan, &[("beers", Some(position)), ("turns", None)]);
+            let found = format!("{turns} turns of {}", beer.name);
+            let allowed =
+                format!("turns whose wort, {wort} here, lies between `least` and `holds` of a fermenter");
+            findings.push(finding("V506", Severity::Error, place, &found, allowed, None));
+        }
+    }
+}
+
+fn manning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    for role in Role::ALL {
+        let is_there = (0..case.calendar.slots()).any(|slot| case.works(role, Slot(slot)));
+        if !is_there {
+            let allowed = format!("a crew with the role `{}` on a working day", role.word());
+            let place = place(files.brewplan, &[("crew", None)]);
+            findings.push(finding("V509", Severity::Caution, place, role.word(), allowed, None));
+        }
+    }
+    let most: i64 = case.crews.iter().filter(|crew| crew.has(Role::Package)).map(|crew| crew.people).sum();
+    for (position, line) in case.lines.iter().enumerate().filter(|(_, line)| line.people > most) {
+        let place = place(files.cellar, &[("lines", Some(position)), ("people", None)]);
+        let allowed = format!("at most {most}, all people with the role `package`; the line does not run");
+        findings.push(finding("V510", Severity::Caution, place, &line.name, allowed, None));
+    }
+}
+
+fn shifts(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    for (position, crew) in case.crews.iter().enumerate() {
+        let shift = &case.calendar.shifts[crew.shift];
+        if crew.hours > shift.hours {
+            let place = place(files.brewplan, &[("crew", Some(position)), ("hours", None)]);
+            let found = format!("{} of {}", hours(crew.hours), crew.name);
+            let allowed = format!("at most the {} of the shift `{}`", hours(shift.hours), shift.name);
+            let hint = "longer work is `overtime`";
+            findings.push(finding("V512", Severity::Error, place, &found, allowed, Some(hint)));
+        }
+    }
+}
+
+fn hours(time: Minutes) -> String {
+    format!("{} h", decimal(mul_div(time.0, 100, 60), 2))
+}
+
+/// Vessels that no shift has time to clean; for a bright tank, to clean and fill.
+fn cleaning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    let slots = (0..case.calendar.slots()).map(Slot).filter(|&slot| case.works(Role::Cellar, slot));
+    let Some(longest) = slots.map(|slot| case.shift_hours(slot)).max() else { return };
+    for vessel in &case.vessels {
+        let (work, takes) = if vessel.is_bright_only() {
+            ("cleaning and transfer", vessel.clean.takes + case.transfer.takes())
+        } else {
+            ("cleaning", vessel.clean.takes)
+        };
+        if takes > longest {
+            let place = place(files.cellar, &[("vessels", None)]);
+            let found = format!("{work} of {}, {}", vessel.name, hours(takes));
+            let allowed = format!(
+                "at most {}, the longest shift with cellar work; the vessel is never filled again",
+                hours(longest)
+            );
+            findings.push(finding("V513", Severity::Caution, place, &found, allowed, None));
+        }
+    }
+}
+
+fn sequences(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    for (position, line) in case.lines.iter().enumerate() {
+        for pair in line.never_after.iter().filter(|pair| pair.beer == pair.after) {
+            let place = place(files.cellar, &[("lines", Some(position)), ("never_after", None)]);
+            let allowed = "two different beers".to_owned();
+            let name = &case.beer(pair.beer).name;
+            findings.push(finding("V514", Severity::Error, place, name, allowed, None));
+        }
+    }
+}
+
+fn horizon(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    let Calendar { look_ahead_days, .. } = case.calendar;
+    let longest = case.beers.iter().map(Beer::stay_days).max().unwrap_or(0);
+    if look_ahead_days > 0 && (look_ahead_days as i64) < longest + 7 {
+        let place = place(files.brewplan, &[("look_ahead", None)]);
+        let allowed = format!("the longest stay and a week, {} d, so that brewing is worth it", longest + 7);
+        findings.push(finding(
+            "V410",
+            Severity::Caution,
+            place,
+            &format!("{look_ahead_days} d"),
+            allowed,
+            None,
+        ));
+    }
+    if case.aim == Aim::Output(None) {
+        let place = place(files.brewplan, &[("aim", None)]);
+        let allowed = "a `mix`; without one such a plan brews the fastest beer".to_owned();
+        findings.push(finding("V511", Severity::Caution, place, "output", allowed, None));
+    }
+}

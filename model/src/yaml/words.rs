@@ -1,0 +1,151 @@
+//! Small values that several keys share: days of the week, dates, times of day, person-times.
+
+use jiff::civil::Date;
+
+use super::node::{Node, did_you_mean};
+use super::quantity::{self, Days, QuantityFault};
+use crate::calendar::{Role, Weekdays};
+use crate::case::{Job, RoleTimes};
+use crate::units::{Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+
+/// Days of the week as the files name them.
+const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+
+/// A volume.
+pub fn volume(node: &Node) -> Option<Volume> {
+    node.quantity(quantity::parse, "a volume in hL, L, mL, cL, m3, bbl or gal, such as `20 hL`")
+}
+
+/// A clock or person-time.
+pub fn time(node: &Node) -> Option<Minutes> {
+    node.quantity(quantity::parse, "a time in h, min or d, such as `2.5 h`")
+}
+
+/// A number of days.
+pub fn days(node: &Node) -> Option<i64> {
+    node.quantity(quantity::parse::<Days>, "a number of days or weeks, such as `12 d`").map(|days| days.0)
+}
+
+/// A gauge pressure.
+pub fn pressure(node: &Node) -> Option<Pressure> {
+    node.quantity(quantity::parse, "a pressure in kPa, bar or psi, such as `200 kPa`")
+}
+
+/// A share.
+pub fn share(node: &Node) -> Option<Share> {
+    node.quantity(quantity::parse, "a share in %, such as `6 %`")
+}
+
+/// A rate.
+pub fn rate(node: &Node) -> Option<Rate> {
+    node.quantity(quantity::parse, "a rate in L/h, hL/h, bbl/h or gal/h, such as `1500 L/h`")
+}
+
+/// A temperature.
+pub fn temperature(node: &Node) -> Option<Temperature> {
+    node.quantity(quantity::parse_temperature, "a temperature in degC or degF, such as `2 degC`")
+}
+
+/// An amount of money.
+pub fn money(node: &Node) -> Option<Money> {
+    node.quantity(quantity::parse_money, "an amount of money, a plain number such as `12.50`")
+}
+
+/// A date.
+pub fn date(node: &Node) -> Option<Date> {
+    let text = node.text("a date such as `2026-12-07`")?;
+    let found = text.trim().parse::<Date>().ok().filter(|_| text.trim().len() == 10);
+    if found.is_none() {
+        node.error("V401", "a date that exists, such as `2026-12-07`", None);
+    }
+    found
+}
+
+/// A time of day such as `06:30`.
+pub fn time_of_day(node: &Node) -> Option<Minutes> {
+    let text = node.text("a time of day such as `\"06:30\"`")?;
+    let parts = text
+        .trim()
+        .split_once(':')
+        .and_then(|(hours, minutes)| Some((hours.parse::<i64>().ok()?, minutes.parse::<i64>().ok()?)));
+    match parts {
+        Some((hours, minutes)) if (0..24).contains(&hours) && (0..60).contains(&minutes) => {
+            Some(Minutes(hours * 60 + minutes))
+        }
+        _ => {
+            node.error("V402", "a time of day such as `\"06:30\"`", Some("put it in quotes".into()));
+            None
+        }
+    }
+}
+
+/// Days of the week: `mon-fri`, `[mon, wed]`, `every day`, `none`.
+pub fn weekdays(node: &Node) -> Option<Weekdays> {
+    let mut found = Weekdays::default();
+    for item in node.items(true) {
+        let text = item.text("days such as `mon-fri`, `[mon, wed]`, `every day` or `none`")?;
+        match text.trim() {
+            "every day" => found = Weekdays::ALL,
+            "none" => {}
+            other => {
+                let (first, last) = other.split_once('-').unwrap_or((other, other));
+                let position = |day: &str| DAYS.iter().position(|name| *name == day.trim());
+                match (position(first), position(last)) {
+                    (Some(first), Some(last)) if first <= last => {
+                        found.0[first..=last].fill(true);
+                    }
+                    _ => {
+                        let hint = did_you_mean(first.trim(), DAYS);
+                        item.error(
+                            "V403",
+                            "days such as `mon-fri`, `[mon, wed]`, `every day` or `none`",
+                            hint,
+                        );
+                        return None;
+                    }
+                }
+            }
+        }
+    }
+    Some(found)
+}
+
+/// The words of the roles.
+pub fn roles() -> [(&'static str, Role); 3] {
+    Role::ALL.map(|role| (role.word(), role))
+}
+
+/// Person-time by role: `{cellar: 1.5 h}`.
+pub fn role_times(node: &Node) -> Option<RoleTimes> {
+    let fields = node.fields()?;
+    let mut times = RoleTimes::default();
+    for role in Role::ALL {
+        if let Some(entry) = fields.optional(role.word()) {
+            times.0[role as usize] = time(&entry).unwrap_or_default();
+        }
+    }
+    fields.finish();
+    Some(times)
+}
+
+/// A piece of work: `{takes: 3 h, crew: {cellar: 1.5 h}}`.
+pub fn job(node: &Node) -> Option<Job> {
+    let fields = node.fields()?;
+    let takes = fields.required("takes").and_then(|node| time(&node));
+    let crew = fields.required("crew").and_then(|node| role_times(&node));
+    fields.finish();
+    Some(Job { takes: takes.unwrap_or_default(), crew: crew.unwrap_or_default() })
+}
+
+/// A factor such as `5`: a share without the per cent.
+pub fn factor(node: &Node) -> Option<Share> {
+    let parse = |text: &str| {
+        let found = quantity::decimal(text.trim()).ok_or(QuantityFault::NotANumber)?;
+        match i64::try_from(found) {
+            Ok(found) if found < 0 => Err(QuantityFault::Negative),
+            Ok(found) if found <= 1_000_000_000 => Ok(Share(found)),
+            _ => Err(QuantityFault::Absurd),
+        }
+    };
+    node.quantity(parse, "a factor, a plain number such as `5`")
+}

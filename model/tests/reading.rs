@@ -1,0 +1,303 @@
+//! Reading the files: a valid pair, and one fault of every kind.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+mod sample;
+
+use cellarwright_model::calendar::{Role, Weekdays};
+use cellarwright_model::case::Aim;
+use cellarwright_model::finding::{Finding, PathStep, Severity};
+use cellarwright_model::units::{Minutes, Money, Share, Volume};
+use cellarwright_model::yaml::{ALL_CODES, ReadOutcome, read_texts};
+use sample::{BREWPLAN, CELLAR, ORDERS};
+
+fn read(brewplan: &str, cellar: &str, orders: &str) -> ReadOutcome {
+    read_texts(&[
+        ("brewplan.yaml", brewplan.as_bytes()),
+        ("cellar.yaml", cellar.as_bytes()),
+        ("orders.csv", orders.as_bytes()),
+    ])
+}
+
+#[test]
+fn a_valid_pair_is_a_case() {
+    let outcome = read(BREWPLAN, CELLAR, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    assert_eq!(case.vessels.len(), 3);
+    assert_eq!(case.vessels[0].relief, case.vessels[0].rated);
+    assert_eq!(case.brewhouse.hours_per_day, Minutes(14 * 60));
+    assert_eq!((case.transfer.loss_fixed, case.transfer.loss_share), (Volume(40_000), Share(5_000)));
+    assert_eq!(case.lines[0].never_after.len(), 1);
+    assert_eq!(case.formats[0].contents, Volume(10_560));
+    assert_eq!(case.calendar.planned_days, 7);
+    assert_eq!(case.calendar.look_ahead_days, 35);
+    assert_eq!(
+        case.calendar.work[Role::Cellar as usize],
+        Weekdays([true, true, true, true, true, true, false])
+    );
+    assert_eq!(case.calendar.shifts[0].hours, Minutes(420));
+    assert_eq!(case.beers[0].stay_days(), 12);
+    assert_eq!(case.beers[0].must_leave, 12 + 5 + 14);
+    assert_eq!(case.beers[1].packaged[0].contribution, Money(10_000));
+    assert_eq!(case.aim, Aim::Orders);
+    assert_eq!(case.orders[1].quantity, Volume(240 * 10_560));
+    assert_eq!(case.orders[0].due, 4);
+    assert_eq!((case.in_tank[0].on, case.in_tank[0].ready), (-10, 3));
+    assert_eq!(case.dirty.len(), 1);
+    assert_eq!((case.rates.labour, case.rates.missed_firm), (Money(3_250), Share(4_000_000)));
+}
+
+/// A change to one of the files and the code that it must bring.
+struct Fault {
+    code: &'static str,
+    file: &'static str,
+    from: &'static str,
+    to: &'static str,
+    severity: Severity,
+}
+
+const fn error(code: &'static str, file: &'static str, from: &'static str, to: &'static str) -> Fault {
+    Fault { code, file, from, to, severity: Severity::Error }
+}
+
+const fn caution(code: &'static str, file: &'static str, from: &'static str, to: &'static str) -> Fault {
+    Fault { code, file, from, to, severity: Severity::Caution }
+}
+
+const FAULTS: &[Fault] = &[
+    error("V100", "b", "dirty: [F2]", "dirty: [F2"),
+    error("V101", "b", "cellar: cellar.yaml", "cellar: other.yaml"),
+    error("V105", "b", "  - name: Pale", "\t- name: Pale"),
+    error("V107", "b", "dirty: [F2]", "dirty: &d [F2]"),
+    error("V108", "o", "12 hL,2026-12-11", "12 hL,more,2026-12-11"),
+    error("V109", "o", "quantity", "amount"),
+    error("V110", "b", "dirty:", "dirtty:"),
+    error("V110", "c", "altitude:", "altitud:"),
+    error("V111", "c", "    rated: 300 kPa\n", ""),
+    error("V112", "c", "people: 3", "people: three"),
+    error("V113", "c", "uses: [bright]", "uses: [brite]"),
+    error("V201", "b", "vessel: F1", "vessel: F9"),
+    error("V202", "b", "stock:\n  - {beer: Pale", "stock:\n  - {beer: Pail"),
+    error("V202", "o", "Stout,can", "Stoot,can"),
+    error("V203", "o", "Pale,can case", "Pale,can crate"),
+    error("V204", "b", "hours: 7 h, days: mon-sat", "hours: 7 h, shift: late"),
+    error("V205", "c", "[F1, F2]", "[F1, F1, F2]"),
+    error("V206", "c", "line: cans, contents", "line: kegs, contents"),
+    error("V301", "c", "holds: 40 hL\n    least: 16", "holds: 40\n    least: 16"),
+    error("V302", "c", "rated: 300 kPa", "rated: 300 hL"),
+    error("V303", "c", "loss: 80 L", "loss: -80 L"),
+    error("V304", "c", "turn: 20 hL", "turn: 20000000 hL"),
+    error("V305", "c", "turn: 20 hL", "turn: 0 hL"),
+    error("V306", "c", "least: 16 hL", "least: 160 hL"),
+    error("V307", "c", "rated: 300 kPa", "rated: 300 kPa\n    relief: 400 kPa"),
+    error("V401", "b", "starts: 2026-12-07", "starts: 2026-12-32"),
+    error("V401", "o", "2026-12-11", "2026-02-30"),
+    error("V402", "b", "aim: orders", "aim: orders\nshifts: [{name: day, starts: \"25:00\", hours: 8 h}]"),
+    error("V403", "b", "brew: mon-fri", "brew: mon-fry"),
+    error("V404", "b", "stay: {ferment: 14 d}", "stay: {ferment: 0 d}"),
+    error("V405", "b", "routes: bright", "routes: bright\n    must_leave: 3 d"),
+    error("V406", "o", "2026-12-11", "2026-12-01"),
+    caution("V407", "o", "2026-12-11", "2027-12-11"),
+    error("V408", "b", "on: 2026-11-27", "on: 2026-12-08"),
+    error("V409", "b", "ready: 2026-12-10", "ready: 2026-11-10"),
+    caution("V410", "b", "look_ahead: 5 weeks", "look_ahead: 1 week"),
+    error("V208", "b", "    routes: bright\n", "    routes: bright\n    contribution: {}\n"),
+    error("V501", "b", "routes: bright", "routes: []"),
+    error("V501", "c", "uses: [bright]", "uses: [ferment]"),
+    error("V502", "b", "filled: 40 hL", "filled: 41 hL"),
+    error("V503", "b", "dirty: [F2]", "  - {vessel: F1, beer: Pale, filled: 20 hL, on: 2026-12-01}"),
+    error("V504", "b", "routes: [direct, bright]", "routes: direct\n    x"),
+    error("V505", "b", "dirty: [F2]", "dirty: [F1]"),
+    error("V506", "b", "turns: [1, 2]", "turns: [1, 3]"),
+    error("V507", "c", "uses: [bright]", "uses: [bright, package]"),
+    error("V508", "c", "rated: 300 kPa", "rated: 50 kPa"),
+    caution("V508", "c", "rated: 200 kPa", "rated: 50 kPa"),
+    caution("V509", "b", "roles: [brew, cellar]", "roles: [cellar]"),
+    caution("V510", "c", "people: 3", "people: 30"),
+    caution("V511", "b", "aim: orders", "aim: output"),
+    error("V512", "b", "aim: orders", "aim: orders\nshifts: [{name: day, starts: \"06:00\", hours: 6.5 h}]"),
+    caution("V513", "c", "clean: {takes: 2 h", "clean: {takes: 5 h"),
+    caution("V513", "c", "clean: {takes: 3 h", "clean: {takes: 8 h"),
+    error("V514", "c", "after: Stout", "after: Pale"),
+];
+
+fn changed(fault: &Fault) -> ReadOutcome {
+    let mut texts = [BREWPLAN.to_owned(), CELLAR.to_owned(), ORDERS.to_owned()];
+    let position = ["b", "c", "o"].iter().position(|name| *name == fault.file).unwrap();
+    assert!(texts[position].contains(fault.from), "{}: `{}` is not in the sample", fault.code, fault.from);
+    texts[position] = texts[position].replacen(fault.from, fault.to, 1);
+    read(&texts[0], &texts[1], &texts[2])
+}
+
+#[test]
+fn every_fault_has_its_code_and_a_place() {
+    for fault in FAULTS.iter().filter(|fault| fault.code != "V504") {
+        let outcome = changed(fault);
+        let found: Vec<&Finding> = outcome
+            .findings
+            .iter()
+            .filter(|finding| (finding.code, finding.severity) == (fault.code, fault.severity))
+            .collect();
+        assert!(!found.is_empty(), "{} by `{}`: {:#?}", fault.code, fault.to, outcome.findings);
+        assert!(!found[0].allowed.is_empty());
+        assert_eq!(outcome.case.is_none(), fault.severity == Severity::Error, "{}", fault.code);
+        let whole_file = matches!(fault.code, "V101" | "V102");
+        assert!(whole_file || found[0].place.line.is_some(), "{}: {:?}", fault.code, found[0]);
+    }
+}
+
+#[test]
+fn every_code_is_tested() {
+    let hostile = ["V102", "V103", "V104", "V106"];
+    let more = ["V308"];
+    for code in ALL_CODES {
+        let is_tested = FAULTS.iter().any(|fault| fault.code == *code);
+        assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");
+    }
+}
+
+#[test]
+fn shares_of_a_mix_add_up_to_no_more_than_everything() {
+    let mix = "aim: {output: {mix: [{beer: Pale, share: 70 %}, {beer: Stout, share: 40 %}], tolerance: 5 %}}";
+    let outcome = read(&BREWPLAN.replace("aim: orders", mix), CELLAR, ORDERS);
+    assert!(outcome.findings.iter().any(|finding| finding.code == "V308"), "{:#?}", outcome.findings);
+    let sound = read(&BREWPLAN.replace("aim: orders", &mix.replace("70", "60")), CELLAR, ORDERS);
+    assert!(sound.case.is_some(), "{:#?}", sound.findings);
+}
+
+#[test]
+fn names_of_broken_entries_are_not_called_unknown() {
+    let codes = |brewplan: &str, cellar: &str| {
+        let outcome = read(brewplan, cellar, ORDERS);
+        assert!(outcome.case.is_none());
+        outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        codes(BREWPLAN, &CELLAR.replace("holds: 40 hL\n    least: 18", "holds: 40\n    least: 18")),
+        ["V301"]
+    );
+    assert_eq!(codes(BREWPLAN, &CELLAR.replace("24 x 440 mL", "24 x 440")), ["V301"]);
+    assert_eq!(codes(BREWPLAN, &CELLAR.replace("vessels:", "vesels:")), ["V111", "V110"]);
+    let both = BREWPLAN.replace("vessel: F1", "vessel: F7").replace("dirty:", "dirtty:");
+    assert_eq!(codes(&both, CELLAR), ["V201", "V110"]);
+}
+
+#[test]
+fn work_that_just_fits_its_shift_is_no_finding() {
+    // Seven hours of shift: two hours of cleaning and five of transfer, seven hours of cleaning a fermenter.
+    let brewplan =
+        BREWPLAN.replace("dirty: [F2]", "dirty: [F2]\nshifts: [{name: day, starts: \"06:00\", hours: 7 h}]");
+    let cellar = CELLAR
+        .replace("transfer: {takes: 3 h", "transfer: {takes: 5 h")
+        .replace("clean: {takes: 3 h", "clean: {takes: 7 h");
+    assert_ne!(cellar, CELLAR);
+    assert_eq!(read(&brewplan, &cellar, ORDERS).findings, Vec::new());
+}
+
+#[test]
+fn a_beer_in_a_bright_tank_needs_the_bright_route() {
+    let brewplan = BREWPLAN
+        .replace("routes: bright", "routes: direct")
+        .replace("dirty: [F2]", "  - {vessel: B1, beer: Stout, filled: 20 hL, on: 2026-12-01}");
+    let outcome = read(&brewplan, CELLAR, ORDERS);
+    assert!(outcome.findings.iter().any(|finding| finding.code == "V504"), "{:#?}", outcome.findings);
+}
+
+#[test]
+fn all_findings_of_all_files_come_at_once_with_hints_and_places() {
+    let brewplan = BREWPLAN.replace("dirty:", "dirtty:").replace("vessel: F1", "vessel: F7");
+    let cellar = CELLAR.replace("holds: 40 hL\n    least: 16", "holds: 40\n    least: 16");
+    let orders = ORDERS.replace("Pale,can case", "Pale,can cases");
+    let outcome = read(&brewplan, &cellar, &orders);
+    let codes: Vec<&str> = outcome.findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, ["V201", "V110", "V301", "V203"]);
+    let places: Vec<(&str, Option<usize>, Option<usize>)> = outcome
+        .findings
+        .iter()
+        .map(|finding| (finding.place.file.as_str(), finding.place.line, finding.place.column))
+        .collect();
+    assert_eq!(places[0], ("brewplan.yaml", Some(27), Some(6)));
+    assert_eq!(places[1], ("brewplan.yaml", Some(28), Some(1)));
+    assert_eq!(places[2], ("cellar.yaml", Some(18), Some(5)));
+    assert_eq!(places[3], ("orders.csv", Some(2), Some(2)));
+    assert_eq!(outcome.findings[1].hint.as_deref(), Some("did you mean `dirty`?"));
+    assert_eq!(outcome.findings[3].hint.as_deref(), Some("did you mean `can case`?"));
+    let path = [PathStep::Key("vessels".into()), PathStep::Item(1), PathStep::Key("holds".into())];
+    assert_eq!(outcome.findings[2].place.path, path);
+}
+
+#[test]
+fn line_ends_and_byte_order_marks_do_not_matter() {
+    let windows = format!("\u{feff}{}", BREWPLAN.replace('\n', "\r\n"));
+    let outcome = read(&windows, &CELLAR.replace('\n', "\r\n"), &ORDERS.replace('\n', "\r\n"));
+    assert_eq!(outcome.findings, Vec::new());
+}
+
+#[test]
+fn hostile_files_end_in_a_finding() {
+    let deep = format!("brewplan: {}x{}", "[".repeat(100_000), "]".repeat(100_000));
+    let bomb = "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\n".to_owned();
+    let dashes = "- ".repeat(100_000);
+    let stairs: String = (0..400).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
+    let large = "# comment\n".repeat(600_000);
+    for (text, code) in [
+        (String::new(), "V102"),
+        ("# only a comment\n".to_owned(), "V102"),
+        (deep, "V106"),
+        (dashes, "V106"),
+        (stairs, "V106"),
+        (bomb, "V107"),
+        (large, "V103"),
+        ("brewplan: a\u{0}b".to_owned(), "V104"),
+        ("just words".to_owned(), "V112"),
+    ] {
+        let outcome = read_texts(&[("brewplan.yaml", text.as_bytes())]);
+        let codes: Vec<&str> = outcome.findings.iter().map(|finding| finding.code).collect();
+        assert_eq!(codes, [code], "{}", &text[..text.len().min(40)]);
+        assert!(outcome.case.is_none());
+    }
+    let outcome = read_texts(&[("brewplan.yaml", &[0xff, 0xfe, 0x00, 0x80])]);
+    assert_eq!(outcome.findings[0].code, "V104");
+}
+
+/// A small generator of the SplitMix64 kind, from memory; the seed is fixed.
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: usize) -> usize {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        usize::try_from((mixed ^ (mixed >> 31)) % limit as u64).unwrap()
+    }
+}
+
+#[test]
+fn broken_bytes_never_panic() {
+    let mut numbers = Numbers(7);
+    for round in 0..600 {
+        let mut texts =
+            [BREWPLAN.as_bytes().to_vec(), CELLAR.as_bytes().to_vec(), ORDERS.as_bytes().to_vec()];
+        let chosen = &mut texts[round % 3];
+        if round % 4 == 0 {
+            let end = numbers.below(chosen.len());
+            chosen.truncate(end);
+        }
+        for _ in 0..=numbers.below(4) {
+            if !chosen.is_empty() {
+                let position = numbers.below(chosen.len());
+                let odd = b"-:[]{}\"'0123456789 \n#&*x%\xff";
+                chosen[position] = odd[numbers.below(odd.len())];
+            }
+        }
+        let outcome = read_texts(&[
+            ("brewplan.yaml", &texts[0]),
+            ("cellar.yaml", &texts[1]),
+            ("orders.csv", &texts[2]),
+        ]);
+        let has_error = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
+        assert_eq!(outcome.case.is_none(), has_error, "round {round}: {:#?}", outcome.findings);
+    }
+}

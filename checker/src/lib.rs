@@ -2,7 +2,13 @@
 //!
 //! This crate sees cases and plans only; it knows nothing of the program that made the plan.
 
+mod exact;
+mod ledger;
+mod objective;
+mod outlook;
+mod rules;
 pub mod usage;
+mod usage_fill;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::money::Breakdown;
@@ -20,4 +26,20 @@ pub struct Report {
     pub breakdown: Breakdown,
     /// Use of every resource of the planned days.
     pub usage: Usage,
+}
+
+/// Replays a plan, finds every rule that it breaks and recomputes its objective.
+///
+/// Indices in the plan must belong to the case; everything else may be wrong and is found.
+#[must_use]
+pub fn check(case: &Case, plan: &Plan) -> Report {
+    let ledger = ledger::Ledger::replay(case, plan);
+    let ahead = outlook::Ahead::read(&ledger);
+    let mut violations = rules::check(&ledger);
+    violations.extend(ahead.violations());
+    violations.sort_by_key(|violation| (violation.rule, violation.slot, violation.about));
+    let in_tank = if ledger.looks_ahead() { ahead.in_tank() } else { objective::in_tank_at_end(&ledger) };
+    let mut breakdown = objective::breakdown(&ledger, &in_tank);
+    ahead.add_costs(&mut breakdown);
+    Report { violations, breakdown, usage: usage_fill::usage(&ledger) }
 }

@@ -1,0 +1,168 @@
+//! Filling, cleaning and sanitising vessels.
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::units::{Minutes, Money, Volume, mul_div};
+
+use super::{Carbonated, Charge, EmptiedBy, Event, FilledBy, Holding, Kind, Ledger, Way};
+use crate::exact::bounded;
+
+/// More turns than any brewhouse makes: plans with more are counted as if they had so many.
+const MOST_TURNS: i64 = 1_000_000;
+
+impl Ledger<'_> {
+    pub(super) fn brew(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, turns: i64) {
+        let turns = turns.min(MOST_TURNS);
+        self.charge_turns(slot, turns);
+        let wort = bounded(Volume(mul_div(self.case.brewhouse.turn.0, turns, 1)));
+        let Some(held) = self.current[vessel.0] else {
+            self.begin_batch(slot, beer, vessel, turns, wort);
+            return;
+        };
+        let stay = self.case.beer(beer).stay_days();
+        let loss = self.case.beer(self.holdings[held].beer).loss_tank;
+        if self.takes_more(held, slot, beer) {
+            let day = self.day(slot);
+            let holding = &mut self.holdings[held];
+            holding.turns = (holding.turns + turns).min(MOST_TURNS);
+            holding.on = day;
+            holding.ready = day + stay;
+            holding.filled = bounded(holding.filled + wort);
+            holding.volume = loss.taken_off(holding.filled);
+            holding.left = holding.volume;
+            self.note(vessel, slot, Event::Added(held));
+        } else {
+            // The wort goes on with what is there, so that only the fill itself is found at fault.
+            let more = loss.taken_off(wort);
+            let holding = &mut self.holdings[held];
+            holding.left = bounded(holding.left + more);
+            self.note(vessel, slot, Event::FilledOver(FilledBy::Brew, held));
+        }
+    }
+
+    /// Whether a turn belongs to the batch that a vessel holds.
+    fn takes_more(&self, held: usize, slot: Slot, beer: BeerId) -> bool {
+        let holding = &self.holdings[held];
+        let calendar = &self.case.calendar;
+        let soon = holding.from.is_some_and(|first| {
+            calendar.start(slot) - calendar.start(first) <= self.case.brewhouse.fill_within
+        });
+        holding.kind == Kind::Batch
+            && holding.beer == beer
+            && holding.carbonated == Carbonated::No
+            && !holding.has_begun()
+            && soon
+    }
+
+    fn begin_batch(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, turns: i64, wort: Volume) {
+        let stay = self.case.beer(beer).stay_days();
+        let on = self.day(slot);
+        let volume = self.case.beer(beer).loss_tank.taken_off(wort);
+        let holding = Holding {
+            vessel,
+            beer,
+            kind: Kind::Batch,
+            opening: false,
+            from: Some(slot),
+            turns,
+            on,
+            ready: on + stay,
+            stay,
+            filled: wort,
+            volume,
+            left: volume,
+            carbonated: Carbonated::No,
+            direct_loss_taken: false,
+            outs: Vec::new(),
+            emptied: None,
+        };
+        self.begin(holding, slot, FilledBy::Brew);
+    }
+
+    fn begin(&mut self, holding: Holding, slot: Slot, by: FilledBy) {
+        let vessel = holding.vessel;
+        let place = self.holdings.len();
+        self.current[vessel.0] = Some(place);
+        self.holdings.push(holding);
+        self.note(vessel, slot, Event::Filled(by, place));
+    }
+
+    /// Beer arrives in a vessel by a transfer.
+    pub(super) fn arrive(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, arrived: Volume) {
+        if let Some(held) = self.current[vessel.0] {
+            let holding = &mut self.holdings[held];
+            holding.left = bounded(holding.left + arrived);
+            self.note(vessel, slot, Event::FilledOver(FilledBy::Transfer, held));
+            return;
+        }
+        let on = self.day(slot);
+        let holding = Holding {
+            vessel,
+            beer,
+            kind: Kind::Lot,
+            opening: false,
+            from: Some(slot),
+            turns: 0,
+            on,
+            ready: on,
+            stay: 0,
+            filled: arrived,
+            volume: arrived,
+            left: arrived,
+            carbonated: Carbonated::In(slot),
+            direct_loss_taken: false,
+            outs: Vec::new(),
+            emptied: None,
+        };
+        self.begin(holding, slot, FilledBy::Transfer);
+    }
+
+    pub(super) fn clean(&mut self, slot: Slot, vessel: VesselId) {
+        let job = self.case.vessel(vessel).clean;
+        self.charges.push(Charge {
+            cleaning: job.takes,
+            cleaning_cost: self.case.rates.clean,
+            ..Charge::of(self.case, slot, job.crew)
+        });
+        if let Some(held) = self.current[vessel.0] {
+            if !self.holdings[held].has_begun() {
+                self.note(vessel, slot, Event::CleanedOver(held));
+                return;
+            }
+            let left = self.holdings[held].left;
+            self.note(vessel, slot, Event::Vanished(held, left));
+            self.mark_empty(held);
+        }
+        self.note(vessel, slot, Event::Cleaned);
+    }
+
+    pub(super) fn sanitise(&mut self, slot: Slot, vessel: VesselId) {
+        let job = self.case.sanitise;
+        self.charges.push(Charge {
+            cleaning: Minutes::ZERO,
+            cleaning_cost: self.case.rates.sanitise,
+            ..Charge::of(self.case, slot, job.crew)
+        });
+        let held = self.current[vessel.0].is_some();
+        self.note(vessel, slot, Event::Sanitised(held));
+    }
+
+    /// Notes that the last of a holding left with its last way out.
+    pub(super) fn mark_empty(&mut self, held: usize) {
+        let Some(last) = self.holdings[held].outs.last().copied() else { return };
+        let by = match last.way {
+            Way::Transfer { .. } => EmptiedBy::Transfer,
+            Way::Line(_) => EmptiedBy::Packaging,
+            Way::Dump => EmptiedBy::Dump,
+        };
+        let vessel = self.holdings[held].vessel;
+        self.holdings[held].emptied = Some(last.slot);
+        self.current[vessel.0] = None;
+        self.note(vessel, last.slot, Event::Emptied(by, held));
+    }
+
+    /// Cost of cleaning a bright-only tank in the slot that fills it.
+    pub(super) fn bright_clean_cost(&self, vessel: VesselId) -> Money {
+        if self.case.vessel(vessel).is_bright_only() { self.case.rates.clean } else { Money::ZERO }
+    }
+}

@@ -1,0 +1,195 @@
+//! The replay: what a plan does to vessels, lines and people, as facts that the rules judge.
+
+mod event;
+mod fill;
+mod holding;
+mod lines;
+mod start;
+mod stock;
+mod take;
+mod time;
+
+pub use event::{EmptiedBy, Entry, Event, FilledBy};
+pub use holding::{Carbonated, Holding, Kind, Out, Way};
+pub use lines::{LineSlot, Piece};
+pub use stock::Goods;
+pub use time::{Charge, TurnsOfDay};
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Case;
+use cellarwright_model::ids::{CrewId, LineId, VesselId};
+use cellarwright_model::plan::{Plan, Task, Work};
+use cellarwright_model::units::{Minutes, Volume};
+
+use crate::exact::bounded;
+
+/// A task that cannot be carried out for what it says itself, whatever the cellar holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Misfit {
+    /// It is not in the planned days.
+    OutOfDays(Role),
+    /// Its shift is not worked by this role.
+    NotWorked(Role),
+    /// No turn or fewer.
+    NoTurns(i64),
+    /// No volume or less.
+    NoVolume(Volume),
+    /// Carbonating beer that was transferred in.
+    CarbonatesLot,
+}
+
+/// Everything that a plan does, replayed.
+#[derive(Clone, Debug)]
+pub struct Ledger<'a> {
+    /// The case.
+    pub case: &'a Case,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Batches and lots, in the order in which they began.
+    pub holdings: Vec<Holding>,
+    /// Events of each vessel, in order.
+    pub logs: Vec<Vec<Entry>>,
+    /// Tasks that misfit: their position in the plan, and why.
+    pub misfits: Vec<(usize, Misfit)>,
+    /// Turns by day.
+    pub turns: BTreeMap<usize, TurnsOfDay>,
+    /// Person-time and clock time of everything but lines.
+    pub charges: Vec<Charge>,
+    /// Lines that run, by slot and line.
+    pub line_slots: BTreeMap<(Slot, LineId), LineSlot>,
+    /// Overtime by slot and crew, within its limit.
+    pub overtime: BTreeMap<(Slot, CrewId), Minutes>,
+    /// Packaged beer by beer and format.
+    pub goods: Goods,
+    /// What each vessel holds now: a position in `holdings`.
+    current: Vec<Option<usize>>,
+}
+
+impl<'a> Ledger<'a> {
+    /// Replays a plan.
+    #[must_use]
+    pub fn replay(case: &'a Case, plan: &'a Plan) -> Self {
+        let mut ledger = Self::start(case, plan);
+        let mut order: Vec<usize> = (0..plan.tasks.len()).collect();
+        order.sort_by_key(|&position| plan.tasks[position].slot);
+        for position in order {
+            ledger.task(position, &plan.tasks[position]);
+        }
+        ledger.count_overtime();
+        ledger.finish_lines();
+        ledger.goods = Goods::count(&ledger);
+        ledger
+    }
+
+    /// The events of a vessel.
+    #[must_use]
+    pub fn log(&self, vessel: VesselId) -> &[Entry] {
+        &self.logs[vessel.0]
+    }
+
+    /// What a vessel holds when the planned days end: a position in `holdings`.
+    #[must_use]
+    pub fn held_at_end(&self, vessel: VesselId) -> Option<usize> {
+        self.current[vessel.0]
+    }
+
+    /// The day of a slot, as a number that may be compared with days before day 0.
+    #[must_use]
+    pub fn day(&self, slot: Slot) -> i64 {
+        self.case.calendar.day(slot) as i64
+    }
+
+    /// Whether beer left in vessels goes on into a look-ahead.
+    #[must_use]
+    pub fn looks_ahead(&self) -> bool {
+        self.case.calendar.look_ahead_days > 0
+    }
+
+    /// The day after the planned days.
+    #[must_use]
+    pub fn end(&self) -> i64 {
+        self.case.calendar.planned_days as i64
+    }
+
+    /// Whether a slot is one of the planned days.
+    #[must_use]
+    pub fn is_planned(&self, slot: Slot) -> bool {
+        slot.0 < self.case.calendar.planned_slots()
+    }
+
+    /// Days in `(after, to]` with a slot that a role works.
+    #[must_use]
+    pub fn working_days(&self, role: Role, after: i64, to: i64) -> i64 {
+        let first = (after + 1).max(0);
+        (first..=to).filter(|&day| self.works_on(role, day)).count() as i64
+    }
+
+    /// Whether a role works in a shift of a day.
+    #[must_use]
+    pub fn works_on(&self, role: Role, day: i64) -> bool {
+        let calendar = &self.case.calendar;
+        usize::try_from(day).is_ok_and(|day| {
+            (0..calendar.shifts.len()).any(|shift| self.case.works(role, calendar.slot(day, shift)))
+        })
+    }
+
+    fn note(&mut self, vessel: VesselId, slot: Slot, event: Event) {
+        self.logs[vessel.0].push(Entry { slot, event });
+    }
+
+    fn misfit(&mut self, position: usize, misfit: Misfit) {
+        self.misfits.push((position, misfit));
+    }
+
+    fn task(&mut self, position: usize, task: &Task) {
+        let role = role_of(&task.work);
+        if !self.is_planned(task.slot) {
+            self.misfit(position, Misfit::OutOfDays(role));
+            return;
+        }
+        let worked = self.case.works(role, task.slot);
+        if !worked {
+            self.misfit(position, Misfit::NotWorked(role));
+        }
+        let before = self.charges.len();
+        self.work(position, task);
+        for charge in &mut self.charges[before..] {
+            charge.worked = worked;
+        }
+    }
+
+    fn work(&mut self, position: usize, task: &Task) {
+        match task.work {
+            Work::Brew { beer, vessel, turns } if turns > 0 => self.brew(task.slot, beer, vessel, turns),
+            Work::Brew { turns, .. } => self.misfit(position, Misfit::NoTurns(turns)),
+            Work::Clean { vessel } => self.clean(task.slot, vessel),
+            Work::Sanitise { vessel } => self.sanitise(task.slot, vessel),
+            Work::Transfer { volume, .. } | Work::Package { volume, .. } if volume.0 <= 0 => {
+                self.misfit(position, Misfit::NoVolume(volume));
+            }
+            Work::Transfer { from, to, volume } => self.transfer(task.slot, from, to, bounded(volume)),
+            Work::Package { line, format, vessel, volume } => {
+                let piece = Piece { position, format, vessel, volume: bounded(volume) };
+                self.package(task.slot, line, piece);
+            }
+            Work::Carbonate { vessel } => self.carbonate(position, task.slot, vessel),
+            Work::Dump { vessel } => self.dump(task.slot, vessel),
+        }
+    }
+}
+
+/// The role that does a piece of work.
+#[must_use]
+pub fn role_of(work: &Work) -> Role {
+    match work {
+        Work::Brew { .. } => Role::Brew,
+        Work::Package { .. } => Role::Package,
+        Work::Clean { .. }
+        | Work::Sanitise { .. }
+        | Work::Transfer { .. }
+        | Work::Carbonate { .. }
+        | Work::Dump { .. } => Role::Cellar,
+    }
+}

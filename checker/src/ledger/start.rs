@@ -1,0 +1,60 @@
+//! The state on day 0.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::case::{Case, InTank};
+use cellarwright_model::money::opening_stay;
+use cellarwright_model::plan::Plan;
+
+use super::{Carbonated, Goods, Holding, Kind, Ledger};
+
+impl<'a> Ledger<'a> {
+    /// The cellar as it is on day 0, nothing done yet.
+    pub(super) fn start(case: &'a Case, plan: &'a Plan) -> Self {
+        let mut ledger = Self {
+            case,
+            plan,
+            holdings: Vec::new(),
+            logs: vec![Vec::new(); case.vessels.len()],
+            misfits: Vec::new(),
+            turns: BTreeMap::new(),
+            charges: Vec::new(),
+            line_slots: BTreeMap::new(),
+            overtime: BTreeMap::new(),
+            goods: Goods::default(),
+            current: vec![None; case.vessels.len()],
+        };
+        for in_tank in &case.in_tank {
+            ledger.current[in_tank.vessel.0] = Some(ledger.holdings.len());
+            ledger.holdings.push(opening(case, in_tank));
+        }
+        ledger
+    }
+}
+
+fn opening(case: &Case, in_tank: &InTank) -> Holding {
+    let volume = if in_tank.is_bright {
+        in_tank.filled
+    } else {
+        case.beer(in_tank.beer).loss_tank.taken_off(in_tank.filled)
+    };
+    let carbonated = in_tank.carbonated || in_tank.is_bright;
+    Holding {
+        vessel: in_tank.vessel,
+        beer: in_tank.beer,
+        kind: if in_tank.is_bright { Kind::Lot } else { Kind::Batch },
+        opening: true,
+        from: None,
+        turns: 0,
+        on: in_tank.on,
+        ready: in_tank.ready,
+        stay: opening_stay(in_tank),
+        filled: in_tank.filled,
+        volume,
+        left: volume,
+        carbonated: if carbonated { Carbonated::Before } else { Carbonated::No },
+        direct_loss_taken: false,
+        outs: Vec::new(),
+        emptied: None,
+    }
+}

@@ -1,0 +1,96 @@
+//! Taking beer out of vessels: transfers, carbonating for the direct route, packaging, pouring away.
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::RoleTimes;
+use cellarwright_model::ids::{LineId, VesselId};
+use cellarwright_model::tolerance;
+use cellarwright_model::units::Volume;
+
+use super::{Carbonated, Charge, Event, Kind, Ledger, Misfit, Out, Piece, Way};
+use crate::exact::bounded;
+
+impl Ledger<'_> {
+    pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
+        let arrived = self.case.transfer.arrives(volume);
+        self.charge_transfer(slot, to, arrived);
+        let Some(held) = self.held(slot, from, volume) else { return };
+        let beer = self.holdings[held].beer;
+        self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });
+        self.arrive(slot, beer, to, arrived);
+    }
+
+    pub(super) fn package(&mut self, slot: Slot, line: LineId, piece: Piece) {
+        let Some(held) = self.held(slot, piece.vessel, piece.volume) else { return };
+        let holding = &self.holdings[held];
+        let beer = holding.beer;
+        if holding.kind == Kind::Batch && !holding.direct_loss_taken {
+            self.take_direct_loss(held);
+        }
+        self.run_piece(slot, line, beer, piece);
+        self.take(held, Out { slot, way: Way::Line(line), volume: piece.volume });
+    }
+
+    pub(super) fn carbonate(&mut self, position: usize, slot: Slot, vessel: VesselId) {
+        let charge = Charge::of(self.case, slot, self.case.carbonate.crew);
+        let Some(held) = self.held(slot, vessel, Volume::ZERO) else {
+            self.charges.push(charge);
+            return;
+        };
+        if self.holdings[held].kind == Kind::Lot {
+            self.charges.push(charge);
+            self.misfit(position, Misfit::CarbonatesLot);
+            return;
+        }
+        if !self.holdings[held].direct_loss_taken {
+            self.take_direct_loss(held);
+        }
+        let gas = self.case.rates.gas.for_volume(self.holdings[held].left);
+        self.charges.push(Charge { gas, ..charge });
+        if self.holdings[held].carbonated == Carbonated::No {
+            self.holdings[held].carbonated = Carbonated::In(slot);
+        }
+        self.note(vessel, slot, Event::Carbonated(held));
+    }
+
+    pub(super) fn dump(&mut self, slot: Slot, vessel: VesselId) {
+        let Some(held) = self.held(slot, vessel, Volume::ZERO) else { return };
+        let volume = self.holdings[held].left.max(Volume::ZERO);
+        let dump = self.case.rates.dump.for_volume(volume);
+        self.charges.push(Charge { dump, ..Charge::of(self.case, slot, RoleTimes::default()) });
+        self.take(held, Out { slot, way: Way::Dump, volume });
+    }
+
+    /// What a vessel holds; notes it where there is nothing to be taken.
+    fn held(&mut self, slot: Slot, vessel: VesselId, wanted: Volume) -> Option<usize> {
+        let held = self.current[vessel.0];
+        if held.is_none() {
+            let had = self.holdings.iter().any(|holding| holding.vessel == vessel);
+            if !had || wanted == Volume::ZERO || wanted > tolerance::VOLUME {
+                self.note(vessel, slot, Event::Nothing { had, wanted });
+            }
+        }
+        held
+    }
+
+    fn take_direct_loss(&mut self, held: usize) {
+        let loss = self.case.beer(self.holdings[held].beer).loss_direct;
+        let holding = &mut self.holdings[held];
+        holding.left = loss.taken_off(holding.left);
+        holding.direct_loss_taken = true;
+    }
+
+    fn take(&mut self, held: usize, out: Out) {
+        let there = self.holdings[held].left;
+        let vessel = self.holdings[held].vessel;
+        if out.volume > there + tolerance::VOLUME {
+            self.note(vessel, out.slot, Event::TakenTooMuch(held, there));
+        }
+        let holding = &mut self.holdings[held];
+        holding.left = bounded(there - out.volume).max(Volume::ZERO);
+        holding.outs.push(out);
+        if holding.left <= tolerance::VOLUME {
+            holding.left = Volume::ZERO;
+            self.mark_empty(held);
+        }
+    }
+}

@@ -1,0 +1,150 @@
+//! Time of people and cleaning sets, turns of the brewhouse, overtime, and what work costs by itself.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{Case, RoleTimes};
+use cellarwright_model::ids::{CrewId, VesselId};
+use cellarwright_model::plan::Overtime;
+use cellarwright_model::units::{Minutes, Money, Volume};
+
+use super::Ledger;
+
+/// A piece of work with its person-time and costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Charge {
+    /// When.
+    pub slot: Slot,
+    /// Whether the shift is worked by the role of the task; if not, its person-time is not asked of anyone.
+    pub worked: bool,
+    /// Person-time by role.
+    pub crew: RoleTimes,
+    /// Clock time on a cleaning set.
+    pub cleaning: Minutes,
+    /// Cost of its person-time.
+    pub labour: Money,
+    /// Cost of vessels cleaned or sanitised.
+    pub cleaning_cost: Money,
+    /// Cost of a bright tank filled.
+    pub transfer: Money,
+    /// Cost of carbon dioxide.
+    pub gas: Money,
+    /// Cost of beer poured away.
+    pub dump: Money,
+}
+
+impl Charge {
+    /// Work that costs its person-time only.
+    #[must_use]
+    pub fn of(case: &Case, slot: Slot, crew: RoleTimes) -> Self {
+        Self {
+            slot,
+            worked: true,
+            crew,
+            cleaning: Minutes::ZERO,
+            labour: case.rates.labour.for_time(crew.total()),
+            cleaning_cost: Money::ZERO,
+            transfer: Money::ZERO,
+            gas: Money::ZERO,
+            dump: Money::ZERO,
+        }
+    }
+}
+
+/// Turns of a day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct TurnsOfDay {
+    /// How many.
+    pub turns: i64,
+    /// Clock time of all of them.
+    pub time: Minutes,
+    /// The last slot of the day that brews.
+    pub last: Option<Slot>,
+}
+
+/// Adds person-times.
+#[must_use]
+pub fn sum(first: RoleTimes, second: RoleTimes) -> RoleTimes {
+    let mut total = first;
+    for role in Role::ALL {
+        total.0[role as usize] += second.of(role);
+    }
+    total
+}
+
+fn times(crew: RoleTimes, factor: i64) -> RoleTimes {
+    let mut total = crew;
+    for role in Role::ALL {
+        total.0[role as usize] = Minutes(crew.of(role).0.saturating_mul(factor));
+    }
+    total
+}
+
+impl Ledger<'_> {
+    pub(super) fn charge_turns(&mut self, slot: Slot, turns: i64) {
+        let brewhouse = &self.case.brewhouse;
+        let day = self.case.calendar.day(slot);
+        let today = self.turns.entry(day).or_default();
+        let (mut crew, mut time, mut further) = (RoleTimes::default(), Minutes::ZERO, turns);
+        if today.turns == 0 {
+            crew = brewhouse.first_turn.crew;
+            time = brewhouse.first_turn.takes;
+            further -= 1;
+        }
+        crew = sum(crew, times(brewhouse.next_turn.crew, further));
+        time += Minutes(brewhouse.next_turn.takes.0.saturating_mul(further));
+        today.turns += turns;
+        today.time += time;
+        today.last = Some(slot);
+        self.charges.push(Charge::of(self.case, slot, crew));
+    }
+
+    pub(super) fn charge_transfer(&mut self, slot: Slot, to: VesselId, arrived: Volume) {
+        let vessel = self.case.vessel(to);
+        let mut crew = sum(self.case.transfer.job.crew, self.case.carbonate.crew);
+        let mut cleaning = Minutes::ZERO;
+        if vessel.is_bright_only() {
+            crew = sum(crew, vessel.clean.crew);
+            cleaning = vessel.clean.takes;
+        }
+        self.charges.push(Charge {
+            cleaning,
+            cleaning_cost: self.bright_clean_cost(to),
+            transfer: self.case.rates.transfer,
+            gas: self.case.rates.gas.for_volume(arrived),
+            ..Charge::of(self.case, slot, crew)
+        });
+    }
+
+    /// Overtime that may be worked, by slot and crew: what is above a limit is left out here and found by its rule.
+    pub(super) fn count_overtime(&mut self) {
+        for overtime in &self.plan.overtime {
+            let Overtime { slot, crew, time } = *overtime;
+            if !self.is_planned(slot) {
+                continue;
+            }
+            let limit = self.overtime_limit(crew, slot);
+            let sum = self.overtime.entry((slot, crew)).or_default();
+            // A sum above the limit is kept, so that the rule finds it, but within bounds.
+            *sum = Minutes(sum.0.saturating_add(time.0.clamp(0, limit.0.saturating_add(1_000_000))));
+            *sum = (*sum).min(Minutes(1_000_000_000));
+        }
+    }
+
+    /// The most overtime that a crew may work in a slot.
+    #[must_use]
+    pub fn overtime_limit(&self, crew: CrewId, slot: Slot) -> Minutes {
+        if self.case.crew_hours(crew, slot) == Minutes::ZERO {
+            return Minutes::ZERO;
+        }
+        self.case.crew(crew).overtime.map_or(Minutes::ZERO, |limit| limit.at_most)
+    }
+
+    /// Hours and overtime of each person of a crew in a slot.
+    #[must_use]
+    pub fn hours(&self, crew: CrewId, slot: Slot) -> Minutes {
+        let hours = self.case.crew_hours(crew, slot);
+        if hours == Minutes::ZERO {
+            return hours;
+        }
+        hours + self.overtime.get(&(slot, crew)).copied().unwrap_or_default()
+    }
+}

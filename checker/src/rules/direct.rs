@@ -1,0 +1,77 @@
+//! R07: carbonating and packaging in the fermenter.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::violation::{About, Amount};
+
+use super::Breaches;
+use crate::ledger::{Carbonated, Event, Holding, Kind, Ledger, Misfit};
+
+/// Direct packaging without its carbonating, or at the wrong time after it.
+pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
+    for holding in ledger.holdings.iter().filter(|holding| holding.kind == Kind::Batch) {
+        if let Some(draw) = holding.draws().next() {
+            packaging(ledger, holding, draw.slot, breaches);
+        }
+    }
+    twice(ledger, breaches);
+    for &(position, misfit) in &ledger.misfits {
+        if misfit == Misfit::CarbonatesLot {
+            let task = &ledger.plan.tasks[position];
+            if let cellarwright_model::plan::Work::Carbonate { vessel } = task.work {
+                let (found, allowed) = (Amount::Words("a bright lot"), Amount::Words("a batch"));
+                breaches.add(About::Vessel(vessel), task.slot, "carbonating", found, allowed);
+            }
+        }
+    }
+}
+
+fn packaging(ledger: &Ledger, holding: &Holding, draw: Slot, breaches: &mut Breaches) {
+    let about = About::Vessel(holding.vessel);
+    if !ledger.case.beer(holding.beer).direct {
+        let (found, allowed) = (Amount::Words("direct"), Amount::Words("bright"));
+        breaches.add(about, draw, "route", found, allowed);
+    }
+    match holding.carbonated {
+        Carbonated::Before => {}
+        Carbonated::No => {
+            let (found, allowed) = (Amount::Words("not carbonated"), Amount::Words("carbonated"));
+            breaches.add(about, draw, "packaging", found, allowed);
+        }
+        Carbonated::In(slot) => {
+            if !is_early_enough(ledger, slot, draw) {
+                let (found, allowed) = (Amount::Slot(slot), Amount::Words("earlier"));
+                breaches.add(about, draw, "carbonating", found, allowed);
+            } else if later_chances(ledger, slot, draw) > 1 {
+                let found = Amount::Slot(slot);
+                breaches.add(about, draw, "carbonating", found, Amount::Words("later"));
+            }
+        }
+    }
+}
+
+/// Whether carbonating in a slot is over when packaging begins in another.
+fn is_early_enough(ledger: &Ledger, carbonating: Slot, draw: Slot) -> bool {
+    let calendar = &ledger.case.calendar;
+    carbonating < draw && calendar.start(carbonating) + ledger.case.carbonate.takes <= calendar.start(draw)
+}
+
+/// Working cellar slots after the carbonating that would have been early enough.
+fn later_chances(ledger: &Ledger, carbonating: Slot, draw: Slot) -> usize {
+    let later = (carbonating.0 + 1..draw.0).map(Slot);
+    later.filter(|&slot| ledger.case.works(Role::Cellar, slot) && is_early_enough(ledger, slot, draw)).count()
+}
+
+fn twice(ledger: &Ledger, breaches: &mut Breaches) {
+    for vessel in ledger.case.vessel_ids() {
+        let mut last = None;
+        for entry in ledger.log(vessel) {
+            let Event::Carbonated(held) = entry.event else { continue };
+            let before = ledger.holdings[held].carbonated == Carbonated::Before;
+            if before || last == Some(held) {
+                let (found, allowed) = (Amount::Words("a second time"), Amount::Words("once"));
+                breaches.add(About::Vessel(vessel), entry.slot, "carbonating", found, allowed);
+            }
+            last = Some(held);
+        }
+    }
+}

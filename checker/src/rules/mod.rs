@@ -1,0 +1,97 @@
+//! One file for each rule: what of the replayed facts breaks it.
+
+mod bright_rest;
+mod calendar;
+mod clean;
+mod crew;
+mod direct;
+mod fill_level;
+mod line;
+mod one_batch;
+mod orders;
+mod pressure;
+mod ready;
+mod stages;
+mod start;
+mod turns;
+mod uses;
+mod volume;
+mod wait;
+
+pub use clean::{clean_at_end, cleaning_time, dirty_days, sets_time as cleaning_sets_time};
+pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
+pub use orders::counts as is_counted_order;
+pub use wait::{costs as waiting_costs, hard_end};
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::violation::{About, Amount, Violation};
+
+use crate::ledger::Ledger;
+
+/// Collects the breaches of one rule.
+#[derive(Debug)]
+pub struct Breaches {
+    rule: RuleId,
+    found: Vec<Violation>,
+}
+
+impl Breaches {
+    /// None yet.
+    #[must_use]
+    pub fn of(rule: RuleId) -> Self {
+        Self { rule, found: Vec::new() }
+    }
+
+    /// Adds one.
+    pub fn add(
+        &mut self,
+        about: About,
+        slot: impl Into<Option<Slot>>,
+        what: &'static str,
+        found: Amount,
+        allowed: Amount,
+    ) {
+        self.found.push(Violation { rule: self.rule, about, slot: slot.into(), what, found, allowed });
+    }
+
+    /// All of them.
+    #[must_use]
+    pub fn into_violations(self) -> Vec<Violation> {
+        self.found
+    }
+}
+
+/// Every breach of every rule in the planned days.
+#[must_use]
+pub fn check(ledger: &Ledger) -> Vec<Violation> {
+    let mut violations = Vec::new();
+    for rule in RuleId::ALL {
+        let mut breaches = Breaches::of(rule);
+        check_one(rule, ledger, &mut breaches);
+        violations.extend(breaches.into_violations());
+    }
+    violations
+}
+
+fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
+    match rule {
+        RuleId::OneBatch => one_batch::check(ledger, breaches),
+        RuleId::FillLevel => fill_level::check(ledger, breaches),
+        RuleId::Turns => turns::check(ledger, breaches),
+        RuleId::Ready => ready::check(ledger, breaches),
+        RuleId::Wait => wait::check(ledger, breaches),
+        RuleId::BrightRest => bright_rest::check(ledger, breaches),
+        RuleId::Direct => direct::check(ledger, breaches),
+        RuleId::Clean => clean::check(ledger, breaches),
+        RuleId::Crew => crew::check(ledger, breaches),
+        RuleId::Line => line::check(ledger, breaches),
+        RuleId::Pressure => pressure::check(ledger, breaches),
+        RuleId::Volume => volume::check(ledger, breaches),
+        RuleId::Orders => orders::check(ledger, breaches),
+        RuleId::Start => start::check(ledger, breaches),
+        RuleId::Calendar => calendar::check(ledger, breaches),
+        RuleId::Use => uses::check(ledger, breaches),
+        RuleId::Stages => stages::check(ledger, breaches),
+    }
+}

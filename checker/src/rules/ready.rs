@@ -1,0 +1,30 @@
+//! R04: no beer leaves its fermenter, or is carbonated in it, before it is ready.
+
+use cellarwright_model::violation::{About, Amount};
+
+use super::Breaches;
+use crate::ledger::{Carbonated, Holding, Kind, Ledger, Way};
+
+/// First ways out and carbonating of batches that are too early.
+pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
+    for holding in ledger.holdings.iter().filter(|holding| holding.kind == Kind::Batch) {
+        leaving(ledger, holding, breaches);
+    }
+}
+
+fn leaving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
+    let about = About::Vessel(holding.vessel);
+    let out = holding.outs.iter().find(|out| out.way != Way::Dump);
+    let early_out = out.filter(|out| ledger.day(out.slot) < holding.ready);
+    if let Some(out) = early_out {
+        let found = Amount::Day(ledger.day(out.slot));
+        breaches.add(about, out.slot, "leaves", found, Amount::Day(holding.ready));
+    }
+    let Carbonated::In(slot) = holding.carbonated else { return };
+    let during_chill = i64::from(ledger.case.beer(holding.beer).during_chill);
+    let allowed = holding.ready - during_chill;
+    if early_out.is_none() && ledger.day(slot) < allowed {
+        let found = Amount::Day(ledger.day(slot));
+        breaches.add(about, slot, "is carbonated", found, Amount::Day(allowed));
+    }
+}

@@ -1,0 +1,188 @@
+//! Fills in the use of every resource from the replayed facts.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Case;
+use cellarwright_model::ids::{CrewId, LineId, VesselId};
+use cellarwright_model::units::{Minutes, Volume};
+
+use crate::exact::Fine;
+use crate::ledger::{Event, Holding, Kind, Ledger};
+use crate::rules::{
+    available_people, cleaning_sets_time, cleaning_time, is_counted_order, line_hours, needed_people, packers,
+};
+use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
+
+/// Everything that the replay counted, for tables and drawings.
+#[must_use]
+pub fn usage(ledger: &Ledger) -> Usage {
+    let mut packaged: Vec<(usize, Volume)> = Vec::new();
+    for line_slot in ledger.line_slots.values() {
+        for run in &line_slot.runs {
+            packaged.extend(run.packaged_by_piece());
+        }
+    }
+    packaged.sort_unstable();
+    let times = ledger.line_slots.iter();
+    Usage {
+        resources: resources(ledger),
+        stays: stays(ledger),
+        orders: orders(ledger),
+        line_times: times.map(|(&(slot, line), times)| (line, slot, times.time.rounded_up())).collect(),
+        packaged,
+    }
+}
+
+fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
+    let case = ledger.case;
+    let mut all = vec![turns(ledger), brewhouse_time(ledger)];
+    all.extend(Role::ALL.map(|role| role_time(ledger, role)));
+    all.extend(case.crew_ids().map(|crew| crew_time(ledger, crew)));
+    all.push(cleaning(ledger));
+    all.extend(case.line_ids().map(|line| line_time(ledger, line)));
+    all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
+    all.retain(|resource| !resource.uses.is_empty());
+    all
+}
+
+fn slots(case: &Case) -> impl Iterator<Item = Slot> + use<> {
+    (0..case.calendar.planned_slots()).map(Slot)
+}
+
+/// Days on which the brewhouse is worked or used, with their first slot.
+fn brew_days(ledger: &Ledger) -> Vec<(usize, Slot)> {
+    let days = 0..ledger.case.calendar.planned_days;
+    days.filter(|&day| ledger.works_on(Role::Brew, day as i64) || ledger.turns.contains_key(&day))
+        .map(|day| (day, ledger.case.calendar.slot(day, 0)))
+        .collect()
+}
+
+fn turns(ledger: &Ledger) -> ResourceUse {
+    let uses = brew_days(ledger).into_iter().map(|(day, slot)| Use {
+        slot,
+        used: ledger.turns.get(&day).map_or(0, |today| today.turns),
+        available: ledger.case.brewhouse.turns_per_day,
+    });
+    ResourceUse { resource: Resource::Turns, uses: uses.collect() }
+}
+
+fn brewhouse_time(ledger: &Ledger) -> ResourceUse {
+    let uses = brew_days(ledger).into_iter().map(|(day, slot)| Use {
+        slot,
+        used: ledger.turns.get(&day).map_or(0, |today| today.time.0),
+        available: ledger.case.brewhouse.hours_per_day.0,
+    });
+    ResourceUse { resource: Resource::BrewhouseTime, uses: uses.collect() }
+}
+
+/// A use, unless there is nothing of it in the slot and nothing is used.
+fn some_use(slot: Slot, used: Fine, available: Fine) -> Option<Use> {
+    let (used, available) = (used.rounded_up().0, available.rounded_up().0);
+    (used > 0 || available > 0).then_some(Use { slot, used, available })
+}
+
+fn role_time(ledger: &Ledger, role: Role) -> ResourceUse {
+    let uses = slots(ledger.case).filter_map(|slot| {
+        let used = needed_people(ledger, slot)[role as usize];
+        some_use(slot, used, available_people(ledger, slot, &[role]))
+    });
+    ResourceUse { resource: Resource::RoleTime(role), uses: uses.collect() }
+}
+
+fn crew_time(ledger: &Ledger, crew: CrewId) -> ResourceUse {
+    let data = ledger.case.crew(crew);
+    let uses = slots(ledger.case).filter_map(|slot| {
+        let there = |other: CrewId| ledger.case.crew_hours(other, slot) > Minutes::ZERO;
+        if !there(crew) {
+            return None;
+        }
+        let mut alone = data.roles.clone();
+        alone.retain(|&role| {
+            !ledger
+                .case
+                .crew_ids()
+                .any(|other| other != crew && there(other) && ledger.case.crew(other).has(role))
+        });
+        alone.sort_unstable();
+        alone.dedup();
+        if alone.is_empty() {
+            return None;
+        }
+        let needed = needed_people(ledger, slot);
+        let used = alone.iter().fold(Fine::ZERO, |sum, &role| sum + needed[role as usize]);
+        some_use(slot, used, Fine::from(ledger.hours(crew, slot)).times(data.people))
+    });
+    ResourceUse { resource: Resource::CrewTime(crew), uses: uses.collect() }
+}
+
+fn cleaning(ledger: &Ledger) -> ResourceUse {
+    let used = cleaning_time(ledger);
+    let uses = slots(ledger.case).filter_map(|slot| {
+        let minutes = used.get(&slot).copied().unwrap_or_default();
+        let works = ledger.case.works(Role::Cellar, slot) || ledger.case.works(Role::Package, slot);
+        let available = cleaning_sets_time(ledger, slot);
+        (works || minutes > Minutes::ZERO).then_some(Use { slot, used: minutes.0, available: available.0 })
+    });
+    ResourceUse { resource: Resource::CleaningTime, uses: uses.collect() }
+}
+
+fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {
+    let uses = slots(ledger.case).filter_map(|slot| {
+        let used = ledger.line_slots.get(&(slot, line)).map_or(Fine::ZERO, |line_slot| line_slot.time);
+        let manned =
+            ledger.case.works(Role::Package, slot) && ledger.case.line(line).people <= packers(ledger, slot);
+        let available = if manned { line_hours(ledger, slot) } else { Minutes::ZERO };
+        some_use(slot, used, Fine::from(available))
+    });
+    ResourceUse { resource: Resource::LineTime(line), uses: uses.collect() }
+}
+
+fn vessel_use(ledger: &Ledger, vessel: VesselId) -> ResourceUse {
+    let mut used = vec![0_i64; ledger.case.calendar.planned_slots()];
+    for holding in ledger.holdings.iter().filter(|holding| holding.vessel == vessel) {
+        let first = holding.from.map_or(0, |slot| slot.0);
+        let last = holding.emptied.map_or(used.len(), |slot| slot.0 + 1);
+        for slot in used.iter_mut().take(last).skip(first) {
+            *slot = 1;
+        }
+    }
+    for entry in ledger.log(vessel) {
+        if let (Event::Cleaned | Event::Sanitised(_), Some(slot)) = (entry.event, used.get_mut(entry.slot.0))
+        {
+            *slot = 1;
+        }
+    }
+    let uses = used.into_iter().enumerate();
+    ResourceUse {
+        resource: Resource::Vessel(vessel),
+        uses: uses.map(|(slot, used)| Use { slot: Slot(slot), used, available: 1 }).collect(),
+    }
+}
+
+fn stays(ledger: &Ledger) -> Vec<Stay> {
+    let mut stays: Vec<Stay> = ledger.holdings.iter().map(stay).collect();
+    stays.sort_by_key(|stay| (stay.vessel, stay.from));
+    stays
+}
+
+fn stay(holding: &Holding) -> Stay {
+    Stay {
+        vessel: holding.vessel,
+        beer: holding.beer,
+        from: holding.from,
+        ready: (holding.kind == Kind::Batch).then_some(holding.ready),
+        volume: holding.volume,
+        until: holding.emptied,
+        left: holding.left,
+    }
+}
+
+fn orders(ledger: &Ledger) -> Vec<OrderResult> {
+    let counted = ledger.case.order_ids().filter(|&id| is_counted_order(ledger, ledger.case.order(id).due));
+    counted
+        .map(|order| {
+            let quantity = ledger.case.order(order).quantity;
+            let delivered = ledger.goods.delivered[order.0].min(quantity);
+            OrderResult { order, delivered, missed: quantity - delivered }
+        })
+        .collect()
+}

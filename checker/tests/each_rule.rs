@@ -1,0 +1,314 @@
+//! For every rule: a plan that keeps all rules, and plans that break this one and no other.
+
+use cellarwright_checker::check;
+use cellarwright_model::case::{Case, NeverAfter, Turnaround};
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
+use cellarwright_model::plan::Plan;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::testkit::{
+    B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, hl, hours, in_bright, in_tank, line, order,
+    stock, tiny,
+};
+use cellarwright_model::units::{Pressure, Volume};
+
+/// A case with a plan that keeps every rule, and plans that break one.
+struct Example {
+    case: Case,
+    good: Plan,
+    bad: Vec<Plan>,
+}
+
+fn plan() -> PlanBuilder {
+    PlanBuilder::new()
+}
+
+/// One turn in F1, by the bright tank.
+fn by_bright_tank() -> PlanBuilder {
+    plan().brew(0, F1, 1).transfer(2, F1, B1, hl(1_900)).clean(2, F1).package(3, CANS, CAN, B1, hl(1_881))
+}
+
+/// One turn in a fermenter, packaged from it.
+fn direct(vessel: VesselId) -> PlanBuilder {
+    plan().brew(0, vessel, 1).carbonate(2, vessel).package(3, CANS, CAN, vessel, hl(1_862))
+}
+
+fn two_brights() -> Case {
+    let mut case = tiny(7);
+    case.vessels.push(bright("B2"));
+    case
+}
+
+const B2: VesselId = VesselId(3);
+
+/// Two beers in two bright tanks.
+fn two_lots() -> Case {
+    let mut case = two_brights();
+    case.beers.push(beer("Dark", CAN));
+    case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(B2, hl(2_000), 1)];
+    case.in_tank[1].beer = BeerId(1);
+    case
+}
+
+fn example(rule: RuleId) -> Example {
+    match rule {
+        RuleId::OneBatch => Example {
+            case: tiny(7),
+            good: by_bright_tank().plan(),
+            bad: vec![
+                plan().brew(0, F1, 1).brew(2, F1, 1).carbonate(2, F1).plan(),
+                plan()
+                    .brew(0, F1, 2)
+                    .sanitise(1, F2)
+                    .brew(1, F2, 1)
+                    .transfer(2, F1, B1, hl(3_800))
+                    .transfer(3, F2, B1, hl(1_900))
+                    .package(4, CANS, CAN, B1, hl(1_881))
+                    .plan(),
+            ],
+        },
+        RuleId::FillLevel => Example {
+            case: tiny(7),
+            good: by_bright_tank().plan(),
+            bad: vec![
+                plan().brew(0, F1, 1).transfer(2, F1, B1, hl(900)).package(3, CANS, CAN, B1, hl(891)).plan(),
+                plan().brew(0, F1, 1).brew(1, F1, 2).plan(),
+            ],
+        },
+        RuleId::Turns => Example {
+            case: tiny(7),
+            good: plan().brew(0, F1, 2).sanitise(1, F2).brew(1, F2, 1).plan(),
+            bad: vec![
+                plan().brew(0, F1, 2).brew(0, F2, 1).plan(),
+                by_bright_tank().brew(1, F2, 0).plan(),
+                by_bright_tank().brew(1, F2, -3).plan(),
+            ],
+        },
+        RuleId::Ready => Example {
+            case: tiny(7),
+            good: by_bright_tank().plan(),
+            bad: vec![
+                plan()
+                    .brew(0, F1, 1)
+                    .transfer(1, F1, B1, hl(1_900))
+                    .package(2, CANS, CAN, B1, hl(1_881))
+                    .plan(),
+                plan().brew(0, F1, 1).carbonate(1, F1).package(2, CANS, CAN, F1, hl(1_862)).plan(),
+            ],
+        },
+        RuleId::Wait => {
+            let leaves = |day: usize| plan().brew(0, F1, 1).transfer(day, F1, B1, hl(1_900));
+            Example {
+                case: tiny(14),
+                good: leaves(8).package(9, CANS, CAN, B1, hl(1_881)).plan(),
+                bad: vec![
+                    leaves(9).package(10, CANS, CAN, B1, hl(1_881)).plan(),
+                    leaves(4).package(10, CANS, CAN, B1, hl(1_881)).plan(),
+                    plan().brew(0, F1, 1).plan(),
+                ],
+            }
+        }
+        RuleId::BrightRest => {
+            let mut case = tiny(7);
+            case.in_tank = vec![in_tank(F1, hl(2_000), 3, 0), in_bright(B1, hl(2_000), 1)];
+            let fill = |day: usize| {
+                plan().package(0, CANS, CAN, B1, hl(2_000)).transfer(day, F1, B1, hl(1_900)).clean(day, F1)
+            };
+            Example {
+                case,
+                good: fill(1).package(2, CANS, CAN, B1, hl(1_881)).plan(),
+                bad: vec![
+                    fill(0).package(2, CANS, CAN, B1, hl(1_881)).plan(),
+                    fill(1).package(1, CANS, CAN, B1, hl(1_881)).plan(),
+                    fill(1).package(2, CANS, CAN, B1, hl(1_881)).clean(3, B1).plan(),
+                ],
+            }
+        }
+        RuleId::Direct => Example {
+            case: tiny(8),
+            good: direct(F1).plan(),
+            bad: vec![
+                plan().brew(0, F1, 1).package(3, CANS, CAN, F1, hl(1_862)).plan(),
+                plan().brew(0, F1, 1).carbonate(3, F1).package(3, CANS, CAN, F1, hl(1_862)).plan(),
+                plan().brew(0, F1, 1).carbonate(2, F1).package(7, CANS, CAN, F1, hl(1_862)).plan(),
+                plan().brew(0, F1, 1).carbonate(2, F1).carbonate(3, F1).plan(),
+            ],
+        },
+        RuleId::Clean => {
+            let mut case = tiny(5);
+            case.dirty = vec![F1];
+            case.in_tank = vec![in_tank(F2, hl(2_000), 3, 0)];
+            case.vessels[1].clean_after = Turnaround::NextShift;
+            let out = || plan().transfer(0, F2, B1, hl(1_900));
+            Example {
+                case,
+                good: plan().clean(0, F1).brew(0, F1, 1).plan(),
+                bad: vec![
+                    plan().brew(0, F1, 1).plan(),
+                    out().clean(0, F2).plan(),
+                    plan().clean(0, F1).brew(2, F1, 1).plan(),
+                    out().clean(1, F2).clean(1, F1).clean(1, F1).clean(1, F1).clean(1, F1).plan(),
+                    plan().clean(0, F2).plan(),
+                ],
+            }
+        }
+        RuleId::Crew => {
+            let mut case = tiny(7);
+            case.in_tank = vec![in_bright(B1, hl(4_000), 1)];
+            case.vessels[2].holds = hl(8_000);
+            case.in_tank[0].filled = hl(6_000);
+            let packers = CrewId(1);
+            let pack = || plan().package(0, CANS, CAN, B1, hl(6_000));
+            Example {
+                case,
+                good: pack().overtime(0, packers, hours(1)).plan(),
+                bad: vec![
+                    pack().plan(),
+                    pack().overtime(0, packers, hours(3)).plan(),
+                    pack().overtime(0, packers, hours(2)).overtime(0, packers, hours(1)).plan(),
+                    pack().overtime(0, packers, hours(1)).overtime(1, CrewId(0), hours(1)).plan(),
+                    pack().overtime(0, packers, hours(1)).overtime(1, packers, hours(-1)).plan(),
+                    (0..19).fold(plan(), |plan, _| plan.sanitise(0, F1)).brew(0, F2, 2).plan(),
+                ],
+            }
+        }
+        RuleId::Line => {
+            let mut case = two_lots();
+            case.lines[0].never_after = vec![NeverAfter { beer: BeerId(1), after: PALE }];
+            case.lines.push(line("kegs"));
+            let keg = FormatId(1);
+            case.formats.push(case.formats[0].clone());
+            case.formats[1].line = LineId(1);
+            let pale = |plan: PlanBuilder| plan.package(0, CANS, CAN, B1, hl(500));
+            let dark = |plan: PlanBuilder| plan.package(0, CANS, CAN, B2, hl(500));
+            Example {
+                case,
+                good: pale(dark(plan())).plan(),
+                bad: vec![
+                    dark(pale(plan())).plan(),
+                    dark(pale(dark(plan()))).plan(),
+                    plan().package(0, CANS, keg, B1, hl(500)).plan(),
+                    plan().package(0, LineId(1), keg, B1, hl(500)).plan(),
+                ],
+            }
+        }
+        RuleId::Pressure => {
+            let mut case = tiny(7);
+            case.vessels[0].rated = Pressure(60_000);
+            case.vessels[0].relief = Pressure(150_000);
+            Example { case, good: by_bright_tank().plan(), bad: vec![direct(F1).plan()] }
+        }
+        RuleId::Volume => Example {
+            case: tiny(7),
+            good: by_bright_tank().plan(),
+            bad: vec![
+                plan()
+                    .brew(0, F1, 1)
+                    .transfer(2, F1, B1, hl(1_950))
+                    .package(3, CANS, CAN, B1, hl(1_881))
+                    .plan(),
+                plan().brew(0, F1, 1).transfer(2, F1, B1, hl(1_700)).clean(3, F1).plan(),
+                by_bright_tank().package(4, CANS, CAN, B1, hl(500)).plan(),
+                by_bright_tank().package(4, CANS, CAN, B1, hl(-500)).plan(),
+                direct(F1).package(4, CANS, CAN, F1, Volume(0)).plan(),
+                plan().brew(0, F1, 1).transfer(2, F1, B1, hl(1_900)).package(3, CANS, CAN, B1, hl(10)).plan(),
+            ],
+        },
+        RuleId::Orders => {
+            let mut case = tiny(7);
+            case.stock = vec![stock(hl(100))];
+            case.orders =
+                vec![order(hl(1_000), 3, true), order(hl(1_000), 4, false), order(hl(100), 8, false)];
+            Example {
+                case,
+                good: by_bright_tank().deliver(0, hl(100)).deliver(1, hl(1_000)).plan(),
+                bad: vec![
+                    by_bright_tank().deliver(0, hl(101)).plan(),
+                    by_bright_tank().deliver(0, hl(90)).deliver(0, hl(90)).plan(),
+                    by_bright_tank().deliver(1, hl(1_001)).plan(),
+                    by_bright_tank().deliver(1, hl(-1)).plan(),
+                    by_bright_tank().deliver(2, hl(100)).plan(),
+                ],
+            }
+        }
+        RuleId::Start => Example {
+            case: tiny(7),
+            good: by_bright_tank().plan(),
+            bad: vec![
+                plan().package(0, CANS, CAN, B1, hl(1_000)).plan(),
+                plan().carbonate(0, F1).plan(),
+                plan().dump(0, F2).plan(),
+            ],
+        },
+        RuleId::Calendar => {
+            let leaves = |day: usize| plan().brew(0, F1, 1).transfer(day, F1, B1, hl(1_900));
+            Example {
+                case: tiny(9),
+                good: leaves(4).package(7, CANS, CAN, B1, hl(1_881)).plan(),
+                bad: vec![
+                    leaves(5).package(7, CANS, CAN, B1, hl(1_881)).plan(),
+                    leaves(4).package(6, CANS, CAN, B1, hl(1_881)).plan(),
+                    leaves(4).package(7, CANS, CAN, B1, hl(1_881)).clean(9, F1).plan(),
+                    leaves(4).brew(usize::MAX, F2, 1).plan(),
+                    leaves(4).overtime(9, CrewId(1), hours(1)).plan(),
+                ],
+            }
+        }
+        RuleId::Use => {
+            let mut case = tiny(7);
+            case.vessels[1].uses.package = false;
+            Example {
+                case,
+                good: direct(F1).plan(),
+                bad: vec![direct(F2).plan(), plan().brew(0, B1, 1).plan()],
+            }
+        }
+        RuleId::Stages => Example {
+            case: two_brights(),
+            good: plan()
+                .brew(0, F1, 2)
+                .transfer(2, F1, B1, hl(3_800))
+                .package(3, CANS, CAN, B1, hl(3_762))
+                .plan(),
+            bad: vec![
+                plan()
+                    .brew(0, F1, 2)
+                    .transfer(2, F1, B1, hl(1_900))
+                    .transfer(2, F1, B2, hl(1_900))
+                    .package(3, CANS, CAN, B1, hl(1_881))
+                    .package(3, CANS, CAN, B2, hl(1_881))
+                    .plan(),
+            ],
+        },
+    }
+}
+
+#[test]
+fn every_rule_has_a_plan_that_keeps_all_rules() {
+    let mut wrong = Vec::new();
+    for rule in RuleId::ALL {
+        let example = example(rule);
+        let violations = check(&example.case, &example.good).violations;
+        if !violations.is_empty() {
+            wrong.push(format!("{rule:?}: {violations:?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_rule_finds_what_breaks_it_alone() {
+    let mut wrong = Vec::new();
+    for rule in RuleId::ALL {
+        let example = example(rule);
+        assert!(!example.bad.is_empty(), "{rule:?}");
+        for (number, bad) in example.bad.iter().enumerate() {
+            let violations = check(&example.case, bad).violations;
+            let mut found: Vec<RuleId> = violations.iter().map(|violation| violation.rule).collect();
+            found.dedup();
+            if found != [rule] {
+                wrong.push(format!("{rule:?} plan {number}: {violations:?}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

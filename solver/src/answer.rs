@@ -33,8 +33,8 @@ pub struct Progress {
     pub bound: Option<f64>,
 }
 
-/// Watches a search and may stop it. Called from the thread that solves.
-pub trait Observer {
+/// Watches a search and may stop it. Called while HiGHS runs, so it must be quick.
+pub trait Observer: Sync {
     /// A new best plan or a new bound.
     fn progress(&self, progress: Progress);
     /// Whether to stop and keep the best plan.

@@ -1,3 +1,10 @@
 //! Compiles a case into a mixed-integer program, solves it with HiGHS, reads the plan back and has it checked.
 
 pub mod answer;
+mod compile;
+mod decode;
+mod highs;
+mod solve;
+
+pub use answer::{Answer, NoObserver, Observer, Options, Progress, Size, Status};
+pub use solve::{SolveError, solve, solve_without, write_model};

@@ -1,0 +1,245 @@
+//! Columns of brewing and fermenting: when a batch is begun, and when and how it leaves its fermenter.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::units::Minutes;
+
+use super::{Brew, DirectLot, Ferment, Leaving, Source};
+use crate::compile::context::{Context, Kind, KindId, Origin};
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::rules::{calendar, direct, fill_level, pressure, ready, stages, uses, volume, wait};
+
+/// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
+pub fn kinds(context: &mut Context) {
+    let case = context.case;
+    for id in case.beer_ids() {
+        let beer = case.beer(id);
+        for &turns in &beer.turns {
+            let wort = cellarwright_model::units::Volume(case.brewhouse.turn.0 * turns);
+            let groups: Vec<GroupId> = context
+                .groups
+                .ids()
+                .filter(|&group| {
+                    let vessel = &context.groups.get(group).like;
+                    uses::may_ferment(context, vessel) && fill_level::fits(context, vessel, wort)
+                })
+                .collect();
+            let tank_volume = volume::after_tank(context, beer, wort);
+            let direct_volume = beer.loss_direct.taken_off(tank_volume);
+            let origin = Origin::New { turns };
+            context.kinds.push(Kind { beer: id, origin, groups, tank_volume, direct_volume });
+        }
+    }
+    for (position, tank) in case.in_tank.iter().enumerate().filter(|(_, tank)| !tank.is_bright) {
+        let beer = case.beer(tank.beer);
+        let tank_volume = volume::after_tank(context, beer, tank.filled);
+        context.kinds.push(Kind {
+            beer: tank.beer,
+            origin: Origin::Opening { in_tank: position },
+            groups: vec![context.groups.of(tank.vessel)],
+            tank_volume,
+            direct_volume: beer.loss_direct.taken_off(tank_volume),
+        });
+    }
+    context.divisions = context.kinds.iter().map(|kind| stages::divisions(context, kind)).collect();
+}
+
+/// Adds all columns of this file.
+pub fn add(context: &mut Context) {
+    for id in (0..context.kinds.len()).map(KindId) {
+        let kind = context.kind(id).clone();
+        for &group in &kind.groups {
+            match kind.origin {
+                Origin::New { turns } => {
+                    for first in 0..context.grid.len() {
+                        for turns in spreads(context, first, turns) {
+                            add_brew(context, id, group, turns);
+                        }
+                    }
+                }
+                Origin::Opening { .. } => add_ferments(context, id, group, None),
+            }
+        }
+    }
+}
+
+/// Ways to spread the turns of a batch over periods from `first` on: (period, turns), the first entry at `first`.
+fn spreads(context: &Context, first: PeriodId, turns: i64) -> Vec<Vec<(PeriodId, i64)>> {
+    if !calendar::any(context, Role::Brew, first) {
+        return Vec::new();
+    }
+    let a_day = context.case.brewhouse.turns_per_day.max(1);
+    let days = context.grid.working_days(context.case, Role::Brew, first).max(1);
+    let most_here = if context.grid.is_fine(first) { a_day } else { a_day * days };
+    if !context.grid.is_fine(first) {
+        return if turns <= most_here { vec![vec![(first, turns)]] } else { Vec::new() };
+    }
+    let mut within: Vec<PeriodId> = Vec::new();
+    let start = context.case.calendar.start(Slot(first));
+    for period in first + 1..context.grid.fine() {
+        let later = context.case.calendar.start(Slot(period)) - start;
+        let is_within = later <= context.case.brewhouse.fill_within && later > Minutes::ZERO;
+        if is_within && calendar::any(context, Role::Brew, period) {
+            within.push(period);
+        }
+    }
+    let mut all = Vec::new();
+    for here in 1..=turns.min(most_here) {
+        for rest in distribute(&within, turns - here, a_day) {
+            let mut spread = vec![(first, here)];
+            spread.extend(rest);
+            all.push(spread);
+        }
+    }
+    all
+}
+
+/// Ways to distribute turns over some of the periods, in order.
+fn distribute(periods: &[PeriodId], turns: i64, a_day: i64) -> Vec<Vec<(PeriodId, i64)>> {
+    if turns == 0 {
+        return vec![Vec::new()];
+    }
+    let mut all = Vec::new();
+    for (position, &period) in periods.iter().enumerate() {
+        for here in 1..=turns.min(a_day) {
+            for rest in distribute(&periods[position + 1..], turns - here, a_day) {
+                let mut spread = vec![(period, here)];
+                spread.extend(rest);
+                all.push(spread);
+            }
+        }
+    }
+    all
+}
+
+fn add_brew(context: &mut Context, kind: KindId, group: GroupId, turns: Vec<(PeriodId, i64)>) {
+    let size = context.groups.get(group).size() as f64;
+    let is_integer = turns.iter().all(|&(period, _)| context.grid.is_fine(period));
+    let column = context.program.column(0.0, size, is_integer);
+    let brew = Brew { kind, group, turns, column };
+    let last = brew.last();
+    let is_new = !context
+        .columns
+        .brews
+        .iter()
+        .any(|other| (other.kind, other.group, other.last()) == (kind, group, last));
+    context.columns.brews.push(brew);
+    if is_new {
+        add_ferments(context, kind, group, Some(last));
+    }
+}
+
+fn add_ferments(context: &mut Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) {
+    let mut ways: Vec<Leaving> = Vec::new();
+    let end_day = context.case.calendar.days() as i64;
+    if wait::may_leave(context, kind, filled, end_day) || filled.is_none() {
+        ways.push(Leaving::Stays);
+    }
+    for period in filled.unwrap_or(0)..context.grid.len() {
+        ways.extend(bright_ways(context, kind, filled, period));
+        ways.extend(direct_ways(context, kind, group, filled, period));
+        if filled.is_none() && calendar::any(context, Role::Cellar, period) {
+            ways.push(Leaving::Dump(period));
+        }
+    }
+    let size = if filled.is_none() { 1.0 } else { context.groups.get(group).size() as f64 };
+    for leaving in ways {
+        let is_integer = match leaving {
+            Leaving::Bright { first, last } => context.grid.is_fine(last.unwrap_or(first)),
+            Leaving::Direct { first, .. } | Leaving::Dump(first) => context.grid.is_fine(first),
+            Leaving::Stays => context.grid.fine() == context.grid.len(),
+        };
+        let column = context.program.column(0.0, size, is_integer);
+        context.columns.ferments.push(Ferment { kind, group, filled, leaving, column });
+    }
+}
+
+/// Whether a batch may begin to leave in a slot, whatever the route.
+fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, slot: Slot) -> bool {
+    let day = context.case.calendar.day(slot) as i64;
+    let (ready, _) = ready::ready_days(context, kind, filled);
+    let is_later = match filled {
+        Some(period) if context.grid.is_fine(period) => slot.0 > period,
+        _ => true,
+    };
+    is_later && ready::may_leave(context, ready, day) && wait::may_leave(context, kind, filled, day)
+}
+
+fn bright_ways(context: &Context, kind: KindId, filled: Option<PeriodId>, first: PeriodId) -> Vec<Leaving> {
+    let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0);
+    let starts: Vec<Slot> = calendar::working(context, Role::Cellar, first)
+        .into_iter()
+        .filter(|&slot| may_leave(context, kind, filled, slot))
+        .collect();
+    if most == 0 || starts.is_empty() {
+        return Vec::new();
+    }
+    if most == 1 {
+        return vec![Leaving::Bright { first, last: Some(first) }];
+    }
+    // Stages do not reach from the planned days into the look-ahead: a restriction of the program.
+    let mut ways = Vec::new();
+    for last in first..context.grid.len() {
+        if context.grid.is_fine(first) != context.grid.is_fine(last) {
+            break;
+        }
+        let mut ends = calendar::working(context, Role::Cellar, last).into_iter();
+        if ends.any(|end| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end)))
+        {
+            ways.push(Leaving::Bright { first, last: Some(last) });
+        }
+    }
+    // The horizon may end before the last stage, if it ends while the last stage is still in time.
+    let stays_in_time = (first..context.grid.len()).all(|period| {
+        let ends = calendar::working(context, Role::Cellar, period);
+        let is_soon =
+            |&end: &Slot| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end));
+        ends.is_empty() || ends.iter().any(is_soon)
+    });
+    if context.case.calendar.look_ahead_days == 0 && stays_in_time {
+        ways.push(Leaving::Bright { first, last: None });
+    }
+    ways
+}
+
+fn direct_ways(
+    context: &Context,
+    kind: KindId,
+    group: GroupId,
+    filled: Option<PeriodId>,
+    first: PeriodId,
+) -> Vec<Leaving> {
+    let vessel = &context.groups.get(group).like;
+    let beer = context.case.beer(context.kind(kind).beer);
+    let may_be_direct = uses::may_package_from(context, beer, vessel)
+        && pressure::may_carbonate(context, beer, vessel)
+        && can_feed_some_line(context, kind, group);
+    let starts: Vec<Slot> = calendar::working(context, Role::Package, first)
+        .into_iter()
+        .filter(|&slot| may_leave(context, kind, filled, slot))
+        .collect();
+    if !may_be_direct || starts.is_empty() {
+        return Vec::new();
+    }
+    if context.opening(kind).is_some_and(|tank| tank.carbonated) {
+        return vec![Leaving::Direct { carbonated: None, first }];
+    }
+    if !context.grid.is_fine(first) {
+        return vec![Leaving::Direct { carbonated: Some(first), first }];
+    }
+    let (ready, _) = ready::ready_days(context, kind, filled);
+    let mut ways = Vec::new();
+    for slot in direct::carbonating_slots(context, Slot(first)) {
+        let day = context.case.calendar.day(slot) as i64;
+        let is_later = filled.is_none_or(|filled| slot.0 > filled);
+        if is_later && ready::may_carbonate(context, kind, ready, day) {
+            ways.push(Leaving::Direct { carbonated: Some(slot.0), first });
+        }
+    }
+    ways
+}
+
+fn can_feed_some_line(context: &Context, kind: KindId, group: GroupId) -> bool {
+    let source = Source::Direct(DirectLot { kind, group, first: 0 });
+    crate::compile::rules::volume::lines_of(context, source) != 0
+}

@@ -1,0 +1,139 @@
+//! Columns of beer on its way to a line: lots in bright tanks, fermenters packaged from, and what is drawn from them.
+
+use cellarwright_model::calendar::{Role, Slot};
+
+use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
+use crate::compile::context::Context;
+use crate::compile::grid::PeriodId;
+use crate::compile::rules::{bright_rest, calendar, stages, wait};
+
+/// Adds all columns of this file.
+pub fn add(context: &mut Context) {
+    add_lots(context);
+    add_direct_lots(context);
+}
+
+fn add_lots(context: &mut Context) {
+    let mut lots: Vec<Lot> = Vec::new();
+    for (position, tank) in context.case.in_tank.iter().enumerate().filter(|(_, tank)| tank.is_bright) {
+        let group = context.groups.of(tank.vessel);
+        lots.push(Lot { beer: tank.beer, group, volume: tank.filled, filled: Filled::Opening(position) });
+    }
+    for movement in &context.columns.movements {
+        let beer = context.kind(movement.kind).beer;
+        for stage in &movement.stages {
+            if let Some(period) = stage.period {
+                let filled = Filled::In(period);
+                lots.push(Lot { beer, group: stage.group, volume: stage.arrives, filled });
+            }
+        }
+    }
+    lots.sort_unstable();
+    lots.dedup();
+    for lot in lots {
+        add_lot(context, lot);
+    }
+}
+
+fn add_lot(context: &mut Context, lot: Lot) {
+    let source = Source::Bright(lot);
+    let vessel = context.groups.get(lot.group).like.clone();
+    let first = match lot.filled {
+        Filled::Opening(_) => 0,
+        Filled::In(period) => period,
+    };
+    let fills: Vec<Option<Slot>> = match lot.filled {
+        Filled::Opening(_) => vec![None],
+        Filled::In(period) => {
+            calendar::working(context, Role::Cellar, period).into_iter().map(Some).collect()
+        }
+    };
+    let can_feed = crate::compile::rules::volume::lines_of(context, source) != 0;
+    let mut draws: Vec<PeriodId> = Vec::new();
+    for period in first..context.grid.len() {
+        let packaging = calendar::working(context, Role::Package, period);
+        let may_end = packaging.iter().any(|&packaged| {
+            fills.iter().any(|&filled| {
+                let day = context.case.calendar.day(packaged) as i64;
+                let filled_day = filled
+                    .map_or(wait::fill_days(context, &lot).0, |slot| context.case.calendar.day(slot) as i64);
+                filled.is_none_or(|slot| bright_rest::may_package(context, &vessel, slot, packaged))
+                    && wait::may_empty(context, &lot, filled_day, day)
+            })
+        });
+        if may_end && can_feed {
+            draws.push(period);
+            add_hold(context, source, Emptied::At(period));
+        }
+        if matches!(lot.filled, Filled::Opening(_)) && calendar::any(context, Role::Cellar, period) {
+            add_hold(context, source, Emptied::Dump(period));
+        }
+    }
+    let end_day = context.case.calendar.days() as i64;
+    let (_, filled_day) = wait::fill_days(context, &lot);
+    if wait::may_empty(context, &lot, filled_day, end_day) {
+        add_hold(context, source, Emptied::Stays);
+        add_left(context, source);
+    }
+    for period in draws {
+        let draw = context.program.column(0.0, f64::INFINITY, false);
+        context.columns.draws.insert((source, period), draw);
+    }
+}
+
+fn add_direct_lots(context: &mut Context) {
+    let mut lots: Vec<DirectLot> = Vec::new();
+    for ferment in &context.columns.ferments {
+        if let Leaving::Direct { first, .. } = ferment.leaving {
+            lots.push(DirectLot { kind: ferment.kind, group: ferment.group, first });
+        }
+    }
+    lots.sort_unstable();
+    lots.dedup();
+    for lot in lots {
+        let source = Source::Direct(lot);
+        let starts = calendar::working(context, Role::Package, lot.first);
+        let mut reaches_end = true;
+        for period in lot.first..context.grid.len() {
+            if context.grid.is_fine(lot.first) != context.grid.is_fine(period) {
+                reaches_end = false;
+                break;
+            }
+            let ends = calendar::working(context, Role::Package, period);
+            let is_soon = |&end: &Slot| {
+                starts.iter().any(|&start| stages::soon_enough(context, Role::Package, start, end))
+            };
+            if ends.iter().any(is_soon) {
+                add_hold(context, source, Emptied::At(period));
+                let draw = context.program.column(0.0, f64::INFINITY, false);
+                context.columns.draws.insert((source, period), draw);
+            } else if !ends.is_empty() {
+                reaches_end = false;
+                break;
+            }
+        }
+        // With a look-ahead nothing is begun that is not finished: such a batch simply stays.
+        if reaches_end && context.case.calendar.look_ahead_days == 0 {
+            add_hold(context, source, Emptied::Stays);
+            add_left(context, source);
+        }
+    }
+}
+
+fn add_hold(context: &mut Context, source: Source, emptied: Emptied) {
+    let is_integer = match emptied {
+        Emptied::At(period) | Emptied::Dump(period) => context.grid.is_fine(period),
+        Emptied::Stays => context.grid.fine() == context.grid.len(),
+    };
+    let column = context.program.column(0.0, f64::INFINITY, is_integer);
+    context.columns.holds.push(Hold { source, emptied, column });
+}
+
+/// What is left of vessels that were drawn from and are not empty at the end. With a look-ahead there are none: a
+/// restriction of its last days.
+fn add_left(context: &mut Context, source: Source) {
+    if context.case.calendar.look_ahead_days == 0 {
+        let left = context.program.column(0.0, f64::INFINITY, false);
+        context.columns.left.insert(source, left);
+    }
+}

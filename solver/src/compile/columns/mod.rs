@@ -1,0 +1,200 @@
+//! All decision variables: what each column means.
+//!
+//! | symbol | meaning | kind |
+//! | --- | --- | --- |
+//! | `brew[kind, group, turns by period]` | batches begun with these turns | integer |
+//! | `ferment[kind, group, last turn, leaving]` | batches by when and how they leave the fermenter | integer |
+//! | `movement[kind, first, last, lots]` | batches moved into these bright tanks | integer |
+//! | `hold[lot, emptied]` | bright lots by when they are empty | integer |
+//! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
+//! | `draw[source, period]` | volume drawn from lots or fermenters, hL | continuous |
+//! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
+//! | `pack[beer, format, period]` | volume into a format after the line's loss, hL | continuous |
+//! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
+//! | `first_turn[period]` | the day's first turn is in this period | binary |
+//! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
+//! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
+//! | `deliver`, `stock`, `surplus`, ... | packaged beer, hL | continuous |
+//!
+//! In the look-ahead everything but `brew` and `ferment` starts is continuous.
+
+pub mod fermenting;
+pub mod holding;
+pub mod moving;
+pub mod packaging;
+pub mod resources;
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, OrderId};
+use cellarwright_model::units::Volume;
+
+use super::context::KindId;
+use super::grid::PeriodId;
+use super::groups::GroupId;
+use super::program::ColumnId;
+
+/// Batches begun with given turns.
+#[derive(Clone, Debug)]
+pub struct Brew {
+    pub kind: KindId,
+    pub group: GroupId,
+    /// Turns by period, in order of time; the first entry begins the batch, the last ends its filling.
+    pub turns: Vec<(PeriodId, i64)>,
+    pub column: ColumnId,
+}
+
+impl Brew {
+    /// Period of the first turn.
+    pub fn first(&self) -> PeriodId {
+        self.turns[0].0
+    }
+
+    /// Period of the last turn.
+    pub fn last(&self) -> PeriodId {
+        self.turns[self.turns.len() - 1].0
+    }
+}
+
+/// When and how a batch leaves its fermenter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Leaving {
+    /// Moved into bright tanks from `first` to `last`; no `last` if the horizon ends before the last stage.
+    Bright { first: PeriodId, last: Option<PeriodId> },
+    /// Carbonated (unless it was before day 0) and packaged from, beginning at `first`.
+    Direct { carbonated: Option<PeriodId>, first: PeriodId },
+    /// Last resort.
+    Dump(PeriodId),
+    /// Still there at the end.
+    Stays,
+}
+
+/// Batches in fermenters.
+#[derive(Clone, Debug)]
+pub struct Ferment {
+    pub kind: KindId,
+    pub group: GroupId,
+    /// Period of the last turn; none for beer in tank on day 0.
+    pub filled: Option<PeriodId>,
+    pub leaving: Leaving,
+    pub column: ColumnId,
+}
+
+/// One bright tank filled in a movement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stage {
+    pub group: GroupId,
+    /// None if the horizon ends before it.
+    pub period: Option<PeriodId>,
+    /// Leaves the fermenter.
+    pub leaves: Volume,
+    /// Arrives in the bright tank.
+    pub arrives: Volume,
+}
+
+/// Batches moved into bright tanks.
+#[derive(Clone, Debug)]
+pub struct Movement {
+    pub kind: KindId,
+    pub first: PeriodId,
+    pub last: Option<PeriodId>,
+    pub stages: Vec<Stage>,
+    pub column: ColumnId,
+}
+
+/// Lots that are alike: beer, tank group, volume, and when filled (or which opening lot).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Lot {
+    pub beer: BeerId,
+    pub group: GroupId,
+    pub volume: Volume,
+    pub filled: Filled,
+}
+
+/// When a lot was filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Filled {
+    /// Before day 0: a position in `Case::in_tank`.
+    Opening(usize),
+    /// In this period.
+    In(PeriodId),
+}
+
+/// Fermenters packaged from that are alike.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct DirectLot {
+    pub kind: KindId,
+    pub group: GroupId,
+    /// Period of the first packaging.
+    pub first: PeriodId,
+}
+
+/// Where beer on its way to a line comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Source {
+    /// A bright tank.
+    Bright(Lot),
+    /// A fermenter.
+    Direct(DirectLot),
+}
+
+/// How a vessel that is packaged from ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Emptied {
+    /// Last packaging in this period.
+    At(PeriodId),
+    /// Last resort.
+    Dump(PeriodId),
+    /// Not empty at the end.
+    Stays,
+}
+
+/// Lots (or fermenters packaged from) by how they end.
+#[derive(Clone, Debug)]
+pub struct Hold {
+    pub source: Source,
+    pub emptied: Emptied,
+    pub column: ColumnId,
+}
+
+/// What the columns mean.
+#[derive(Clone, Debug, Default)]
+pub struct Columns {
+    pub brews: Vec<Brew>,
+    pub ferments: Vec<Ferment>,
+    pub movements: Vec<Movement>,
+    pub holds: Vec<Hold>,
+    /// Drawn from a source in a period, hL.
+    pub draws: BTreeMap<(Source, PeriodId), ColumnId>,
+    /// What is left at the end in sources that stay, hL.
+    pub left: BTreeMap<Source, ColumnId>,
+    /// Volume from sources that can feed the lines of a set (as bits of `LineId`) into a line, hL.
+    pub feeds: BTreeMap<(BeerId, u64, LineId, PeriodId), ColumnId>,
+    /// Volume into a format after the line's loss, hL.
+    pub packs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
+    pub runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
+    pub format_runs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
+    pub line_on: BTreeMap<(LineId, PeriodId), ColumnId>,
+    /// What a run lacks of the smallest run, hL.
+    pub short_runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
+    pub first_turns: BTreeMap<PeriodId, ColumnId>,
+    /// Hours.
+    pub overtime: BTreeMap<(CrewId, PeriodId), ColumnId>,
+    pub clean: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Filled within 24 h of the clean: (group, cleaned, filled); cleaned `None` means before day 0.
+    pub fresh: BTreeMap<(GroupId, Option<PeriodId>, PeriodId), ColumnId>,
+    /// Filled after sanitising.
+    pub stale: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Cleaned and not filled within 24 h.
+    pub to_stale: BTreeMap<(GroupId, Option<PeriodId>), ColumnId>,
+    /// Dirty at the end of a period.
+    pub dirty: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Clean at the end of a period.
+    pub ready: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Dirty too long at the end of a day.
+    pub old: BTreeMap<(GroupId, i64), ColumnId>,
+    /// hL.
+    pub deliver: BTreeMap<OrderId, ColumnId>,
+    /// What is left of a beer and format at the end, hL.
+    pub surplus: BTreeMap<(BeerId, FormatId), ColumnId>,
+}

@@ -1,0 +1,101 @@
+//! What every part of the compiler works on: the case, the grid, the groups, the kinds of batches, the program.
+
+use cellarwright_model::case::Case;
+use cellarwright_model::ids::BeerId;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Volume;
+
+use super::columns::Columns;
+use super::grid::Grid;
+use super::groups::{GroupId, Groups};
+use super::program::Program;
+use super::rules::stages::Division;
+
+/// Position of a kind of batch in `Context::kinds`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct KindId(pub usize);
+
+/// Where batches of a kind come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// Brewed within the horizon, in so many turns.
+    New {
+        /// Turns of each batch.
+        turns: i64,
+    },
+    /// One batch that is in a fermenter on day 0: a position in `Case::in_tank`.
+    Opening {
+        /// The position.
+        in_tank: usize,
+    },
+}
+
+/// Batches of one beer and one volume.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kind {
+    /// The beer.
+    pub beer: BeerId,
+    /// Where they come from.
+    pub origin: Origin,
+    /// Groups that they may ferment in.
+    pub groups: Vec<GroupId>,
+    /// Volume after the tank loss.
+    pub tank_volume: Volume,
+    /// Volume to be packaged straight from the fermenter, after the direct loss.
+    pub direct_volume: Volume,
+}
+
+/// Everything the compiler works on.
+#[derive(Clone, Debug)]
+pub struct Context<'a> {
+    /// The case.
+    pub case: &'a Case,
+    /// A rule to be left out, for tests of the checker.
+    pub without: Option<RuleId>,
+    /// Time.
+    pub grid: Grid,
+    /// Vessels.
+    pub groups: Groups,
+    /// Batches.
+    pub kinds: Vec<Kind>,
+    /// Ways to divide each kind over bright tanks, by `KindId`.
+    pub divisions: Vec<Vec<Division>>,
+    /// The program so far.
+    pub program: Program,
+    /// What its columns mean.
+    pub columns: Columns,
+}
+
+impl<'a> Context<'a> {
+    /// An empty program for a case.
+    pub fn new(case: &'a Case, without: Option<RuleId>) -> Self {
+        Self {
+            case,
+            without,
+            grid: Grid::new(&case.calendar),
+            groups: Groups::new(case),
+            kinds: Vec::new(),
+            divisions: Vec::new(),
+            program: Program::default(),
+            columns: Columns::default(),
+        }
+    }
+
+    /// Whether a rule is in force.
+    pub fn keeps(&self, rule: RuleId) -> bool {
+        self.without != Some(rule)
+    }
+
+    /// The kind with this position.
+    pub fn kind(&self, id: KindId) -> &Kind {
+        &self.kinds[id.0]
+    }
+
+    /// Day of the last turn of an opening batch and its ready day; none for new batches.
+    pub fn opening(&self, id: KindId) -> Option<&'a cellarwright_model::case::InTank> {
+        match self.kind(id).origin {
+            Origin::New { .. } => None,
+            Origin::Opening { in_tank } => Some(&self.case.in_tank[in_tank]),
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! Vessels that are alike form a group; the program counts within a group, names are given after the solve.
+
+use cellarwright_model::case::{Case, Vessel};
+use cellarwright_model::ids::VesselId;
+
+/// Position of a group in `Groups`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct GroupId(pub usize);
+
+/// Vessels that differ in nothing but their names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// The vessels, in the order of the file.
+    pub vessels: Vec<VesselId>,
+    /// The first of them, for all their properties.
+    pub like: Vessel,
+}
+
+impl Group {
+    /// How many there are.
+    pub fn size(&self) -> usize {
+        self.vessels.len()
+    }
+}
+
+/// All groups, in the order of their first vessel.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Groups(pub Vec<Group>);
+
+impl Groups {
+    /// Sorts the vessels of a case into groups.
+    pub fn new(case: &Case) -> Self {
+        let mut groups: Vec<Group> = Vec::new();
+        for id in case.vessel_ids() {
+            let vessel = case.vessel(id);
+            match groups.iter_mut().find(|group| is_alike(&group.like, vessel)) {
+                Some(group) => group.vessels.push(id),
+                None => groups.push(Group { vessels: vec![id], like: vessel.clone() }),
+            }
+        }
+        Self(groups)
+    }
+
+    /// The group with this position.
+    pub fn get(&self, id: GroupId) -> &Group {
+        &self.0[id.0]
+    }
+
+    /// All positions.
+    pub fn ids(&self) -> impl Iterator<Item = GroupId> + use<> {
+        (0..self.0.len()).map(GroupId)
+    }
+
+    /// The group of a vessel.
+    pub fn of(&self, vessel: VesselId) -> GroupId {
+        let found = self.0.iter().position(|group| group.vessels.contains(&vessel));
+        GroupId(found.unwrap_or_default())
+    }
+}
+
+fn is_alike(one: &Vessel, other: &Vessel) -> bool {
+    let mut renamed = one.clone();
+    renamed.name.clone_from(&other.name);
+    renamed.price = other.price;
+    renamed == *other
+}

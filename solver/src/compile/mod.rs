@@ -1,0 +1,30 @@
+//! From a case to a mixed-integer program.
+//!
+//! Columns first (`columns/`), then rows rule by rule (`rules/`), then the objective. Times in hours, volumes in hectolitres.
+
+pub mod columns;
+pub mod context;
+pub mod grid;
+pub mod groups;
+pub mod objective;
+pub mod program;
+pub mod rules;
+
+use cellarwright_model::case::Case;
+use cellarwright_model::rule::RuleId;
+
+use context::Context;
+
+/// Compiles a case, leaving out one rule where a test asks for it.
+pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
+    let mut context = Context::new(case, without);
+    columns::fermenting::kinds(&mut context);
+    columns::fermenting::add(&mut context);
+    columns::moving::add(&mut context);
+    columns::holding::add(&mut context);
+    columns::packaging::add(&mut context);
+    columns::resources::add(&mut context);
+    rules::add_rows(&mut context);
+    objective::add(&mut context);
+    context
+}

@@ -1,0 +1,51 @@
+//! R06 bright rest: clean, fill and carbonate begin in one shift; packaging in a later one; refill after the last packaging.
+//!
+//! Formula: first packaging slot `q > f` with `start(q) >= start(f) + clean + transfer + carbonate`; the tank is blocked through
+//! the slot of its last packaging, or to the slot before where it may be refilled in the same shift.
+//! With one shift a day this gives alternate days, with two every day.
+//! Rows: none here; occupancy is in `one_batch`.
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{Turnaround, Vessel};
+use cellarwright_model::ids::BeerId;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Minutes;
+
+use crate::compile::context::Context;
+
+fn cleaning_in_fill(vessel: &Vessel) -> Minutes {
+    if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO }
+}
+
+/// Whether cleaning and filling a vessel fit into a shift.
+pub fn may_fill(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+    !context.keeps(RuleId::BrightRest)
+        || cleaning_in_fill(vessel) + context.case.transfer.takes() <= context.case.shift_hours(slot)
+}
+
+/// Whether a lot filled in one slot may be packaged in another.
+pub fn may_package(context: &Context, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
+    if !context.keeps(RuleId::BrightRest) {
+        return packaged >= filled;
+    }
+    let calendar = &context.case.calendar;
+    let work = cleaning_in_fill(vessel) + context.case.transfer.takes() + context.case.carbonate.takes;
+    packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
+}
+
+/// Whether a bright-only tank may be filled again in the slot of its last packaging of a beer.
+pub fn may_refill_at_once(context: &Context, beer: BeerId, vessel: &Vessel, slot: Slot) -> bool {
+    if !context.keeps(RuleId::BrightRest) {
+        return true;
+    }
+    if vessel.refill == Turnaround::NextShift {
+        return false;
+    }
+    let case = context.case;
+    let packaging = case.beer(beer).packaged.iter().map(|packaged| {
+        let pace = case.line(case.format(packaged.format).line).pace().0.max(1);
+        Minutes((vessel.holds.0 * 60 + pace - 1).div_euclid(pace))
+    });
+    let slowest = packaging.max().unwrap_or_default();
+    slowest + vessel.clean.takes + case.transfer.takes() <= case.shift_hours(slot)
+}

@@ -1,0 +1,296 @@
+//! R08 clean: a vessel is cleaned between two fills, on a cleaning set; clean for 24 h, then sanitised; dirty too long costs.
+//!
+//! Fermenters (every vessel with `ferment`) flow through states, counted by group:
+//! `dirty[p] = dirty[p-1] + emptied[p] - clean[p]`, `ready[p] = ready[p-1] + clean[p] - filled[p]`, both never negative.
+//! In the planned days each clean splits into fills within 24 h (`fresh`) and the rest (`to_stale`), which is sanitised
+//! when filled (`stale`). A vessel emptied by a transfer may be cleaned, and filled, in the same slot where the hours fit.
+//! `old[d] >= dirty at the end of day d - emptied too late to be overdue` costs.
+//! Rows for the cleaning sets: clock time of all cleans in a period <= sets x shift hours.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{Turnaround, Vessel};
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Minutes;
+
+use super::calendar;
+use crate::compile::columns::{Emptied, Filled, Leaving, Source};
+use crate::compile::context::Context;
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::program::Terms;
+
+/// Time that a clean vessel stays clean.
+pub const STAYS_CLEAN: Minutes = Minutes(24 * 60);
+/// Cellar working days, the day of emptying not counted, after which dirt costs.
+pub const OVERDUE_AFTER: i64 = 2;
+
+/// Whether a vessel can be cleaned in a slot.
+pub fn may_clean(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+    calendar::works(context, Role::Cellar, slot) && vessel.clean.takes <= context.case.shift_hours(slot)
+}
+
+/// Whether a vessel emptied by a transfer may be cleaned in the same slot.
+pub fn may_clean_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+    vessel.clean_after == Turnaround::SameShift
+        && context.case.transfer.takes() + vessel.clean.takes <= context.case.shift_hours(slot)
+}
+
+/// Clock time of the longest way to fill a vessel: a turn, or a transfer where it may be a bright tank.
+fn filling(context: &Context, vessel: &Vessel) -> Minutes {
+    let turn = context.case.brewhouse.next_turn.takes;
+    if vessel.uses.bright { turn.max(context.case.transfer.takes()) } else { turn }
+}
+
+/// Whether a vessel may be filled in the slot in which it is cleaned.
+pub fn may_fill_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+    vessel.clean.takes + filling(context, vessel) <= context.case.shift_hours(slot)
+}
+
+/// Whether a vessel may be emptied by a transfer, cleaned and filled in one slot.
+pub fn may_turn_around_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+    let chain = context.case.transfer.takes() + vessel.clean.takes + filling(context, vessel);
+    may_clean_at_once(context, vessel, slot) && chain <= context.case.shift_hours(slot)
+}
+
+/// Whether a vessel cleaned in `cleaned` (none: before day 0) is still clean at `filled`, and later than or equal to it.
+pub fn is_fresh(context: &Context, vessel: &Vessel, cleaned: Option<PeriodId>, filled: PeriodId) -> bool {
+    let times = &context.case.calendar;
+    match cleaned {
+        None => times.start(Slot(filled)) <= times.start(Slot(0)),
+        Some(cleaned) if cleaned == filled => may_fill_at_once(context, vessel, Slot(filled)),
+        Some(cleaned) => {
+            let stood = times.start(Slot(filled)) - times.start(Slot(cleaned));
+            cleaned < filled && stood <= STAYS_CLEAN
+        }
+    }
+}
+
+/// Whether a vessel cleaned in `cleaned` has been clean for too long at `filled`.
+fn is_stale(context: &Context, cleaned: Option<PeriodId>, filled: PeriodId) -> bool {
+    let times = &context.case.calendar;
+    match cleaned {
+        None => times.start(Slot(filled)) > times.start(Slot(0)),
+        Some(cleaned) => times.start(Slot(filled)) - times.start(Slot(cleaned)) > STAYS_CLEAN,
+    }
+}
+
+/// What happens in a group in a period.
+#[derive(Clone, Debug, Default)]
+struct Flow {
+    by_transfer: Terms,
+    otherwise: Terms,
+    filled: Terms,
+}
+
+fn flows(context: &Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
+    let mut flows: BTreeMap<(GroupId, PeriodId), Flow> = BTreeMap::new();
+    for brew in &context.columns.brews {
+        flows.entry((brew.group, brew.first())).or_default().filled.push((brew.column, 1.0));
+    }
+    for ferment in &context.columns.ferments {
+        let term = (ferment.column, 1.0);
+        match ferment.leaving {
+            Leaving::Bright { last: Some(last), .. } => {
+                flows.entry((ferment.group, last)).or_default().by_transfer.push(term);
+            }
+            Leaving::Dump(period) => {
+                flows.entry((ferment.group, period)).or_default().otherwise.push(term);
+            }
+            Leaving::Bright { last: None, .. } | Leaving::Direct { .. } | Leaving::Stays => {}
+        }
+    }
+    for hold in &context.columns.holds {
+        let (group, filled) = match hold.source {
+            Source::Direct(lot) => (lot.group, None),
+            Source::Bright(lot) => match lot.filled {
+                Filled::Opening(_) => (lot.group, None),
+                Filled::In(period) => (lot.group, Some(period)),
+            },
+        };
+        if context.groups.get(group).like.is_bright_only() {
+            continue;
+        }
+        if let Some(period) = filled {
+            flows.entry((group, period)).or_default().filled.push((hold.column, 1.0));
+        }
+        if let Emptied::At(period) | Emptied::Dump(period) = hold.emptied {
+            flows.entry((group, period)).or_default().otherwise.push((hold.column, 1.0));
+        }
+    }
+    flows
+}
+
+/// Fermenters that are dirty, and clean and empty, on day 0.
+pub fn opening(context: &Context, group: GroupId) -> (usize, usize) {
+    let vessels = &context.groups.get(group).vessels;
+    let dirty = vessels.iter().filter(|vessel| context.case.dirty.contains(vessel)).count();
+    let full = vessels
+        .iter()
+        .filter(|&&vessel| context.case.in_tank.iter().any(|tank| tank.vessel == vessel))
+        .count();
+    (dirty, vessels.len() - dirty - full)
+}
+
+/// Writes the rows of the states.
+pub fn add(context: &mut Context) {
+    let flows = flows(context);
+    for group in context.groups.ids() {
+        if context.groups.get(group).like.is_bright_only() {
+            continue;
+        }
+        states(context, &flows, group);
+        if context.keeps(RuleId::Clean) {
+            ages(context, &flows, group);
+        }
+    }
+}
+
+fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
+    let rule = RuleId::Clean;
+    let none = Flow::default();
+    let like = context.groups.get(group).like.clone();
+    let (opening_dirty, opening_clean) = opening(context, group);
+    for period in 0..context.grid.len() {
+        let flow = flows.get(&(group, period)).unwrap_or(&none);
+        let clean = context.columns.clean.get(&(group, period)).copied();
+        let before = |columns: &BTreeMap<(GroupId, PeriodId), _>| {
+            period.checked_sub(1).and_then(|before| columns.get(&(group, before)).copied())
+        };
+        let dirty_before = before(&context.columns.dirty);
+        let ready_before = before(&context.columns.ready);
+        let mut dirty: Terms = vec![(context.columns.dirty[&(group, period)], -1.0)];
+        dirty.extend(dirty_before.map(|column| (column, 1.0)));
+        dirty.extend(&flow.by_transfer);
+        dirty.extend(&flow.otherwise);
+        dirty.extend(clean.map(|column| (column, -1.0)));
+        let dirty_at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
+        context.program.equal(rule, dirty, -dirty_at_start);
+
+        let mut ready: Terms = vec![(context.columns.ready[&(group, period)], -1.0)];
+        ready.extend(ready_before.map(|column| (column, 1.0)));
+        ready.extend(clean.map(|column| (column, 1.0)));
+        ready.extend(flow.filled.iter().map(|&(column, count)| (column, -count)));
+        let ready_at_start = if period == 0 { opening_clean as f64 } else { 0.0 };
+        context.program.equal(rule, ready, -ready_at_start);
+
+        if let (Some(clean), true) = (clean, context.grid.is_fine(period)) {
+            let mut limit: Terms = vec![(clean, 1.0)];
+            limit.extend(dirty_before.map(|column| (column, -1.0)));
+            if may_clean_at_once(context, &like, Slot(period)) {
+                limit.extend(flow.by_transfer.iter().map(|&(column, count)| (column, -count)));
+            }
+            context.program.at_most(rule, limit, dirty_at_start);
+        }
+    }
+}
+
+/// Fills within 24 h of a clean, sanitised fills, and dirt that is overdue; in the planned days only.
+fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
+    let rule = RuleId::Clean;
+    let none = Flow::default();
+    let like = context.groups.get(group).like.clone();
+    let (opening_dirty, opening_clean) = opening(context, group);
+    let fine = context.grid.fine();
+    let mut cleanings: Vec<Option<PeriodId>> = vec![None];
+    cleanings.extend((0..fine).map(Some));
+    for &cleaned in &cleanings {
+        let mut split: Terms = Vec::new();
+        split.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, 1.0)));
+        for filled in cleaned.unwrap_or(0)..fine {
+            split.extend(context.columns.fresh.get(&(group, cleaned, filled)).map(|&column| (column, 1.0)));
+        }
+        match cleaned {
+            None => context.program.equal(rule, split, opening_clean as f64),
+            Some(period) => {
+                split.extend(context.columns.clean.get(&(group, period)).map(|&column| (column, -1.0)));
+                context.program.equal(rule, split, 0.0);
+            }
+        }
+    }
+    for period in 0..fine {
+        let flow = flows.get(&(group, period)).unwrap_or(&none);
+        let mut fills: Terms = flow.filled.iter().map(|&(column, count)| (column, -count)).collect();
+        for &cleaned in &cleanings {
+            let fresh = context.columns.fresh.get(&(group, cleaned, period));
+            fills.extend(fresh.map(|&column| (column, 1.0)));
+        }
+        fills.extend(context.columns.stale.get(&(group, period)).map(|&column| (column, 1.0)));
+        context.program.equal(rule, fills, 0.0);
+
+        let mut stale: Terms = Vec::new();
+        for earlier in 0..=period {
+            stale.extend(context.columns.stale.get(&(group, earlier)).map(|&column| (column, 1.0)));
+        }
+        for &cleaned in cleanings.iter().filter(|&&cleaned| is_stale(context, cleaned, period)) {
+            stale.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, -1.0)));
+        }
+        context.program.at_most(rule, stale, 0.0);
+
+        let at_once = context.columns.fresh.get(&(group, Some(period), period)).copied();
+        if let (Some(fresh), false) = (at_once, may_turn_around_at_once(context, &like, Slot(period))) {
+            let mut dirty_before: Terms = vec![(fresh, 1.0)];
+            if let Some(before) = period.checked_sub(1) {
+                dirty_before.push((context.columns.dirty[&(group, before)], -1.0));
+            }
+            let at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
+            context.program.at_most(rule, dirty_before, at_start);
+        }
+    }
+    overdue(context, flows, group);
+}
+
+fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
+    let shifts = context.case.calendar.shifts.len();
+    let days = context.case.calendar.planned_days;
+    let (opening_dirty, _) = opening(context, group);
+    let is_working: Vec<bool> = (0..days)
+        .map(|day| {
+            (0..shifts).any(|shift| calendar::works(context, Role::Cellar, Slot(day * shifts + shift)))
+        })
+        .collect();
+    for day in 0..days {
+        let Some(&old) = context.columns.old.get(&(group, day as i64)) else { continue };
+        let mut row: Terms = vec![(old, 1.0)];
+        row.push((context.columns.dirty[&(group, (day + 1) * shifts - 1)], -1.0));
+        let worked = |from: usize| is_working[from..=day].iter().filter(|&&works| works).count() as i64;
+        for emptied in (0..=day).filter(|&emptied| worked(emptied + 1) < OVERDUE_AFTER) {
+            for period in emptied * shifts..(emptied + 1) * shifts {
+                if let Some(flow) = flows.get(&(group, period)) {
+                    row.extend(&flow.by_transfer);
+                    row.extend(&flow.otherwise);
+                }
+            }
+        }
+        let excused = if worked(0) < OVERDUE_AFTER { opening_dirty as f64 } else { 0.0 };
+        context.program.at_least(RuleId::Clean, row, -excused);
+    }
+}
+
+/// Writes the rows of the cleaning sets.
+pub fn add_sets(context: &mut Context) {
+    let mut time: BTreeMap<PeriodId, Terms> = BTreeMap::new();
+    for (&(group, period), &column) in &context.columns.clean {
+        let takes = context.groups.get(group).like.clean.takes.hours();
+        time.entry(period).or_default().push((column, takes));
+    }
+    for hold in &context.columns.holds {
+        if let Source::Bright(lot) = hold.source
+            && let Filled::In(period) = lot.filled
+        {
+            let like = &context.groups.get(lot.group).like;
+            if like.is_bright_only() {
+                time.entry(period).or_default().push((hold.column, like.clean.takes.hours()));
+            }
+        }
+    }
+    for (&(line, period), &column) in &context.columns.line_on {
+        let takes = context.case.line(line).clean_down.hours();
+        time.entry(period).or_default().push((column, takes));
+    }
+    for (period, terms) in time {
+        let hours: f64 = context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum();
+        context.program.at_most(RuleId::Clean, terms, context.case.cleaning_sets as f64 * hours);
+    }
+}

@@ -1,0 +1,189 @@
+//! R10 line: speed x efficiency, start-up, clean-down, changes, loss per beer, smallest run, "never after".
+//!
+//! Line time of a period = (start-up + clean-down) x on + fed / pace + change of beer x (runs - on) + change of format x
+//! (format runs - runs of beers with several formats).
+//! Rows: fed <= what one shift can run x run; run <= on; format volume <= the same x format run; smallest run (soft);
+//! beers in a cycle of "never after" do not all run in one shift. The loss per beer is in `volume`, the people in `crew`.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::Role;
+use cellarwright_model::ids::{BeerId, LineId};
+use cellarwright_model::rule::RuleId;
+
+use super::calendar;
+use crate::compile::context::Context;
+use crate::compile::grid::PeriodId;
+use crate::compile::program::Terms;
+
+/// Clock hours that a line can run in the longest shift of a period, start-up and clean-down taken off, with overtime.
+fn hours_to_run(context: &Context, line: LineId, period: PeriodId) -> f64 {
+    let line = context.case.line(line);
+    let mut most = 0.0_f64;
+    for slot in calendar::working(context, Role::Package, period) {
+        for crew in context.case.crew_ids().filter(|&crew| context.case.crew(crew).has(Role::Package)) {
+            let overtime = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.at_most.hours());
+            most = most.max(context.case.crew_hours(crew, slot).hours() + overtime);
+        }
+    }
+    (most - line.start_up.hours() - line.clean_down.hours()).max(0.0)
+}
+
+/// Volume that a line can take in one shift of a period at most, hL.
+pub fn most_in_a_shift(context: &Context, line: LineId, period: PeriodId) -> f64 {
+    hours_to_run(context, line, period) * context.case.line(line).pace().0 as f64 / 100_000.0
+}
+
+/// Volume fed into each line, by beer and period.
+pub fn fed(context: &Context) -> BTreeMap<(BeerId, LineId, PeriodId), Terms> {
+    let mut fed: BTreeMap<(BeerId, LineId, PeriodId), Terms> = BTreeMap::new();
+    for (&(beer, _, line, period), &column) in &context.columns.feeds {
+        fed.entry((beer, line, period)).or_default().push((column, 1.0));
+    }
+    fed
+}
+
+/// Line time in hours, by line and period.
+pub fn times(context: &Context) -> BTreeMap<(LineId, PeriodId), Terms> {
+    let mut times: BTreeMap<(LineId, PeriodId), Terms> = BTreeMap::new();
+    for ((_, line, period), terms) in fed(context) {
+        let per_hectolitre = 100_000.0 / (context.case.line(line).pace().0.max(1)) as f64;
+        let time = times.entry((line, period)).or_default();
+        time.extend(terms.iter().map(|&(column, _)| (column, per_hectolitre)));
+    }
+    for (&(line, period), &column) in &context.columns.line_on {
+        let line_data = context.case.line(line);
+        let fixed = line_data.start_up + line_data.clean_down - line_data.change_beer;
+        times.entry((line, period)).or_default().push((column, fixed.hours()));
+    }
+    for (&(_, line, period), &column) in &context.columns.runs {
+        let change = context.case.line(line).change_beer.hours();
+        times.entry((line, period)).or_default().push((column, change));
+    }
+    for (&(beer, format, period), &column) in &context.columns.format_runs {
+        let line = context.case.format(format).line;
+        let change = context.case.line(line).change_format.hours();
+        let time = times.entry((line, period)).or_default();
+        time.push((column, change));
+        let first = context.case.beer(beer).packaged.iter().map(|packaged| packaged.format).find(|&other| {
+            context.columns.format_runs.contains_key(&(beer, other, period))
+                && context.case.format(other).line == line
+        });
+        if first == Some(format) {
+            time.push((context.columns.runs[&(beer, line, period)], -change));
+        }
+    }
+    times
+}
+
+/// Writes the rows of the rule.
+pub fn add(context: &mut Context) {
+    for ((beer, line, period), terms) in fed(context) {
+        let run = context.columns.runs[&(beer, line, period)];
+        let most = most_in_a_shift(context, line, period);
+        let mut row = terms.clone();
+        row.push((run, -most));
+        context.program.at_most(RuleId::Line, row, 0.0);
+        let on = context.columns.line_on[&(line, period)];
+        if context.grid.is_fine(period) {
+            context.program.at_most(RuleId::Line, vec![(run, 1.0), (on, -1.0)], 0.0);
+        }
+        if let Some(&short) = context.columns.short_runs.get(&(beer, line, period)) {
+            let least = context.case.line(line).least_run.hectolitres();
+            let mut smallest = terms;
+            smallest.push((run, -least));
+            smallest.push((short, 1.0));
+            context.program.at_least(RuleId::Line, smallest, 0.0);
+        }
+    }
+    format_runs(context);
+    line_days(context);
+    if context.keeps(RuleId::Line) {
+        never_after(context);
+    }
+}
+
+fn format_runs(context: &mut Context) {
+    for (&(beer, format, period), &run) in &context.columns.format_runs {
+        let line = context.case.format(format).line;
+        let most = most_in_a_shift(context, line, period);
+        let pack = context.columns.packs[&(beer, format, period)];
+        context.program.at_most(RuleId::Line, vec![(pack, 1.0), (run, -most)], 0.0);
+        let of_beer = context.columns.runs[&(beer, line, period)];
+        context.program.at_most(RuleId::Line, vec![(run, 1.0), (of_beer, -1.0)], 0.0);
+    }
+    let mut formats: BTreeMap<(BeerId, LineId, PeriodId), Terms> = BTreeMap::new();
+    for (&(beer, format, period), &run) in &context.columns.format_runs {
+        let line = context.case.format(format).line;
+        formats.entry((beer, line, period)).or_default().push((run, 1.0));
+    }
+    for ((beer, line, period), mut terms) in formats {
+        terms.push((context.columns.runs[&(beer, line, period)], -1.0));
+        context.program.at_least(RuleId::Line, terms, 0.0);
+    }
+}
+
+/// In the look-ahead a line is on for at most its working shifts, and long enough for all that is fed into it.
+fn line_days(context: &mut Context) {
+    let mut all: BTreeMap<(LineId, PeriodId), Terms> = BTreeMap::new();
+    for ((_, line, period), terms) in fed(context) {
+        if !context.grid.is_fine(period) {
+            all.entry((line, period)).or_default().extend(terms);
+        }
+    }
+    for ((line, period), mut terms) in all {
+        let on = context.columns.line_on[&(line, period)];
+        terms.push((on, -most_in_a_shift(context, line, period)));
+        context.program.at_most(RuleId::Line, terms, 0.0);
+        let mut needs_runs: Terms = vec![(on, 1.0)];
+        for (&(_, of, at), &run) in &context.columns.runs {
+            if (of, at) == (line, period) {
+                needs_runs.push((run, -1.0));
+            }
+        }
+        context.program.at_most(RuleId::Line, needs_runs, 0.0);
+    }
+}
+
+/// Longest cycle of "never after" that is looked for.
+const LONGEST_CYCLE: usize = 4;
+
+fn never_after(context: &mut Context) {
+    for line in context.case.line_ids() {
+        let cycles = cycles(context, line);
+        for period in 0..context.grid.fine() {
+            for cycle in &cycles {
+                let runs: Option<Terms> = cycle
+                    .iter()
+                    .map(|&beer| context.columns.runs.get(&(beer, line, period)).map(|&run| (run, 1.0)))
+                    .collect();
+                if let Some(runs) = runs {
+                    let most = runs.len() as f64 - 1.0;
+                    context.program.at_most(RuleId::Line, runs, most);
+                }
+            }
+        }
+    }
+}
+
+/// Cycles of beers each of which may not run after the next, each cycle once, begun at its smallest beer.
+fn cycles(context: &Context, line: LineId) -> Vec<Vec<BeerId>> {
+    let mut found = Vec::new();
+    for start in context.case.beer_ids() {
+        extend_cycle(context, line, &mut vec![start], &mut found);
+    }
+    found
+}
+
+fn extend_cycle(context: &Context, line: LineId, chain: &mut Vec<BeerId>, found: &mut Vec<Vec<BeerId>>) {
+    let (start, last) = (chain[0], chain[chain.len() - 1]);
+    for pair in context.case.line(line).never_after.iter().filter(|pair| pair.beer == last) {
+        if pair.after == start && chain.len() > 1 {
+            found.push(chain.clone());
+        } else if pair.after > start && !chain.contains(&pair.after) && chain.len() < LONGEST_CYCLE {
+            chain.push(pair.after);
+            extend_cycle(context, line, chain, found);
+            chain.pop();
+        }
+    }
+}

@@ -1,0 +1,62 @@
+//! The rules, one file each. Some write rows, some forbid columns, some do both; their files say which.
+
+pub mod bright_rest;
+pub mod calendar;
+pub mod clean;
+pub mod crew;
+pub mod direct;
+pub mod fill_level;
+pub mod line;
+pub mod one_batch;
+pub mod orders;
+pub mod pressure;
+pub mod ready;
+pub mod stages;
+pub mod start;
+pub mod turns;
+pub mod uses;
+pub mod volume;
+pub mod wait;
+
+use cellarwright_model::rule::RuleId;
+
+use super::context::Context;
+
+/// Writes the rows of every rule that is in force.
+pub fn add_rows(context: &mut Context) {
+    one_batch::link_brews(context);
+    for rule in RuleId::ALL {
+        add_rule(context, rule);
+    }
+}
+
+/// Writes the rows of one rule. Rules without rows work by the columns that they forbid.
+fn add_rule(context: &mut Context, rule: RuleId) {
+    let is_kept = context.keeps(rule);
+    match rule {
+        RuleId::OneBatch => one_batch::add(context),
+        RuleId::Turns if is_kept => turns::add(context),
+        RuleId::Direct => direct::add(context),
+        RuleId::Clean => {
+            clean::add(context);
+            if is_kept {
+                clean::add_sets(context);
+            }
+        }
+        RuleId::Crew if is_kept => crew::add(context),
+        RuleId::Line => line::add(context),
+        RuleId::Volume => volume::add(context),
+        RuleId::Orders => orders::add(context),
+        RuleId::Start => start::add(context),
+        RuleId::Turns
+        | RuleId::Crew
+        | RuleId::FillLevel
+        | RuleId::Ready
+        | RuleId::Wait
+        | RuleId::BrightRest
+        | RuleId::Pressure
+        | RuleId::Calendar
+        | RuleId::Use
+        | RuleId::Stages => {}
+    }
+}

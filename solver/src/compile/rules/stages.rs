@@ -1,0 +1,155 @@
+//! R22 stages: a batch may leave in at most four transfers, the last within three working cellar days of the first; and
+//! packaging straight from a fermenter ends within three working package days of the first.
+//!
+//! A batch that no single bright tank takes is split: over the fewest tanks that take it, in every combination of groups and
+//! stages. Volumes are in proportion to what the tanks hold (moved up to `least` where that forces it): a restriction of the
+//! program, not of the rule. No rows: other movements have no column.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Split;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::{Volume, mul_div};
+
+use super::{calendar, fill_level, pressure, uses};
+use crate::compile::context::{Context, Kind};
+use crate::compile::groups::GroupId;
+
+/// Tanks that one batch may go to at most.
+pub const MOST_TANKS: usize = 4;
+/// Working days after the first in which the last must happen.
+pub const WORKING_DAYS: i64 = 3;
+
+/// Whether a step of a role in `last` is soon enough after one in `first`.
+pub fn soon_enough(context: &Context, role: Role, first: Slot, last: Slot) -> bool {
+    if last < first {
+        return false;
+    }
+    if !context.keeps(RuleId::Stages) {
+        return true;
+    }
+    let times = &context.case.calendar;
+    let mut working_days = 0;
+    for day in times.day(first) + 1..=times.day(last) {
+        let shifts = 0..times.shifts.len();
+        if shifts.map(|shift| times.slot(day, shift)).any(|slot| calendar::works(context, role, slot)) {
+            working_days += 1;
+        }
+    }
+    working_days <= WORKING_DAYS
+}
+
+/// A way to divide a batch over bright tanks: group, volume leaving, volume arriving.
+pub type Division = Vec<(GroupId, Volume, Volume)>;
+
+/// All ways to divide a kind of batch over bright tanks that the rule and the beer allow.
+pub fn divisions(context: &Context, kind: &Kind) -> Vec<Division> {
+    let beer = context.case.beer(kind.beer);
+    let tanks: Vec<GroupId> = context
+        .groups
+        .ids()
+        .filter(|&group| {
+            let vessel = &context.groups.get(group).like;
+            uses::may_be_bright(context, beer, vessel) && pressure::may_carbonate(context, beer, vessel)
+        })
+        .collect();
+    let singles = divide_over(context, kind, &tanks, 1);
+    let takes_whole = fits_one_of_all(context, kind);
+    let may_split = match beer.split {
+        Split::Free => true,
+        Split::Needed => !takes_whole,
+        Split::Never => false,
+    } || !context.keeps(RuleId::Stages);
+    let mut all = singles;
+    if may_split {
+        for count in 2..=MOST_TANKS {
+            let found = divide_over(context, kind, &tanks, count);
+            let enough = !found.is_empty();
+            all.extend(found);
+            if enough {
+                break;
+            }
+        }
+    }
+    all
+}
+
+/// Whether any bright tank of the cellar takes the whole batch.
+fn fits_one_of_all(context: &Context, kind: &Kind) -> bool {
+    let arrives = context.case.transfer.arrives(kind.tank_volume);
+    context
+        .groups
+        .0
+        .iter()
+        .any(|group| group.like.uses.bright && group.like.least <= arrives && arrives <= group.like.holds)
+}
+
+fn divide_over(context: &Context, kind: &Kind, tanks: &[GroupId], count: usize) -> Vec<Division> {
+    let mut found = Vec::new();
+    for chosen in multisets(tanks, count) {
+        if let Some(division) = divide(context, kind.tank_volume, &chosen) {
+            found.push(division);
+        }
+    }
+    found
+}
+
+/// Every choice of `count` groups with repetition, in order.
+fn multisets(tanks: &[GroupId], count: usize) -> Vec<Vec<GroupId>> {
+    if count == 0 {
+        return vec![Vec::new()];
+    }
+    let mut all = Vec::new();
+    for (position, &tank) in tanks.iter().enumerate() {
+        for mut rest in multisets(&tanks[position..], count - 1) {
+            rest.insert(0, tank);
+            all.push(rest);
+        }
+    }
+    all
+}
+
+fn divide(context: &Context, volume: Volume, chosen: &[GroupId]) -> Option<Division> {
+    let holds: Vec<i64> = chosen.iter().map(|&group| context.groups.get(group).like.holds.0).collect();
+    let in_proportion = parts(volume.0, &holds);
+    fitting(context, chosen, &in_proportion).or_else(|| {
+        // The first tanks take just their least (with what is lost on the way), the last the rest.
+        let transfer = &context.case.transfer;
+        let kept = 1_000_000 - transfer.loss_share.0;
+        let mut raised: Vec<i64> = chosen
+            .iter()
+            .zip(&in_proportion)
+            .map(|(&group, &part)| {
+                let least = context.groups.get(group).like.least + transfer.loss_fixed;
+                part.max(mul_div(least.0, 1_000_000, kept.max(1)) + 1)
+            })
+            .collect();
+        let others: i64 = raised.iter().sum();
+        let largest = (0..raised.len()).max_by_key(|&position| raised[position])?;
+        raised[largest] -= others - volume.0;
+        fitting(context, chosen, &raised)
+    })
+}
+
+/// Parts of a whole in proportion to weights; the last takes what rounding leaves.
+fn parts(whole: i64, weights: &[i64]) -> Vec<i64> {
+    let sum: i64 = weights.iter().sum();
+    let mut parts: Vec<i64> = weights.iter().map(|&weight| mul_div(whole, weight, sum.max(1))).collect();
+    let given: i64 = parts.iter().sum();
+    if let Some(last) = parts.last_mut() {
+        *last += whole - given;
+    }
+    parts
+}
+
+fn fitting(context: &Context, chosen: &[GroupId], leaving: &[i64]) -> Option<Division> {
+    let mut division = Vec::new();
+    for (&group, &leaves) in chosen.iter().zip(leaving) {
+        let leaves = Volume(leaves);
+        let arrives = context.case.transfer.arrives(leaves);
+        if leaves <= Volume::ZERO || !fill_level::fits(context, &context.groups.get(group).like, arrives) {
+            return None;
+        }
+        division.push((group, leaves, arrives));
+    }
+    Some(division)
+}

@@ -1,0 +1,227 @@
+//! R12 volume: what leaves is what came in less the losses of that step; a split adds up.
+//!
+//! Rows:
+//! - batches that begin to move = movements; lots filled by movements = lots held;
+//! - for lots filled together: drawn by period p >= volume of the lots that are empty by p, and in all exactly what
+//!   their lots held, less what is left at the end; with a look-ahead, lots that stay are not drawn from (identical lots can then be given their draws, the one that ends first first);
+//! - for each beer and period: drawn from sources = fed into lines = into formats + the line's loss per run.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::case::Beer;
+use cellarwright_model::ids::{BeerId, LineId};
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Volume;
+
+use super::pressure;
+use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
+use crate::compile::context::{Context, KindId};
+use crate::compile::grid::PeriodId;
+use crate::compile::program::Terms;
+
+/// The beer of a source.
+pub fn beer_of(context: &Context, source: Source) -> BeerId {
+    match source {
+        Source::Bright(lot) => lot.beer,
+        Source::Direct(lot) => context.kind(lot.kind).beer,
+    }
+}
+
+/// The volume of each vessel of a source.
+pub fn volume_of(context: &Context, source: Source) -> Volume {
+    match source {
+        Source::Bright(lot) => lot.volume,
+        Source::Direct(lot) => context.kind(lot.kind).direct_volume,
+    }
+}
+
+/// Lines that a source can feed, as bits of their ids.
+pub fn lines_of(context: &Context, source: Source) -> u64 {
+    let group = match source {
+        Source::Bright(lot) => lot.group,
+        Source::Direct(lot) => lot.group,
+    };
+    let beer = context.case.beer(beer_of(context, source));
+    let vessel = &context.groups.get(group).like;
+    let mut lines = 0;
+    for packaged in &beer.packaged {
+        let line = context.case.format(packaged.format).line;
+        if pressure::may_feed(context, beer, vessel, context.case.line(line)) {
+            lines |= 1 << line.0;
+        }
+    }
+    lines
+}
+
+/// What is in a fermenter of so much wort, after the tank loss.
+pub fn after_tank(context: &Context, beer: &Beer, wort: Volume) -> Volume {
+    if context.keeps(RuleId::Volume) { beer.loss_tank.taken_off(wort) } else { wort }
+}
+
+/// Writes the rows of the rule.
+pub fn add(context: &mut Context) {
+    movements_match_batches(context);
+    lots_match_movements(context);
+    draws_match_lots(context);
+    lines_match_draws(context);
+}
+
+fn movements_match_batches(context: &mut Context) {
+    let mut balance: BTreeMap<(KindId, PeriodId, Option<PeriodId>), Terms> = BTreeMap::new();
+    for ferment in &context.columns.ferments {
+        if let Leaving::Bright { first, last } = ferment.leaving {
+            balance.entry((ferment.kind, first, last)).or_default().push((ferment.column, 1.0));
+        }
+    }
+    for movement in &context.columns.movements {
+        let key = (movement.kind, movement.first, movement.last);
+        balance.entry(key).or_default().push((movement.column, -1.0));
+    }
+    for terms in balance.into_values() {
+        context.program.equal(RuleId::Volume, terms, 0.0);
+    }
+}
+
+fn lots_match_movements(context: &mut Context) {
+    let mut balance: BTreeMap<Lot, Terms> = BTreeMap::new();
+    for movement in &context.columns.movements {
+        let beer = context.kind(movement.kind).beer;
+        for stage in &movement.stages {
+            if let Some(period) = stage.period {
+                let filled = Filled::In(period);
+                let lot = Lot { beer, group: stage.group, volume: stage.arrives, filled };
+                balance.entry(lot).or_default().push((movement.column, 1.0));
+            }
+        }
+    }
+    for hold in &context.columns.holds {
+        if let Source::Bright(lot) = hold.source {
+            balance.entry(lot).or_default().push((hold.column, -1.0));
+        }
+    }
+    for (lot, terms) in balance {
+        match lot.filled {
+            Filled::In(_) => context.program.equal(RuleId::Volume, terms, 0.0),
+            Filled::Opening(_) => context.program.equal(RuleId::Start, terms, -1.0),
+        }
+    }
+}
+
+fn draws_match_lots(context: &mut Context) {
+    let mut holds: BTreeMap<Source, Vec<usize>> = BTreeMap::new();
+    for (position, hold) in context.columns.holds.iter().enumerate() {
+        holds.entry(hold.source).or_default().push(position);
+    }
+    for (source, positions) in holds {
+        let volume = volume_of(context, source).hectolitres();
+        let draws: Vec<(PeriodId, _)> = context
+            .columns
+            .draws
+            .range((source, 0)..=(source, PeriodId::MAX))
+            .map(|(&(_, period), &column)| (period, column))
+            .collect();
+        let mut whole: Terms = draws.iter().map(|&(_, column)| (column, 1.0)).collect();
+        for &position in &positions {
+            let hold = &context.columns.holds[position];
+            match hold.emptied {
+                Emptied::At(_) => whole.push((hold.column, -volume)),
+                Emptied::Stays if context.columns.left.contains_key(&source) => {
+                    whole.push((hold.column, -volume));
+                }
+                Emptied::Stays | Emptied::Dump(_) => {}
+            }
+        }
+        if let Some(&left) = context.columns.left.get(&source) {
+            whole.push((left, 1.0));
+        }
+        context.program.equal(RuleId::Volume, whole, 0.0);
+        for &(period, _) in draws.iter().rev().skip(1).rev() {
+            let mut by_then: Terms =
+                draws.iter().filter(|&&(at, _)| at <= period).map(|&(_, column)| (column, 1.0)).collect();
+            let before = by_then.len();
+            for &position in &positions {
+                let hold = &context.columns.holds[position];
+                if matches!(hold.emptied, Emptied::At(at) if at <= period) {
+                    by_then.push((hold.column, -volume));
+                }
+            }
+            if by_then.len() > before {
+                context.program.at_least(RuleId::Volume, by_then, 0.0);
+            }
+        }
+        left_only_in_what_stays(context, source, &positions, volume);
+        first_and_last_packaging_draw(context, source, &positions, &draws, volume);
+    }
+}
+
+fn left_only_in_what_stays(context: &mut Context, source: Source, positions: &[usize], volume: f64) {
+    if let Some(&left) = context.columns.left.get(&source) {
+        let mut most = vec![(left, 1.0)];
+        let mut least = vec![(left, 1.0)];
+        for &position in positions {
+            let hold = &context.columns.holds[position];
+            if hold.emptied == Emptied::Stays {
+                most.push((hold.column, -volume));
+                least.push((hold.column, -LEAST_LEFT));
+            }
+        }
+        context.program.at_most(RuleId::Volume, most, 0.0);
+        context.program.at_least(RuleId::Volume, least, 0.0);
+    }
+}
+
+/// Least volume in each vessel that is not empty at the end, hL: with less it would be empty, and dirty.
+const LEAST_LEFT: f64 = 0.01;
+/// Least share of a fermenter's beer that its first and its last packaging draw: a litre would not make it begun.
+const LEAST_DRAW: f64 = 0.1;
+
+fn first_and_last_packaging_draw(
+    context: &mut Context,
+    source: Source,
+    positions: &[usize],
+    draws: &[(PeriodId, crate::compile::program::ColumnId)],
+    volume: f64,
+) {
+    let Source::Direct(lot) = source else { return };
+    if !context.grid.is_fine(lot.first) {
+        return;
+    }
+    for (number, &(period, draw)) in draws.iter().enumerate() {
+        let mut terms = vec![(draw, 1.0)];
+        for &position in positions {
+            let hold = &context.columns.holds[position];
+            if number == 0 || hold.emptied == Emptied::At(period) {
+                terms.push((hold.column, -LEAST_DRAW * volume));
+            }
+        }
+        if terms.len() > 1 {
+            context.program.at_least(RuleId::Volume, terms, 0.0);
+        }
+    }
+}
+
+fn lines_match_draws(context: &mut Context) {
+    let mut drawn: BTreeMap<(BeerId, u64, PeriodId), Terms> = BTreeMap::new();
+    for (&(source, period), &column) in &context.columns.draws {
+        let key = (beer_of(context, source), lines_of(context, source), period);
+        drawn.entry(key).or_default().push((column, 1.0));
+    }
+    let mut fed: BTreeMap<(BeerId, LineId, PeriodId), Terms> = BTreeMap::new();
+    for (&(beer, lines, line, period), &column) in &context.columns.feeds {
+        drawn.entry((beer, lines, period)).or_default().push((column, -1.0));
+        fed.entry((beer, line, period)).or_default().push((column, 1.0));
+    }
+    for terms in drawn.into_values() {
+        context.program.equal(RuleId::Volume, terms, 0.0);
+    }
+    for (&(beer, format, period), &column) in &context.columns.packs {
+        let line = context.case.format(format).line;
+        fed.entry((beer, line, period)).or_default().push((column, -1.0));
+    }
+    for ((beer, line, period), mut terms) in fed {
+        if let Some(&run) = context.columns.runs.get(&(beer, line, period)) {
+            terms.push((run, -context.case.line(line).loss.hectolitres()));
+        }
+        context.program.equal(RuleId::Volume, terms, 0.0);
+    }
+}

@@ -1,0 +1,231 @@
+//! Single batches and lots from counts of alike ones: who begins when, leaves when, goes where.
+
+use std::collections::{BTreeMap, VecDeque};
+
+use cellarwright_model::ids::VesselId;
+
+use super::Values;
+use crate::compile::columns::{DirectLot, Emptied, Filled, Leaving, Lot, Source, Stage};
+use crate::compile::context::{Context, KindId};
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+
+/// Parts of a batch or lot by what becomes of it in the look-ahead; they add up to one.
+pub type Shares<T> = Vec<(T, f64)>;
+
+/// One batch in one fermenter.
+#[derive(Clone, Debug)]
+pub struct Batch {
+    pub kind: KindId,
+    pub group: GroupId,
+    /// Turns by period; empty for beer in tank on day 0.
+    pub turns: Vec<(PeriodId, i64)>,
+    /// How it leaves in the planned days.
+    pub leaving: Option<Leaving>,
+    /// What becomes of it later, if it does not.
+    pub later: Shares<Leaving>,
+    /// Bright tanks that it goes to.
+    pub stages: Vec<Stage>,
+    /// Period after which it has left, if it does.
+    pub emptied: Option<PeriodId>,
+    pub vessel: Option<VesselId>,
+}
+
+/// One lot in one bright tank.
+#[derive(Clone, Debug)]
+pub struct LotRun {
+    pub lot: Lot,
+    /// How it ends in the planned days.
+    pub emptied: Option<Emptied>,
+    /// What becomes of it later, if it does not.
+    pub later: Shares<Emptied>,
+    /// Volume still in it at the end of the planned days, millilitres.
+    pub left: i64,
+    pub vessel: Option<VesselId>,
+}
+
+/// All batches and lots that begin in the planned days or before.
+#[derive(Clone, Debug, Default)]
+pub struct Cellar {
+    pub batches: Vec<Batch>,
+    pub lots: Vec<LotRun>,
+}
+
+/// Reads batches and lots; vessels are not named yet.
+pub fn read(context: &Context, values: Values) -> Cellar {
+    let mut batches = begun(context, values);
+    let mut ways = leavings(context, values);
+    for batch in &mut batches {
+        let filled = batch.turns.last().map(|&(period, _)| period);
+        if let Some(way) = ways.get_mut(&(batch.kind, batch.group, filled)) {
+            match way.decided.pop_front() {
+                Some(leaving) => batch.leaving = Some(leaving),
+                None => batch.later = take_one(&mut way.later),
+            }
+        }
+    }
+    let mut cellar = Cellar { batches, lots: Vec::new() };
+    give_stages(context, values, &mut cellar);
+    give_direct_ends(context, values, &mut cellar);
+    read_lots(context, values, &mut cellar);
+    cellar
+}
+
+/// Takes parts that add up to one from the front of a list.
+fn take_one<T: Copy>(parts: &mut VecDeque<(T, f64)>) -> Shares<T> {
+    let mut needed = 1.0;
+    let mut taken = Vec::new();
+    while needed > 1e-9 {
+        let Some((what, amount)) = parts.pop_front() else { break };
+        let used = amount.min(needed);
+        taken.push((what, used));
+        needed -= used;
+        if amount - used > 1e-9 {
+            parts.push_front((what, amount - used));
+        }
+    }
+    taken
+}
+
+fn begun(context: &Context, values: Values) -> Vec<Batch> {
+    let mut batches = Vec::new();
+    let blank = |kind, group, turns| Batch {
+        kind,
+        group,
+        turns,
+        leaving: None,
+        later: Vec::new(),
+        stages: Vec::new(),
+        emptied: None,
+        vessel: None,
+    };
+    for id in (0..context.kinds.len()).map(KindId) {
+        if let Some(tank) = context.opening(id) {
+            let mut batch = blank(id, context.kind(id).groups[0], Vec::new());
+            batch.vessel = Some(tank.vessel);
+            batches.push(batch);
+        }
+    }
+    for brew in &context.columns.brews {
+        if context.grid.is_fine(brew.first()) {
+            for _ in 0..values.count(brew.column) {
+                batches.push(blank(brew.kind, brew.group, brew.turns.clone()));
+            }
+        }
+    }
+    batches
+}
+
+#[derive(Default)]
+struct Ways {
+    decided: VecDeque<Leaving>,
+    later: VecDeque<(Leaving, f64)>,
+}
+
+fn leavings(context: &Context, values: Values) -> BTreeMap<(KindId, GroupId, Option<PeriodId>), Ways> {
+    let mut ways: BTreeMap<(KindId, GroupId, Option<PeriodId>), Ways> = BTreeMap::new();
+    for ferment in &context.columns.ferments {
+        if ferment.filled.is_some_and(|period| !context.grid.is_fine(period)) {
+            continue;
+        }
+        let way = ways.entry((ferment.kind, ferment.group, ferment.filled)).or_default();
+        let is_decided = match ferment.leaving {
+            Leaving::Bright { first, .. } | Leaving::Direct { first, .. } | Leaving::Dump(first) => {
+                context.grid.is_fine(first)
+            }
+            Leaving::Stays => false,
+        };
+        if is_decided {
+            for _ in 0..values.count(ferment.column) {
+                way.decided.push_back(ferment.leaving);
+            }
+        } else if values.of(ferment.column) > 1e-7 {
+            way.later.push_back((ferment.leaving, values.of(ferment.column)));
+        }
+    }
+    ways
+}
+
+fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
+    let mut movements: BTreeMap<(KindId, PeriodId, Option<PeriodId>), VecDeque<Vec<Stage>>> = BTreeMap::new();
+    for movement in context.columns.movements.iter().filter(|movement| context.grid.is_fine(movement.first)) {
+        let key = (movement.kind, movement.first, movement.last);
+        for _ in 0..values.count(movement.column) {
+            movements.entry(key).or_default().push_back(movement.stages.clone());
+        }
+    }
+    for batch in &mut cellar.batches {
+        match batch.leaving {
+            Some(Leaving::Bright { first, last }) => {
+                let stages = movements.get_mut(&(batch.kind, first, last)).and_then(VecDeque::pop_front);
+                batch.stages = stages.unwrap_or_default();
+                batch.emptied = last;
+            }
+            Some(Leaving::Dump(period)) => batch.emptied = Some(period),
+            Some(Leaving::Direct { .. } | Leaving::Stays) | None => {}
+        }
+    }
+}
+
+fn give_direct_ends(context: &Context, values: Values, cellar: &mut Cellar) {
+    let mut ends: BTreeMap<DirectLot, VecDeque<Emptied>> = BTreeMap::new();
+    for hold in &context.columns.holds {
+        if let Source::Direct(lot) = hold.source
+            && context.grid.is_fine(lot.first)
+        {
+            for _ in 0..values.count(hold.column) {
+                ends.entry(lot).or_default().push_back(hold.emptied);
+            }
+        }
+    }
+    for batch in &mut cellar.batches {
+        if let Some(Leaving::Direct { first, .. }) = batch.leaving {
+            let lot = DirectLot { kind: batch.kind, group: batch.group, first };
+            if let Some(Emptied::At(period)) = ends.get_mut(&lot).and_then(VecDeque::pop_front) {
+                batch.emptied = Some(period);
+            }
+        }
+    }
+}
+
+fn read_lots(context: &Context, values: Values, cellar: &mut Cellar) {
+    let mut decided: BTreeMap<Lot, VecDeque<Emptied>> = BTreeMap::new();
+    let mut later: BTreeMap<Lot, VecDeque<(Emptied, f64)>> = BTreeMap::new();
+    for hold in &context.columns.holds {
+        let Source::Bright(lot) = hold.source else { continue };
+        let is_decided = match hold.emptied {
+            Emptied::At(period) | Emptied::Dump(period) => context.grid.is_fine(period),
+            Emptied::Stays => false,
+        };
+        if is_decided {
+            for _ in 0..values.count(hold.column) {
+                decided.entry(lot).or_default().push_back(hold.emptied);
+            }
+        } else if values.of(hold.column) > 1e-7 {
+            later.entry(lot).or_default().push_back((hold.emptied, values.of(hold.column)));
+        }
+    }
+    let mut begun: Vec<(Lot, Option<VesselId>)> = Vec::new();
+    for (position, tank) in context.case.in_tank.iter().enumerate().filter(|(_, tank)| tank.is_bright) {
+        let group = context.groups.of(tank.vessel);
+        let filled = Filled::Opening(position);
+        begun.push((Lot { beer: tank.beer, group, volume: tank.filled, filled }, Some(tank.vessel)));
+    }
+    for batch in &cellar.batches {
+        let beer = context.kind(batch.kind).beer;
+        for stage in &batch.stages {
+            if let Some(period) = stage.period {
+                let filled = Filled::In(period);
+                begun.push((Lot { beer, group: stage.group, volume: stage.arrives, filled }, None));
+            }
+        }
+    }
+    for (lot, vessel) in begun {
+        let emptied = decided.get_mut(&lot).and_then(VecDeque::pop_front);
+        let shares = match emptied {
+            Some(_) => Vec::new(),
+            None => later.get_mut(&lot).map(take_one).unwrap_or_default(),
+        };
+        cellar.lots.push(LotRun { lot, emptied, later: shares, left: lot.volume.0, vessel });
+    }
+}

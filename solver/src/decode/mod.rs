@@ -1,0 +1,100 @@
+//! From the values of the columns to a plan with named vessels.
+//!
+//! Nothing is repaired here: counts are rounded to whole numbers, volumes to whole millilitres, and alike vessels get their
+//! names. What the program said is what the checker sees.
+
+mod batches;
+mod deliveries;
+mod draws;
+mod naming;
+mod outlook;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::Case;
+use cellarwright_model::plan::{Overtime, Plan, Task, Work};
+
+use crate::compile::context::Context;
+use crate::compile::program::ColumnId;
+
+/// The values of the columns.
+#[derive(Clone, Copy)]
+pub struct Values<'a>(pub &'a [f64]);
+
+impl Values<'_> {
+    /// The value of a column.
+    pub fn of(self, column: ColumnId) -> f64 {
+        self.0[column.0]
+    }
+
+    /// The value of an integer column.
+    pub fn count(self, column: ColumnId) -> usize {
+        let rounded = self.of(column).round();
+        if rounded > 0.0 { rounded as usize } else { 0 }
+    }
+
+    /// The value of a column in hectolitres, in millilitres.
+    pub fn millilitres(self, column: ColumnId) -> i64 {
+        (self.of(column) * 100_000.0).round() as i64
+    }
+}
+
+/// Reads a plan from the values of the columns.
+pub fn decode(context: &Context, values: &[f64]) -> Plan {
+    let values = Values(values);
+    let mut cellar = batches::read(context, values);
+    let mut tasks = naming::name(context, values, &mut cellar);
+    let packaging = draws::read(context, values, &mut cellar);
+    tasks.extend(packaging);
+    order_tasks(context.case, &mut tasks);
+    let mut plan = Plan { tasks, overtime: read_overtime(context, values), ..Plan::default() };
+    plan.outlook = outlook::read(context, values, &cellar);
+    plan.deliveries = deliveries::read(context, values, &plan);
+    plan
+}
+
+fn read_overtime(context: &Context, values: Values) -> Vec<Overtime> {
+    let mut all = Vec::new();
+    for (&(crew, period), &column) in &context.columns.overtime {
+        let minutes = (values.of(column) * 60.0 - 1e-4).ceil() as i64;
+        if context.grid.is_fine(period) && minutes > 0 {
+            let time = cellarwright_model::units::Minutes(minutes);
+            all.push(Overtime { slot: Slot(period), crew, time });
+        }
+    }
+    all.sort_unstable();
+    all
+}
+
+/// Order of work within a slot: out of vessels first, then cleaning, then into them.
+fn order_tasks(case: &Case, tasks: &mut [Task]) {
+    let into_mixed: Vec<(Slot, cellarwright_model::ids::VesselId)> = tasks
+        .iter()
+        .filter_map(|task| match task.work {
+            Work::Transfer { from, to, .. } if case.vessel(to).uses.ferment => Some((task.slot, from)),
+            _ => None,
+        })
+        .collect();
+    let rank = |task: &Task| match task.work {
+        Work::Package { .. } => 0,
+        Work::Dump { .. } => 1,
+        Work::Transfer { to, .. } if !case.vessel(to).uses.ferment => 2,
+        Work::Clean { vessel } if into_mixed.contains(&(task.slot, vessel)) => 6,
+        Work::Clean { .. } => 3,
+        Work::Sanitise { .. } => 4,
+        Work::Transfer { .. } => 5,
+        Work::Brew { .. } => 7,
+        Work::Carbonate { .. } => 8,
+    };
+    // Stable: packaging of a line keeps the order it was given.
+    tasks.sort_by_key(|task| (task.slot, rank(task)));
+}
+
+/// The plan that does nothing: what is in tank stays there, stock is delivered. It exists for every case.
+pub fn idle_plan(context: &Context) -> Plan {
+    let mut plan = Plan::default();
+    if context.case.calendar.look_ahead_days > 0 {
+        plan.outlook = outlook::idle(context);
+    }
+    plan.deliveries = deliveries::from_stock(context);
+    plan
+}

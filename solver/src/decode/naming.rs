@@ -1,0 +1,223 @@
+//! Names for alike vessels: interval colouring from left to right, which always succeeds where the counts do.
+//!
+//! Beer in tank on day 0 stays where it is. Dirty vessels are cleaned in the order in which they were emptied.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::ids::VesselId;
+use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::rule::RuleId;
+
+use super::Values;
+use super::batches::Cellar;
+use crate::compile::columns::{Emptied, Filled, Leaving};
+use crate::compile::context::Context;
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::rules::{bright_rest, clean};
+
+/// Names the vessels of all batches and lots and lists the work in them, packaging apart.
+pub fn name(context: &Context, values: Values, cellar: &mut Cellar) -> Vec<Task> {
+    let mut tasks = Vec::new();
+    for group in context.groups.ids() {
+        if context.groups.get(group).like.is_bright_only() {
+            name_bright_tanks(context, group, cellar);
+        } else {
+            name_fermenters(context, values, group, cellar, &mut tasks);
+        }
+    }
+    list_batches(cellar, context, &mut tasks);
+    tasks
+}
+
+fn name_bright_tanks(context: &Context, group: GroupId, cellar: &mut Cellar) {
+    // For each tank the first period in which it may be filled; none if it never is free again.
+    let mut free: BTreeMap<VesselId, Option<PeriodId>> =
+        context.groups.get(group).vessels.iter().map(|&vessel| (vessel, Some(0))).collect();
+    let mut order: Vec<usize> =
+        (0..cellar.lots.len()).filter(|&position| cellar.lots[position].lot.group == group).collect();
+    order.sort_by_key(|&position| match cellar.lots[position].lot.filled {
+        Filled::Opening(_) => None,
+        Filled::In(period) => Some(period),
+    });
+    for position in order {
+        let lot = cellar.lots[position].lot;
+        let vessel = match (cellar.lots[position].vessel, lot.filled) {
+            (None, Filled::In(period)) => free
+                .iter()
+                .find(|(_, from)| from.is_some_and(|from| from <= period))
+                .map(|(&vessel, _)| vessel)
+                // Where the rule is left out there may be none: the first is filled over what is in it.
+                .or_else(|| free.keys().next().copied().filter(|_| !context.keeps(RuleId::OneBatch))),
+            (named, _) => named,
+        };
+        cellar.lots[position].vessel = vessel;
+        let like = &context.groups.get(group).like;
+        let from = match cellar.lots[position].emptied {
+            Some(Emptied::At(period)) => {
+                let at_once = bright_rest::may_refill_at_once(context, lot.beer, like, Slot(period));
+                Some(if at_once { period } else { period + 1 })
+            }
+            Some(Emptied::Dump(period)) => Some(period + 1),
+            Some(Emptied::Stays) | None => None,
+        };
+        if let Some(vessel) = vessel {
+            free.insert(vessel, from);
+        }
+    }
+}
+
+/// A fill that wants a vessel.
+#[derive(Clone, Copy)]
+enum Wanted {
+    Batch(usize),
+    Lot(usize),
+}
+
+/// An empty clean vessel.
+struct Clean {
+    vessel: VesselId,
+    cleaned: Option<PeriodId>,
+    /// It was emptied in the slot in which it was cleaned.
+    at_once: bool,
+}
+
+fn name_fermenters(
+    context: &Context,
+    values: Values,
+    group: GroupId,
+    cellar: &mut Cellar,
+    tasks: &mut Vec<Task>,
+) {
+    let case = context.case;
+    let like = &context.groups.get(group).like;
+    let vessels = &context.groups.get(group).vessels;
+    let mut dirty: Vec<VesselId> = vessels.iter().copied().filter(|id| case.dirty.contains(id)).collect();
+    let is_full = |id: &VesselId| case.in_tank.iter().any(|tank| tank.vessel == *id);
+    let mut clean: Vec<Clean> = vessels
+        .iter()
+        .copied()
+        .filter(|id| !case.dirty.contains(id) && !is_full(id))
+        .map(|vessel| Clean { vessel, cleaned: None, at_once: false })
+        .collect();
+    for period in 0..context.grid.fine() {
+        let slot = Slot(period);
+        let before = dirty.len();
+        dirty.extend(emptied(cellar, group, period, true));
+        let count = context.columns.clean.get(&(group, period)).map_or(0, |&column| values.count(column));
+        for (position, vessel) in dirty.drain(..count.min(dirty.len())).enumerate() {
+            tasks.push(Task { slot, work: Work::Clean { vessel } });
+            clean.push(Clean { vessel, cleaned: Some(period), at_once: position >= before });
+        }
+        let mut wanted = wanted(cellar, group, period).into_iter();
+        for cleaned in std::iter::once(None).chain((0..=period).map(Some)) {
+            let column = context.columns.fresh.get(&(group, cleaned, period));
+            for _ in 0..column.map_or(0, |&column| values.count(column)) {
+                let may_be_at_once =
+                    cleaned != Some(period) || clean::may_turn_around_at_once(context, like, slot);
+                let found = clean
+                    .iter()
+                    .position(|one| one.cleaned == cleaned && !one.at_once)
+                    .or_else(|| clean.iter().position(|one| one.cleaned == cleaned && may_be_at_once));
+                if let (Some(found), Some(want)) = (found, wanted.next()) {
+                    give(cellar, want, clean.remove(found).vessel);
+                }
+            }
+        }
+        // What is left wants a sanitised vessel (or any clean one, where the rule is left out).
+        for want in wanted {
+            let oldest = (0..clean.len()).min_by_key(|&position| clean[position].cleaned);
+            if let Some(position) = oldest {
+                let vessel = clean.remove(position).vessel;
+                if context.columns.stale.contains_key(&(group, period)) {
+                    tasks.push(Task { slot, work: Work::Sanitise { vessel } });
+                }
+                give(cellar, want, vessel);
+            }
+        }
+        dirty.extend(emptied(cellar, group, period, false));
+    }
+}
+
+fn give(cellar: &mut Cellar, want: Wanted, vessel: VesselId) {
+    match want {
+        Wanted::Batch(position) => cellar.batches[position].vessel = Some(vessel),
+        Wanted::Lot(position) => cellar.lots[position].vessel = Some(vessel),
+    }
+}
+
+fn wanted(cellar: &Cellar, group: GroupId, period: PeriodId) -> Vec<Wanted> {
+    let mut wanted = Vec::new();
+    for (position, batch) in cellar.batches.iter().enumerate() {
+        if batch.group == group && batch.turns.first().is_some_and(|&(first, _)| first == period) {
+            wanted.push(Wanted::Batch(position));
+        }
+    }
+    for (position, run) in cellar.lots.iter().enumerate() {
+        if run.lot.group == group && run.lot.filled == Filled::In(period) {
+            wanted.push(Wanted::Lot(position));
+        }
+    }
+    wanted
+}
+
+/// Vessels of a group emptied in a period, by transfers or otherwise.
+fn emptied(cellar: &Cellar, group: GroupId, period: PeriodId, by_transfer: bool) -> Vec<VesselId> {
+    let mut vessels = Vec::new();
+    for batch in cellar.batches.iter().filter(|batch| batch.group == group) {
+        let is_transfer = matches!(batch.leaving, Some(Leaving::Bright { .. }));
+        if batch.emptied == Some(period) && is_transfer == by_transfer {
+            vessels.extend(batch.vessel);
+        }
+    }
+    for run in cellar.lots.iter().filter(|run| run.lot.group == group && !by_transfer) {
+        if let Some(Emptied::At(at) | Emptied::Dump(at)) = run.emptied
+            && at == period
+        {
+            vessels.extend(run.vessel);
+        }
+    }
+    vessels
+}
+
+fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
+    let mut taken = vec![false; cellar.lots.len()];
+    for batch in &cellar.batches {
+        let Some(vessel) = batch.vessel else { continue };
+        let beer = context.kind(batch.kind).beer;
+        for &(period, turns) in batch.turns.iter().filter(|&&(period, _)| context.grid.is_fine(period)) {
+            tasks.push(Task { slot: Slot(period), work: Work::Brew { beer, vessel, turns } });
+        }
+        match batch.leaving {
+            Some(Leaving::Dump(period)) => {
+                tasks.push(Task { slot: Slot(period), work: Work::Dump { vessel } });
+            }
+            Some(Leaving::Direct { carbonated: Some(period), .. }) => {
+                tasks.push(Task { slot: Slot(period), work: Work::Carbonate { vessel } });
+            }
+            Some(Leaving::Direct { .. } | Leaving::Bright { .. } | Leaving::Stays) | None => {}
+        }
+        for stage in &batch.stages {
+            let Some(period) = stage.period else { continue };
+            let found = (0..cellar.lots.len()).find(|&position| {
+                let lot = cellar.lots[position].lot;
+                !taken[position]
+                    && lot.filled == Filled::In(period)
+                    && (lot.beer, lot.group, lot.volume) == (beer, stage.group, stage.arrives)
+            });
+            if let Some(position) = found {
+                taken[position] = true;
+                if let Some(to) = cellar.lots[position].vessel {
+                    let work = Work::Transfer { from: vessel, to, volume: stage.leaves };
+                    tasks.push(Task { slot: Slot(period), work });
+                }
+            }
+        }
+    }
+    for run in &cellar.lots {
+        if let (Some(Emptied::Dump(period)), Some(vessel)) = (run.emptied, run.vessel) {
+            tasks.push(Task { slot: Slot(period), work: Work::Dump { vessel } });
+        }
+    }
+}

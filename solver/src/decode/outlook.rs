@@ -1,0 +1,202 @@
+//! What the look-ahead counts on, in totals by period and millionths.
+
+use cellarwright_model::ids::VesselId;
+use cellarwright_model::plan::{
+    Count, Leaving as Left, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Period,
+    Source as From, Used,
+};
+use cellarwright_model::units::Volume;
+
+use super::Values;
+use super::batches::{Cellar, Shares};
+use crate::compile::columns::{Emptied, Filled, Leaving, Source};
+use crate::compile::context::{Context, Origin};
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::rules::turns;
+
+/// Reads the outlook; empty without look-ahead.
+pub fn read(context: &Context, values: Values, cellar: &Cellar) -> Outlook {
+    if context.case.calendar.look_ahead_days == 0 {
+        return Outlook::default();
+    }
+    let mut outlook = Outlook { periods: periods(context), ..Outlook::default() };
+    from_the_planned_days(context, cellar, &mut outlook);
+    new_batches(context, values, &mut outlook);
+    new_lots(context, values, &mut outlook);
+    packaging(context, values, &mut outlook);
+    uses(context, values, &mut outlook);
+    outlook.batches.sort_unstable();
+    outlook.lots.sort_unstable();
+    outlook.uses.sort_unstable();
+    outlook
+}
+
+/// The outlook of a plan that does nothing: what is in tank stays.
+pub fn idle(context: &Context) -> Outlook {
+    let mut outlook = Outlook { periods: periods(context), ..Outlook::default() };
+    for tank in &context.case.in_tank {
+        let source = From::InTank(tank.vessel);
+        let (beer, count) = (tank.beer, Count::ONE);
+        if tank.is_bright {
+            outlook.lots.push(OutlookLot { source, beer, volume: tank.filled, count, emptied: None });
+        } else {
+            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, leaving: Left::Stays });
+        }
+    }
+    outlook
+}
+
+fn periods(context: &Context) -> Vec<Period> {
+    (context.grid.fine()..context.grid.len())
+        .map(|id| {
+            let period = context.grid.period(id);
+            Period { first_day: period.first_day as usize, last_day: period.last_day as usize }
+        })
+        .collect()
+}
+
+fn coarse(context: &Context, period: PeriodId) -> Option<usize> {
+    period.checked_sub(context.grid.fine())
+}
+
+fn count(value: f64) -> Count {
+    Count((value * 1e6).round() as i64)
+}
+
+fn like(context: &Context, group: GroupId) -> VesselId {
+    context.groups.get(group).vessels[0]
+}
+
+fn left(context: &Context, leaving: Leaving) -> Left {
+    let at = |period| coarse(context, period).unwrap_or_default();
+    match leaving {
+        Leaving::Bright { first, .. } => Left::Bright(at(first)),
+        Leaving::Direct { first, .. } => Left::Direct(at(first)),
+        Leaving::Dump(period) => Left::Dump(at(period)),
+        Leaving::Stays => Left::Stays,
+    }
+}
+
+/// Millionths of shares that add up to exactly one; what rounding leaves goes to the largest.
+fn whole<T: Copy>(shares: &Shares<T>) -> Vec<(T, Count)> {
+    let mut counts: Vec<(T, Count)> = shares.iter().map(|&(what, share)| (what, count(share))).collect();
+    let sum: i64 = counts.iter().map(|one| one.1.0).sum();
+    if let Some(largest) = counts.iter_mut().max_by_key(|one| one.1) {
+        largest.1.0 += Count::ONE.0 - sum;
+    }
+    counts
+}
+
+fn from_the_planned_days(context: &Context, cellar: &Cellar, outlook: &mut Outlook) {
+    for batch in cellar.batches.iter().filter(|batch| batch.leaving.is_none()) {
+        let Some(vessel) = batch.vessel else { continue };
+        let beer = context.kind(batch.kind).beer;
+        for (leaving, count) in whole(&batch.later) {
+            let leaving = left(context, leaving);
+            let source = From::InTank(vessel);
+            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, leaving });
+        }
+    }
+    for run in cellar.lots.iter().filter(|run| run.emptied.is_none()) {
+        let Some(vessel) = run.vessel else { continue };
+        for (emptied, count) in whole(&run.later) {
+            let emptied = match emptied {
+                Emptied::At(period) | Emptied::Dump(period) => coarse(context, period),
+                Emptied::Stays => None,
+            };
+            let source = From::InTank(vessel);
+            let volume = Volume(run.left);
+            outlook.lots.push(OutlookLot { source, beer: run.lot.beer, volume, count, emptied });
+        }
+    }
+}
+
+fn new_batches(context: &Context, values: Values, outlook: &mut Outlook) {
+    for ferment in &context.columns.ferments {
+        let Some(period) = ferment.filled.and_then(|period| coarse(context, period)) else { continue };
+        let count = count(values.of(ferment.column));
+        let kind = context.kind(ferment.kind);
+        let Origin::New { turns } = kind.origin else { continue };
+        if count > Count(0) {
+            outlook.batches.push(OutlookBatch {
+                source: From::New { like: like(context, ferment.group), period },
+                beer: kind.beer,
+                turns,
+                count,
+                leaving: left(context, ferment.leaving),
+            });
+        }
+    }
+}
+
+fn new_lots(context: &Context, values: Values, outlook: &mut Outlook) {
+    for hold in &context.columns.holds {
+        let Source::Bright(lot) = hold.source else { continue };
+        let Filled::In(filled) = lot.filled else { continue };
+        let Some(period) = coarse(context, filled) else { continue };
+        let count = count(values.of(hold.column));
+        if count > Count(0) {
+            outlook.lots.push(OutlookLot {
+                source: From::New { like: like(context, lot.group), period },
+                beer: lot.beer,
+                volume: lot.volume,
+                count,
+                emptied: match hold.emptied {
+                    Emptied::At(at) | Emptied::Dump(at) => coarse(context, at),
+                    Emptied::Stays => None,
+                },
+            });
+        }
+    }
+}
+
+fn packaging(context: &Context, values: Values, outlook: &mut Outlook) {
+    for (&(beer, line, id), &run) in &context.columns.runs {
+        let Some(period) = coarse(context, id) else { continue };
+        let loss = context.case.line(line).loss;
+        let mut lost = (values.of(run) * loss.hectolitres() * 100_000.0).round() as i64;
+        for packaged in &context.case.beer(beer).packaged {
+            let format = context.case.format(packaged.format);
+            let Some(&column) = context.columns.packs.get(&(beer, packaged.format, id)) else { continue };
+            let into = values.millilitres(column);
+            if format.line == line && into > 0 {
+                outlook.packaging.push(OutlookPackaging {
+                    period,
+                    beer,
+                    format: packaged.format,
+                    drawn: Volume(into + lost),
+                    packaged: format.loss.taken_off(Volume(into)),
+                });
+                lost = 0;
+            }
+        }
+    }
+    outlook.packaging.sort_unstable();
+}
+
+fn uses(context: &Context, values: Values, outlook: &mut Outlook) {
+    let mut note = |id: PeriodId, what: Used, value: f64| {
+        if let (Some(period), true) = (coarse(context, id), value > 5e-7) {
+            outlook.uses.push(OutlookUse { period, what, count: count(value) });
+        }
+    };
+    let a_day = context.case.brewhouse.turns_per_day.max(1) as f64;
+    for (id, terms) in turns::turns(context) {
+        let turns: f64 = terms.iter().map(|&(column, count)| values.of(column) * count).sum();
+        let first = context.columns.first_turns.get(&id).map(|&column| values.of(column));
+        note(id, Used::BrewDay, first.unwrap_or(turns / a_day));
+    }
+    for (&(line, id), &column) in &context.columns.line_on {
+        note(id, Used::LineShift(line), values.of(column));
+    }
+    for (&(beer, line, id), &column) in &context.columns.runs {
+        note(id, Used::Run(line, beer), values.of(column));
+    }
+    for (&(group, id), &column) in &context.columns.clean {
+        note(id, Used::Clean(like(context, group)), values.of(column));
+    }
+    for (&(crew, id), &column) in &context.columns.overtime {
+        note(id, Used::OvertimeMinutes(crew), values.of(column) * 60.0);
+    }
+}

@@ -1,0 +1,231 @@
+//! The safe wrapper of HiGHS: builds with `good_lp`, runs with callbacks, and believes nothing without recomputing it.
+
+mod callback;
+
+use good_lp::solvers::ObjectiveDirection;
+use good_lp::{Expression, ProblemVariables, SolverModel, constraint, variable};
+use highs::HighsModelStatus;
+
+use crate::answer::{Observer, Options, Progress};
+use crate::compile::program::Program;
+use callback::Bridge;
+use cellarwright_model::tolerance::FEASIBILITY;
+
+/// What goes wrong between the program and HiGHS.
+#[derive(Debug, thiserror::Error)]
+pub enum HighsError {
+    /// HiGHS refused a model, an option or a run.
+    #[error("HiGHS refused {0}")]
+    Refused(&'static str),
+    /// The program has no solution at all; every case has one, so the program is wrong.
+    #[error("the program has no solution")]
+    Infeasible,
+    /// A model cannot be written to the file.
+    #[error("HiGHS cannot write the model to {0}")]
+    Write(String),
+}
+
+/// What a run of HiGHS gave, recomputed.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// The best point, if it passes the recomputation.
+    pub values: Option<Vec<f64>>,
+    /// Upper bound on the objective of the program.
+    pub bound: f64,
+    /// HiGHS says that the search is complete (to the gap asked for).
+    pub is_complete: bool,
+}
+
+fn build(program: &Program, direction: ObjectiveDirection) -> Result<highs::Model, HighsError> {
+    let sign = match direction {
+        ObjectiveDirection::Maximisation => 1.0,
+        ObjectiveDirection::Minimisation => -1.0,
+    };
+    let mut variables = ProblemVariables::new();
+    let columns: Vec<good_lp::Variable> = program
+        .columns
+        .iter()
+        .map(|column| {
+            let definition = variable().min(column.lower).max(column.upper);
+            variables.add(if column.is_integer { definition.integer() } else { definition })
+        })
+        .collect();
+    let objective: Expression = program
+        .columns
+        .iter()
+        .zip(&columns)
+        .filter(|(column, _)| column.cost != 0.0)
+        .map(|(column, &variable)| variable * (sign * column.cost))
+        .sum();
+    let mut model = variables.optimise(direction, objective).using(good_lp::highs);
+    for row in &program.rows {
+        let terms: Expression =
+            row.terms.iter().map(|&(column, coefficient)| columns[column.0] * coefficient).sum();
+        let one = if row.lower == row.upper {
+            constraint::eq(terms, row.upper)
+        } else if row.lower == f64::NEG_INFINITY {
+            constraint::leq(terms, row.upper)
+        } else {
+            constraint::geq(terms, row.lower)
+        };
+        model.add_constraint(one);
+    }
+    model.try_into_inner().map_err(|_| HighsError::Refused("the model"))
+}
+
+fn option<V: highs::HighsOptionValue>(
+    model: &mut highs::Model,
+    name: &'static str,
+    value: V,
+) -> Result<(), HighsError> {
+    model.try_set_option(name, value).map_err(|_| HighsError::Refused(name))
+}
+
+/// Solves a program without a start and recomputes what comes back.
+///
+/// The bound is that of a run without a start: with one, HiGHS 1.16 was seen to report a false optimum.
+///
+/// # Errors
+/// If HiGHS refuses the model, an option or the run, or says that there is no solution.
+pub fn solve(
+    program: &Program,
+    options: &Options,
+    scale: f64,
+    observer: &dyn Observer,
+) -> Result<Solved, HighsError> {
+    let started = std::time::Instant::now();
+    let mut model = build(program, ObjectiveDirection::Maximisation)?;
+    option(&mut model, "output_flag", true)?;
+    option(&mut model, "log_to_console", false)?;
+    option(&mut model, "mip_rel_gap", options.gap.max(0.0))?;
+    option(&mut model, "mip_abs_gap", 1.0 / scale)?;
+    option(&mut model, "mip_feasibility_tolerance", FEASIBILITY)?;
+    option(&mut model, "time_limit", options.seconds.max(0.01))?;
+    option(&mut model, "threads", options.threads)?;
+    option(&mut model, "random_seed", options.seed)?;
+    // With the constant inside, HiGHS's relative gap is that of the true objective.
+    callback::set_offset(&mut model, program.constant)?;
+    let report = |seconds: f64, best: f64, bound: f64| {
+        let known = |value: f64| (value.abs() < 1e29).then_some(value);
+        observer.progress(Progress { seconds, best: known(best), bound: known(bound) });
+    };
+    let stop = || observer.stop();
+    let bridge = Bridge::new(&report, &stop);
+    bridge.attach(&mut model)?;
+    let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;
+    let status = solved.status();
+    if matches!(status, HighsModelStatus::Infeasible | HighsModelStatus::UnboundedOrInfeasible) {
+        return Err(HighsError::Infeasible);
+    }
+    let is_mip = program.columns.iter().any(|column| column.is_integer);
+    let bound = if is_mip {
+        solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::INFINITY)
+    } else if status == HighsModelStatus::Optimal {
+        solved.objective_value()
+    } else {
+        f64::INFINITY
+    };
+    let values = solved.get_solution().columns().to_vec();
+    drop(bridge);
+    let solved = judged(program, values, bound, status == HighsModelStatus::Optimal);
+    let best = solved.values.as_ref().map(|values| program.objective(values));
+    report(started.elapsed().as_secs_f64(), best.unwrap_or(f64::NEG_INFINITY), solved.bound);
+    Ok(solved)
+}
+
+/// Believes a point only if it keeps every bound, row and integrality, and a bound only if it is no better than the point.
+fn judged(program: &Program, values: Vec<f64>, bound: f64, is_complete: bool) -> Solved {
+    let has_point = values.len() == program.columns.len() && values.iter().all(|value| value.is_finite());
+    if !has_point || program.worst_breach(&values) > 100.0 * FEASIBILITY {
+        return Solved { values: None, bound, is_complete: false };
+    }
+    let objective = program.objective(&values);
+    let slack = 1e-6 * objective.abs().max(1.0);
+    let is_bound_sound = bound >= objective - slack;
+    Solved {
+        values: Some(values),
+        bound: if is_bound_sound { bound.max(objective) } else { f64::INFINITY },
+        is_complete: is_complete && is_bound_sound,
+    }
+}
+
+/// Writes a program as an MPS (or LP) file, by the ending of the path: the negated objective is to be minimised, so that
+/// every reader agrees, and rows carry the number of their rule.
+///
+/// # Errors
+/// If HiGHS refuses the model or cannot write the file.
+pub fn write(program: &Program, path: &std::path::Path) -> Result<(), HighsError> {
+    let mut model = build(program, ObjectiveDirection::Minimisation)?;
+    callback::set_offset(&mut model, -program.constant)?;
+    for (position, row) in program.rows.iter().enumerate() {
+        callback::name_row(&mut model, position, &format!("{}({position})", row.rule.code()))?;
+    }
+    callback::write_model(&mut model, path)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answer::NoObserver;
+    use cellarwright_model::rule::RuleId;
+
+    /// Three items of weights 3, 4, 5 and values 4, 5, 6 into 8: the best is 3 + 5, worth 10 (worked by hand).
+    fn knapsack() -> Program {
+        let mut program = Program::default();
+        let mut weight = Vec::new();
+        for (kilos, value) in [(3.0, 4.0), (4.0, 5.0), (5.0, 6.0)] {
+            let column = program.column(0.0, 1.0, true);
+            program.earn(column, value);
+            weight.push((column, kilos));
+        }
+        program.at_most(RuleId::FillLevel, weight, 8.0);
+        program.constant = 7.0;
+        program
+    }
+
+    #[test]
+    fn optimum_and_bound_include_the_constant() {
+        let options = Options { gap: 0.0, ..Options::default() };
+        let solved = solve(&knapsack(), &options, 100.0, &NoObserver).unwrap();
+        let values = solved.values.unwrap();
+        assert!((knapsack().objective(&values) - 17.0).abs() < 1e-6);
+        assert!((solved.bound - 17.0).abs() < 1e-6);
+        assert!(solved.is_complete);
+    }
+
+    #[test]
+    fn a_point_that_breaks_a_row_or_integrality_is_not_believed() {
+        assert!(judged(&knapsack(), vec![1.0, 1.0, 1.0], 30.0, true).values.is_none());
+        assert!(judged(&knapsack(), vec![0.5, 0.0, 0.0], 30.0, true).values.is_none());
+        assert!(judged(&knapsack(), vec![1.0, 0.0, 1.0], 30.0, true).values.is_some());
+    }
+
+    #[test]
+    fn a_bound_below_the_recomputed_objective_is_discarded_as_with_a_start_and_presolve_in_highs_1_16() {
+        let solved = judged(&knapsack(), vec![1.0, 0.0, 1.0], 16.0, true);
+        assert!(solved.bound.is_infinite());
+        assert!(!solved.is_complete);
+    }
+
+    #[test]
+    fn an_impossible_program_is_an_error() {
+        let mut program = knapsack();
+        program.at_least(RuleId::FillLevel, vec![(crate::compile::program::ColumnId(0), 1.0)], 2.0);
+        assert!(matches!(
+            solve(&program, &Options::default(), 100.0, &NoObserver),
+            Err(HighsError::Infeasible)
+        ));
+    }
+
+    #[test]
+    fn stopping_at_once_is_no_error() {
+        struct Stop;
+        impl Observer for Stop {
+            fn progress(&self, _progress: Progress) {}
+            fn stop(&self) -> bool {
+                true
+            }
+        }
+        assert!(solve(&knapsack(), &Options::default(), 100.0, &Stop).is_ok());
+    }
+}

@@ -1,0 +1,116 @@
+//! From a case to an answer.
+
+use std::path::Path;
+use std::time::Instant;
+
+use cellarwright_checker::{Report, check};
+use cellarwright_model::case::Case;
+use cellarwright_model::plan::Plan;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::violation::Violation;
+
+use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Status};
+use crate::compile::compile;
+use crate::compile::objective::scale;
+use crate::decode::{decode, idle_plan};
+use crate::highs::{self, HighsError};
+
+/// Why there is no answer. None of these is the user's fault.
+#[derive(Debug, thiserror::Error)]
+pub enum SolveError {
+    /// HiGHS or the way to it failed.
+    #[error(transparent)]
+    Highs(#[from] HighsError),
+    /// The checker does not pass the plan that the program made.
+    #[error("the plan breaks {} of its own rules; it is not shown", .0.len())]
+    BrokenPlan(Vec<Violation>),
+}
+
+/// Turns the program's units of progress into those of the answer (money, or hL).
+struct Scaled<'a> {
+    inner: &'a dyn Observer,
+    factor: f64,
+}
+
+impl Observer for Scaled<'_> {
+    fn progress(&self, progress: Progress) {
+        let scaled = |value: Option<f64>| value.map(|value| value * self.factor);
+        self.inner.progress(Progress {
+            seconds: progress.seconds,
+            best: scaled(progress.best),
+            bound: scaled(progress.bound),
+        });
+    }
+
+    fn stop(&self) -> bool {
+        self.inner.stop()
+    }
+}
+
+/// Finds the best plan of a case within the time and gap asked for. There always is one: doing nothing is a plan.
+///
+/// # Errors
+/// If HiGHS fails, or if the checker finds that the plan breaks a rule.
+pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<Answer, SolveError> {
+    let started = Instant::now();
+    let context = compile(case, None);
+    let program = &context.program;
+    let to_units = scale(&case.aim);
+    let per_unit = if to_units > 1_000.0 { 0.01 } else { 1.0 };
+    let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
+    let scaled = Scaled { inner: observer, factor: per_unit };
+    let solved = highs::solve(program, &left, to_units, &scaled)?;
+    let idle = idle_plan(&context);
+    let idle_report = check(case, &idle);
+    let mut best: (Plan, Report) = (idle, idle_report);
+    if let Some(values) = &solved.values {
+        let plan = decode(&context, values);
+        let report = check(case, &plan);
+        let objective = |report: &Report| report.breakdown.objective(&case.aim);
+        if !best.1.violations.is_empty() || objective(&report) >= objective(&best.1) {
+            best = (plan, report);
+        }
+    }
+    let (plan, report) = best;
+    if !report.violations.is_empty() {
+        return Err(SolveError::BrokenPlan(report.violations));
+    }
+    let objective = report.breakdown.objective(&case.aim);
+    let bound = ((solved.bound * to_units).min(9e17)).ceil() as i64;
+    let bound = bound.max(objective);
+    let gap = (bound - objective) as f64 / (objective.abs().max(1)) as f64;
+    let is_tight = (bound - objective) as f64 <= to_units.max(1e-6 * objective.abs() as f64);
+    let status = if is_tight {
+        Status::Optimal
+    } else if solved.is_complete {
+        Status::WithinGap
+    } else {
+        Status::Stopped
+    };
+    let seconds = started.elapsed().as_secs_f64();
+    Ok(Answer { status, plan, report, objective, bound, gap, seconds, size: program.size() })
+}
+
+/// Finds a plan with one rule left out of the program, for tests of the checker. The plan is not checked.
+///
+/// # Errors
+/// If HiGHS fails.
+#[doc(hidden)]
+pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Plan, SolveError> {
+    let context = compile(case, Some(rule));
+    let solved = highs::solve(&context.program, options, scale(&case.aim), &NoObserver)?;
+    Ok(match solved.values {
+        Some(values) => decode(&context, &values),
+        None => idle_plan(&context),
+    })
+}
+
+/// Writes the program of a case as an MPS file (to be minimised: HiGHS writes the sense with it).
+///
+/// # Errors
+/// If HiGHS cannot write the file.
+pub fn write_model(case: &Case, path: &Path) -> Result<(), SolveError> {
+    let context = compile(case, None);
+    highs::write(&context.program, path)?;
+    Ok(())
+}

@@ -1,0 +1,139 @@
+//! The command line: commands and options, nothing else.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Works out the best week for a brewery's cellar and shows how sure it is.
+#[derive(Debug, Parser)]
+#[command(name = "cellarwright", version, max_term_width = 100)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Plan the days of a brew plan: what to brew, move, clean and package, where, and by whom.
+    Plan(PlanArguments),
+    /// Check a plan file against its brew plan: every rule that it breaks, and what it is worth.
+    Check(CheckArguments),
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArguments {
+    /// The brew plan (YAML); it names the file of the cellar.
+    pub brewplan: PathBuf,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Write the plan to this file too, to be read by `check` or edited.
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Search for at most so many seconds of clock time.
+    #[arg(long, default_value = "60", value_parser = seconds)]
+    pub seconds: f64,
+    /// Stop the search once the plan is proven to be within this share of the best, such as 0.5% or 0.005.
+    #[arg(long, default_value = "0.5%", value_parser = gap)]
+    pub gap: f64,
+    /// Threads of the search.
+    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
+    pub threads: i32,
+    /// Random seed of the search; the same seed gives the same plan.
+    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
+    pub seed: i32,
+    /// Write the mixed-integer program to this file as well (MPS), for other solvers.
+    #[arg(long, value_name = "FILE.mps")]
+    pub write_model: Option<PathBuf>,
+    /// Show no progress.
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArguments {
+    /// The brew plan (YAML) that the plan was made for.
+    pub brewplan: PathBuf,
+    /// The plan (YAML), as `plan --out` writes it.
+    pub plan: PathBuf,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    let seconds: f64 = text.trim().parse().map_err(|_| "a number of seconds such as 60".to_owned())?;
+    if seconds.is_finite() && seconds > 0.0 && seconds <= 1e6 {
+        Ok(seconds)
+    } else {
+        Err("more than 0 and at most 1000000 seconds".to_owned())
+    }
+}
+
+fn gap(text: &str) -> Result<f64, String> {
+    let text = text.trim();
+    let (number, divisor) = text.strip_suffix('%').map_or((text, 1.0), |percent| (percent.trim_end(), 100.0));
+    let number: f64 = number.parse().map_err(|_| "a share such as 0.5% or 0.005".to_owned())?;
+    let share = number / divisor;
+    if share.is_finite() && (0.0..1.0).contains(&share) {
+        Ok(share)
+    } else {
+        Err("at least 0 and less than 100%".to_owned())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    fn plan(extra: &[&str]) -> Result<PlanArguments, clap::Error> {
+        let words = ["cellarwright", "plan", "brewplan.yaml"].iter().chain(extra);
+        match Arguments::try_parse_from(words)?.command {
+            Command::Plan(plan) => Ok(plan),
+            Command::Check(_) => Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand)),
+        }
+    }
+
+    #[test]
+    fn the_definition_is_sound() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn defaults_are_those_of_the_help() {
+        let plan = plan(&[]).unwrap();
+        assert_eq!((plan.seconds, plan.gap, plan.threads, plan.seed), (60.0, 0.005, 2, 0));
+        assert!(!plan.json && !plan.quiet && plan.out.is_none() && plan.write_model.is_none());
+    }
+
+    #[test]
+    fn a_gap_is_a_share_or_per_cent() {
+        assert_eq!(plan(&["--gap", "0.5%"]).unwrap().gap, 0.005);
+        assert_eq!(plan(&["--gap", "2 %"]).unwrap().gap, 0.02);
+        assert_eq!(plan(&["--gap", "0.01"]).unwrap().gap, 0.01);
+        assert_eq!(plan(&["--gap", "0"]).unwrap().gap, 0.0);
+        for wrong in ["1", "100%", "nan", "half", "", "%", "inf"] {
+            assert!(plan(&["--gap", wrong]).is_err(), "{wrong}");
+        }
+        assert!(plan(&["--gap=-1"]).is_err());
+    }
+
+    #[test]
+    fn seconds_threads_and_seeds_have_limits() {
+        assert_eq!(plan(&["--seconds", "0.5"]).unwrap().seconds, 0.5);
+        for wrong in ["--seconds=0", "--seconds=-1", "--seconds=inf", "--threads=0", "--seed=-1"] {
+            assert!(plan(&[wrong]).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn check_needs_both_files() {
+        assert!(Arguments::try_parse_from(["cellarwright", "check", "brewplan.yaml"]).is_err());
+        assert!(Arguments::try_parse_from(["cellarwright", "check", "brewplan.yaml", "plan.yaml"]).is_ok());
+    }
+}

@@ -1,0 +1,68 @@
+//! The commands.
+
+pub mod check;
+pub mod plan;
+
+use std::io::Write;
+use std::path::Path;
+
+use cellarwright_model::case::Case;
+use cellarwright_model::finding::{Finding, Severity};
+use cellarwright_model::yaml::{ReadOutcome, read_case};
+
+use crate::exit::Exit;
+use crate::render::{json, words};
+use crate::{diagnostics, render};
+
+/// Says something on stderr, in one line.
+pub fn complain(text: &str) {
+    // Where even stderr is closed nobody can be told.
+    drop(writeln!(std::io::stderr(), "cellarwright: {text}"));
+}
+
+/// Reads the brew plan and its cellar, and shows what must be mended.
+///
+/// # Errors
+/// `Exit::BadInput` where there is something to be mended.
+pub fn read(brewplan: &Path, as_json: bool) -> Result<(Case, Vec<Finding>), Exit> {
+    diagnostics::set_up();
+    let ReadOutcome { case, findings, sources } = read_case(brewplan);
+    let errors = findings.iter().filter(|finding| finding.severity == Severity::Error).count();
+    match case {
+        Some(case) if errors == 0 => Ok((case, findings)),
+        _ => {
+            diagnostics::show(&findings, Severity::Error, &sources);
+            Err(refuse(&findings, errors, as_json))
+        }
+    }
+}
+
+/// Ends with findings that must be mended first, which have been shown.
+pub fn refuse(findings: &[Finding], errors: usize, as_json: bool) -> Exit {
+    complain(&words::nothing_planned(errors));
+    if as_json {
+        match json::no_plan(findings).map(|text| render::print(&text)) {
+            Ok(Ok(())) => {}
+            Ok(Err(error)) => return failed(&error),
+            Err(error) => return failed(&error),
+        }
+    }
+    Exit::BadInput
+}
+
+/// Ends because something inside failed.
+pub fn failed(error: &dyn std::error::Error) -> Exit {
+    complain(&words::internal(&error.to_string()));
+    Exit::Internal
+}
+
+/// Prints a text, or a JSON document, and ends with `exit` unless printing fails.
+pub fn finish(text: Result<String, serde_json::Error>, exit: Exit) -> Exit {
+    match text {
+        Ok(text) => match render::print(&text) {
+            Ok(()) => exit,
+            Err(error) => failed(&error),
+        },
+        Err(error) => failed(&error),
+    }
+}

@@ -1,0 +1,123 @@
+//! What is left of every resource, the tightest first.
+
+use std::collections::BTreeMap;
+
+use cellarwright_checker::usage::{Resource, ResourceUse, Use};
+use cellarwright_model::units::{Minutes, Volume};
+
+use super::{Facts, date, day_label};
+use crate::render::view::SlackRow;
+use crate::render::words::resources as words;
+
+/// A share of a day's supply (in per mille) below which nothing worth speaking of is left.
+const BINDING: i64 = 20;
+
+/// Use and supply of one resource on one day.
+#[derive(Clone, Copy, Debug, Default)]
+struct OfDay {
+    used: i64,
+    available: i64,
+}
+
+/// A row before it is turned into words.
+#[derive(Debug)]
+struct Tally {
+    resource: String,
+    unit: &'static str,
+    per_unit: f64,
+    days: BTreeMap<usize, OfDay>,
+}
+
+impl Tally {
+    fn new(resource: String, unit: &'static str, per_unit: f64) -> Self {
+        Self { resource, unit, per_unit, days: BTreeMap::new() }
+    }
+
+    fn add(&mut self, facts: &Facts, uses: &[Use]) {
+        for used in uses {
+            let day = self.days.entry(facts.case.calendar.day(used.slot)).or_default();
+            day.used += used.used;
+            day.available += used.available;
+        }
+    }
+
+    fn row(&self, facts: &Facts) -> Option<((i64, i64), SlackRow)> {
+        let left = |day: &OfDay| day.available - day.used;
+        let per_mille = |used: i64, available: i64| (available - used) * 1_000 / available.max(1);
+        let (&tightest, then) =
+            self.days.iter().min_by_key(|(day, uses)| (per_mille(uses.used, uses.available), **day))?;
+        let used: i64 = self.days.values().map(|day| day.used).sum();
+        let available: i64 = self.days.values().map(|day| day.available).sum();
+        let tightness = per_mille(then.used, then.available);
+        let is_every_day = self.days.len() > 1
+            && self.days.values().all(|day| per_mille(day.used, day.available) == tightness);
+        let row = SlackRow {
+            resource: self.resource.clone(),
+            unit: self.unit,
+            used: used as f64 / self.per_unit,
+            available: available as f64 / self.per_unit,
+            left: (available - used) as f64 / self.per_unit,
+            tightest: date(facts.case, tightest as i64),
+            tightest_label: if is_every_day {
+                words::EVERY_DAY.to_owned()
+            } else {
+                day_label(facts.case, tightest as i64)
+            },
+            left_then: left(then) as f64 / self.per_unit,
+            binding: tightness < BINDING,
+        };
+        // Binding ones first, and among them those with the least left over all days.
+        let rank = if row.binding { 0 } else { tightness };
+        Some(((rank, per_mille(used, available)), row))
+    }
+}
+
+/// All resources; vessels of one kind and size are added up.
+#[must_use]
+pub fn rows(facts: &Facts) -> Vec<SlackRow> {
+    let resources = &facts.report.usage.resources;
+    let mut tallies: Vec<Tally> = Vec::new();
+    let mut kinds: BTreeMap<(bool, bool, bool, Volume), Vec<&ResourceUse>> = BTreeMap::new();
+    for uses in resources {
+        match uses.resource {
+            Resource::Vessel(vessel) => {
+                let vessel = facts.case.vessel(vessel);
+                let key = (!vessel.uses.ferment, vessel.uses.bright, vessel.uses.package, vessel.holds);
+                kinds.entry(key).or_default().push(uses);
+            }
+            Resource::CrewTime(_) if repeats_a_role(resources, uses) => {}
+            Resource::Turns
+            | Resource::BrewhouseTime
+            | Resource::RoleTime(_)
+            | Resource::CrewTime(_)
+            | Resource::CleaningTime
+            | Resource::LineTime(_) => {
+                let per_unit = if uses.resource == Resource::Turns { 1.0 } else { Minutes(60).0 as f64 };
+                let resource = words::resource(facts.case, uses.resource);
+                let mut tally = Tally::new(resource, words::unit(uses.resource), per_unit);
+                tally.add(facts, &uses.uses);
+                tallies.push(tally);
+            }
+        }
+    }
+    let shifts = facts.case.calendar.shifts.len().max(1) as f64;
+    for kind in kinds.values() {
+        let vessels = kind.iter().filter_map(|uses| match uses.resource {
+            Resource::Vessel(vessel) => Some(facts.case.vessel(vessel)),
+            _ => None,
+        });
+        let mut tally = Tally::new(words::vessels(&vessels.collect::<Vec<_>>()), "vessel-days", shifts);
+        for uses in kind {
+            tally.add(facts, &uses.uses);
+        }
+        tallies.push(tally);
+    }
+    let mut rows: Vec<((i64, i64), SlackRow)> = tallies.iter().filter_map(|tally| tally.row(facts)).collect();
+    rows.sort_by_key(|(key, _)| *key);
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// Whether a crew's own time is just the time of a role.
+fn repeats_a_role(resources: &[ResourceUse], uses: &ResourceUse) -> bool {
+    resources.iter().any(|other| matches!(other.resource, Resource::RoleTime(_)) && other.uses == uses.uses)
+}

@@ -1,0 +1,220 @@
+//! Rows of work: every task with its place, volume, clock time and person-hours.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Job;
+use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
+use cellarwright_model::plan::Work;
+use cellarwright_model::units::{Minutes, Volume};
+
+use super::{Facts, date};
+use crate::render::view::WorkRow;
+
+/// One piece of a line's shift: a beer in a format, from one vessel or several.
+#[derive(Debug)]
+struct Run {
+    slot: Slot,
+    line: LineId,
+    format: FormatId,
+    beer: Option<BeerId>,
+    from: Vec<VesselId>,
+    drawn: Volume,
+    packaged: Volume,
+}
+
+/// All work, by day, shift and role, then in the order of the plan.
+#[must_use]
+pub fn rows(facts: &Facts) -> Vec<WorkRow> {
+    let mut keyed: Vec<((Slot, usize), WorkRow)> = Vec::new();
+    let mut turns_of_day: BTreeMap<usize, i64> = BTreeMap::new();
+    for task in &facts.plan.tasks {
+        let row = match task.work {
+            Work::Brew { beer, vessel, turns } => {
+                let day = facts.case.calendar.day(task.slot);
+                let before = turns_of_day.entry(day).or_default();
+                let row = brew(facts, beer, vessel, turns, *before == 0);
+                *before += turns;
+                WorkRow { after: first_work(facts, task.slot, vessel), ..row }
+            }
+            Work::Transfer { from, to, volume } => {
+                let row = transfer(facts, task.slot, from, to, volume);
+                WorkRow { after: first_work(facts, task.slot, to), ..row }
+            }
+            Work::Carbonate { vessel } => {
+                one(facts, task.slot, "carbonate", vessel, facts.case.carbonate, true)
+            }
+            Work::Clean { vessel } => {
+                one(facts, task.slot, "clean", vessel, facts.case.vessel(vessel).clean, false)
+            }
+            Work::Sanitise { vessel } => {
+                one(facts, task.slot, "sanitise", vessel, facts.case.sanitise, false)
+            }
+            Work::Dump { vessel } => one(facts, task.slot, "dump", vessel, Job::default(), true),
+            Work::Package { .. } => continue,
+        };
+        let role = if row.work == "brew" { Role::Brew } else { Role::Cellar };
+        keyed.push(((task.slot, role as usize), row));
+    }
+    keyed.extend(packaging(facts).into_iter().map(|(slot, row)| ((slot, Role::Package as usize), row)));
+    keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len()), row)));
+    keyed.sort_by_key(|(key, _)| *key);
+    keyed.into_iter().map(|((slot, role), row)| placed(facts, slot, role, row)).collect()
+}
+
+/// What is done to a vessel before it is filled in the same slot.
+fn first_work(facts: &Facts, slot: Slot, filled: VesselId) -> Option<&'static str> {
+    facts.plan.tasks.iter().filter(|task| task.slot == slot).find_map(|task| match task.work {
+        Work::Clean { vessel } if vessel == filled => Some("clean"),
+        Work::Sanitise { vessel } if vessel == filled => Some("sanitise"),
+        _ => None,
+    })
+}
+
+fn placed(facts: &Facts, slot: Slot, role: usize, row: WorkRow) -> WorkRow {
+    let calendar = &facts.case.calendar;
+    let day = calendar.day(slot);
+    WorkRow {
+        day,
+        date: date(facts.case, day as i64),
+        shift: calendar.shifts[calendar.shift(slot)].name.clone(),
+        role: Role::ALL.get(role).map_or("overtime", |role| role.word()),
+        ..row
+    }
+}
+
+fn name(facts: &Facts, vessel: VesselId) -> String {
+    facts.case.vessel(vessel).name.clone()
+}
+
+fn beer_name(facts: &Facts, beer: Option<BeerId>) -> Option<String> {
+    beer.map(|beer| facts.case.beer(beer).name.clone())
+}
+
+fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: bool) -> WorkRow {
+    let brewhouse = &facts.case.brewhouse;
+    let (mut clock, mut people, mut further) = (Minutes::ZERO, Minutes::ZERO, turns);
+    if is_first {
+        clock = brewhouse.first_turn.takes;
+        people = brewhouse.first_turn.crew.total();
+        further -= 1;
+    }
+    clock += Minutes(brewhouse.next_turn.takes.0.saturating_mul(further));
+    people += Minutes(brewhouse.next_turn.crew.total().0.saturating_mul(further));
+    WorkRow {
+        work: "brew",
+        beer: beer_name(facts, Some(beer)),
+        vessel: Some(name(facts, vessel)),
+        turns: Some(turns),
+        volume_hl: Some(Volume(brewhouse.turn.0.saturating_mul(turns)).hectolitres()),
+        clock_hours: Some(clock.hours()),
+        person_hours: Some(people.hours()),
+        ..WorkRow::default()
+    }
+}
+
+fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Volume) -> WorkRow {
+    let case = facts.case;
+    let vessel = case.vessel(to);
+    let cleans_before = vessel.is_bright_only();
+    let mut clock = case.transfer.takes();
+    let mut people = case.transfer.job.crew.total() + case.carbonate.crew.total();
+    if cleans_before {
+        clock += vessel.clean.takes;
+        people += vessel.clean.crew.total();
+    }
+    WorkRow {
+        work: "transfer",
+        beer: beer_name(facts, facts.held(from, slot)),
+        from: vec![name(facts, from)],
+        vessel: Some(vessel.name.clone()),
+        cleans_before,
+        volume_hl: Some(volume.hectolitres()),
+        yields_hl: Some(case.transfer.arrives(volume).hectolitres()),
+        clock_hours: Some(clock.hours()),
+        person_hours: Some(people.hours()),
+        ..WorkRow::default()
+    }
+}
+
+fn one(facts: &Facts, slot: Slot, work: &'static str, vessel: VesselId, job: Job, has_beer: bool) -> WorkRow {
+    let beer = if has_beer { facts.held(vessel, slot) } else { None };
+    WorkRow {
+        work,
+        beer: beer_name(facts, beer),
+        vessel: Some(name(facts, vessel)),
+        clock_hours: Some(job.takes.hours()),
+        person_hours: Some(job.crew.total().hours()),
+        ..WorkRow::default()
+    }
+}
+
+fn packaging(facts: &Facts) -> Vec<(Slot, WorkRow)> {
+    let packaged: BTreeMap<usize, Volume> = facts.report.usage.packaged.iter().copied().collect();
+    let mut runs: Vec<Run> = Vec::new();
+    for (position, task) in facts.plan.tasks.iter().enumerate() {
+        let Work::Package { line, format, vessel, volume } = task.work else { continue };
+        let beer = facts.held(vessel, task.slot);
+        let yields = packaged.get(&position).copied().unwrap_or_default();
+        let same = runs.iter_mut().find(|run| {
+            run.slot == task.slot && run.line == line && run.format == format && run.beer == beer
+        });
+        match same {
+            Some(run) => {
+                if !run.from.contains(&vessel) {
+                    run.from.push(vessel);
+                }
+                run.drawn += volume;
+                run.packaged += yields;
+            }
+            None => {
+                let (slot, from) = (task.slot, vec![vessel]);
+                runs.push(Run { slot, line, format, beer, from, drawn: volume, packaged: yields });
+            }
+        }
+    }
+    runs.sort_by_key(|run| (run.slot, run.line));
+    let mut before: Option<(Slot, LineId)> = None;
+    let mut rows = Vec::new();
+    for run in &runs {
+        let is_first = before != Some((run.slot, run.line));
+        before = Some((run.slot, run.line));
+        rows.push((run.slot, run_row(facts, run, is_first)));
+    }
+    rows
+}
+
+fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
+    let (line, format) = (facts.case.line(run.line), facts.case.format(run.format));
+    let times = &facts.report.usage.line_times;
+    let time = times.iter().find(|&&(line, slot, _)| line == run.line && slot == run.slot);
+    let time = time.map(|&(_, _, time)| time).filter(|_| is_first);
+    WorkRow {
+        work: "package",
+        beer: beer_name(facts, run.beer),
+        from: run.from.iter().map(|&vessel| name(facts, vessel)).collect(),
+        line: Some(line.name.clone()),
+        format: Some(format.name.clone()),
+        volume_hl: Some(run.drawn.hectolitres()),
+        yields_hl: Some(run.packaged.hectolitres()),
+        packages: (format.contents.0 > 0).then(|| run.packaged.0 / format.contents.0),
+        clock_hours: time.map(Minutes::hours),
+        person_hours: time.map(|time| time.hours() * line.people as f64),
+        ..WorkRow::default()
+    }
+}
+
+fn overtime(facts: &Facts) -> Vec<(Slot, WorkRow)> {
+    let rows = facts.plan.overtime.iter().map(|overtime| {
+        let crew = facts.case.crew(overtime.crew);
+        let row = WorkRow {
+            work: "overtime",
+            crew: Some(crew.name.clone()),
+            clock_hours: Some(overtime.time.hours()),
+            person_hours: Some(overtime.time.hours() * crew.people as f64),
+            ..WorkRow::default()
+        };
+        (overtime.slot, row)
+    });
+    rows.filter(|(slot, _)| slot.0 < facts.case.calendar.planned_slots()).collect()
+}

@@ -1,0 +1,128 @@
+//! The plan as one JSON document.
+
+use cellarwright_model::finding::{Finding, Severity};
+use serde::Serialize;
+
+use super::view::{
+    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, SlackRow, Units, View, WorkRow,
+};
+use super::words;
+
+#[derive(Debug, Serialize)]
+struct Document<'a> {
+    status: &'a str,
+    objective: f64,
+    bound: Option<f64>,
+    gap: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    seconds: Option<f64>,
+    packaged_hl: f64,
+    units: Units,
+    title: &'a str,
+    cellar: &'a str,
+    packaged: &'a [FormatRow],
+    work: &'a [WorkRow],
+    vessels: Vec<Vessel<'a>>,
+    beers: &'a [BeerCode],
+    orders: &'a [OrderRow],
+    slack: &'a [SlackRow],
+    breakdown: &'a [PartRow],
+    outlook: &'a [OutlookRow],
+    violations: &'a [BreachRow],
+    cautions: &'a [Caution],
+}
+
+#[derive(Debug, Serialize)]
+struct Vessel<'a> {
+    vessel: &'a str,
+    days: Vec<Cell<'a>>,
+    stays: &'a [super::view::StayRow],
+}
+
+#[derive(Debug, Serialize)]
+struct Cell<'a> {
+    date: &'a str,
+    signs: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Mended<'a> {
+    status: &'static str,
+    findings: Vec<FindingRow<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingRow<'a> {
+    code: &'static str,
+    severity: &'static str,
+    file: &'a str,
+    line: Option<usize>,
+    column: Option<usize>,
+    path: String,
+    message: String,
+    allowed: &'a str,
+    hint: Option<&'a str>,
+}
+
+/// The document of `plan` and `check`.
+///
+/// # Errors
+/// If a number cannot be written as JSON; a view holds none of that kind.
+pub fn document(view: &View) -> Result<String, serde_json::Error> {
+    let checked = if view.violations.is_empty() { "passed" } else { "violations" };
+    let verdict = view.verdict.as_ref();
+    let vessels = view.vessels.iter().map(|row| Vessel {
+        vessel: &row.vessel,
+        days: view.days.iter().zip(&row.cells).map(|(day, signs)| Cell { date: &day.date, signs }).collect(),
+        stays: &row.stays,
+    });
+    pretty(&Document {
+        status: verdict.map_or(checked, |verdict| verdict.status),
+        objective: view.objective,
+        bound: verdict.and_then(|verdict| verdict.bound),
+        gap: verdict.and_then(|verdict| verdict.gap),
+        seconds: verdict.map(|verdict| verdict.seconds),
+        packaged_hl: view.packaged_hl,
+        units: view.units,
+        title: &view.title,
+        cellar: &view.cellar,
+        packaged: &view.packaged,
+        work: &view.work,
+        vessels: vessels.collect(),
+        beers: &view.codes,
+        orders: &view.orders,
+        slack: &view.slack,
+        breakdown: &view.breakdown,
+        outlook: &view.outlook,
+        violations: &view.violations,
+        cautions: &view.cautions,
+    })
+}
+
+/// The document where the input has to be mended first.
+///
+/// # Errors
+/// None in practice; see `document`.
+pub fn no_plan(findings: &[Finding]) -> Result<String, serde_json::Error> {
+    let rows = findings.iter().map(|finding| FindingRow {
+        code: finding.code,
+        severity: match finding.severity {
+            Severity::Error => "error",
+            Severity::Caution => "caution",
+        },
+        file: &finding.place.file,
+        line: finding.place.line,
+        column: finding.place.column,
+        path: words::findings::path(&finding.place.path),
+        message: words::findings::sentence(finding),
+        allowed: &finding.allowed,
+        hint: finding.hint.as_deref(),
+    });
+    pretty(&Mended { status: "no_plan", findings: rows.collect() })
+}
+
+fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(document)?;
+    text.push('\n');
+    Ok(text)
+}

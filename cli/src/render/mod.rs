@@ -1,0 +1,37 @@
+//! From a plan and its report to text and JSON.
+//!
+//! `View` holds the rows ready to be shown, made once by `gather`; every output reads it and nothing else.
+//! Sentences come from `words`.
+
+mod gather;
+pub mod json;
+mod numbers;
+mod orders;
+mod slack;
+pub mod text;
+mod vessels;
+pub mod view;
+mod week;
+pub mod words;
+
+#[cfg(test)]
+mod testcase;
+#[cfg(test)]
+mod tests;
+
+use std::io::{ErrorKind, Write};
+
+/// Widest line of the screen, in characters.
+pub const WIDTH: usize = 100;
+
+/// Prints to stdout: the only place that does.
+///
+/// # Errors
+/// If stdout cannot be written; a reader that has gone away (a closed pipe) is none.
+pub fn print(text: &str) -> std::io::Result<()> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        ended => ended,
+    }
+}

@@ -1,0 +1,94 @@
+//! Why orders are short, from plans written by hand.
+
+use cellarwright_model::case::{Case, Packaged};
+use cellarwright_model::ids::FormatId;
+use cellarwright_model::plan::Plan;
+use cellarwright_model::testkit::{B1, F1, F2, PlanBuilder, hl, hours, order};
+use cellarwright_model::units::Money;
+
+use crate::render::testcase::{case, plan, view};
+use crate::render::view::Reason;
+
+fn reasons(case: &Case, plan: &Plan) -> Vec<Option<Reason>> {
+    let mut rows = view(case, plan).orders;
+    rows.sort_by(|one, other| one.due.cmp(&other.due));
+    rows.into_iter().map(|row| row.reason).collect()
+}
+
+#[test]
+fn short_orders_name_the_nearest_reason() {
+    let case = case();
+    let reasons = reasons(&case, &plan(&case));
+    assert_eq!(reasons[0], Some(Reason::NoDeliveryBefore { first: "2026-12-08".into() }));
+    assert_eq!(reasons[1], None);
+    // F1 is gone by Wednesday, F2 is ready that day and its line stands idle.
+    assert_eq!(reasons[2], Some(Reason::WorthMore));
+    assert_eq!(reasons[3], Some(Reason::WorthMore));
+}
+
+#[test]
+fn an_order_without_beer_or_before_it_is_ready_says_so() {
+    let mut case = case();
+    case.in_tank.clear();
+    case.orders = vec![order(hl(500), 2, true)];
+    let idle = Plan::default();
+    assert_eq!(reasons(&case, &idle), [Some(Reason::NotBrewedInTime { ready: "2026-12-09".into() })]);
+    let brewed = PlanBuilder::new().clean(0, F2).brew(0, F2, 1).plan();
+    let expected = Reason::ReadyLater {
+        packaged_from: "2026-12-09".into(),
+        needed: "2026-12-08".into(),
+        vessel: "F2".into(),
+    };
+    assert_eq!(reasons(&case, &brewed), [Some(expected)]);
+}
+
+#[test]
+fn a_full_line_and_other_orders_are_reasons() {
+    let mut case = case();
+    case.orders = vec![order(hl(1_800), 2, true), order(hl(500), 2, true)];
+    case.orders[1].name = "the other".into();
+    let plan = plan(&case);
+    let plan = Plan { deliveries: plan.deliveries[..1].to_vec(), ..plan };
+    let mut given = plan.clone();
+    given.deliveries[0].order = cellarwright_model::ids::OrderId(0);
+    assert_eq!(reasons(&case, &given)[1], Some(Reason::OtherOrders { volume_hl: 12.0 }));
+
+    case.in_tank.push(cellarwright_model::testkit::in_tank(F2, hl(2_000), 2, 0));
+    case.calendar.shifts[0].hours = hours(4);
+    case.crews[1].hours = hours(4);
+    let left = case.beers[0].loss_tank.taken_off(hl(2_000));
+    let plan = PlanBuilder::new()
+        .transfer(0, F1, B1, left)
+        .package(1, cellarwright_model::testkit::CANS, FormatId(0), B1, case.transfer.arrives(left))
+        .plan();
+    case.calendar.work[2].0[0] = false;
+    let expected =
+        Reason::LineFull { line: "cans".into(), from: "2026-12-07".into(), to: "2026-12-08".into() };
+    assert_eq!(reasons(&case, &plan)[0], Some(expected));
+}
+
+#[test]
+fn a_line_whose_people_stand_at_another_line_is_full() {
+    let mut case = case();
+    case.formats.push(case.formats[0].clone());
+    case.formats[1].line = cellarwright_model::ids::LineId(1);
+    case.lines.push(cellarwright_model::testkit::line("kegs"));
+    case.beers[0].packaged.push(Packaged { format: FormatId(1), contribution: Money(10_000) });
+    case.orders = vec![order(hl(300), 2, true)];
+    case.orders[0].format = FormatId(1);
+    case.calendar.work[2].0[0] = false;
+    // On Tuesday the two packers have hours left at the cans for no more than the start-up of the kegs.
+    let left = case.beers[0].loss_tank.taken_off(hl(2_000));
+    let arrived = case.transfer.arrives(left);
+    let package = |volume| {
+        let builder = PlanBuilder::new().transfer(0, F1, B1, left);
+        builder.package(1, cellarwright_model::testkit::CANS, FormatId(0), B1, volume).plan()
+    };
+    case.crews[1].hours = hours(4);
+    let expected =
+        Reason::LineFull { line: "kegs".into(), from: "2026-12-08".into(), to: "2026-12-08".into() };
+    assert_eq!(reasons(&case, &package(arrived - hl(500))), [Some(expected)]);
+    // With as many people again, both lines run side by side.
+    case.crews[1].people = 4;
+    assert_eq!(reasons(&case, &package(arrived - hl(500))), [Some(Reason::WorthMore)]);
+}

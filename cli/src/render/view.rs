@@ -1,0 +1,266 @@
+//! The rows that every output reads: a plan with its case and report, ready to be shown.
+//!
+//! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
+
+mod orders;
+
+use serde::Serialize;
+
+pub use orders::{OrderRow, Reason};
+
+pub use super::gather::{objective_unit, of_answer, of_report, status_word};
+
+/// How good the plan is and how sure.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Verdict {
+    /// `optimal`, `within_gap` or `stopped`.
+    pub status: &'static str,
+    /// Objective, in `Units::objective`.
+    pub objective: f64,
+    /// Proven bound, in the same unit; none where the search was stopped before there was one.
+    pub bound: Option<f64>,
+    /// `bound - objective` over the objective's size; none without a bound.
+    pub gap: Option<f64>,
+    /// Seconds of clock time.
+    pub seconds: f64,
+    /// The gap that the search was to reach.
+    pub gap_asked: f64,
+    /// Stopped by Ctrl-C.
+    pub interrupted: bool,
+    /// The search came to its own end.
+    pub complete: bool,
+}
+
+/// Units of the numbers in a view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Units {
+    /// Of objective, bound and breakdown: `money` or `hL`.
+    pub objective: &'static str,
+    /// Of every volume.
+    pub volume: &'static str,
+    /// Of clock times and person-times.
+    pub time: &'static str,
+}
+
+/// A planned day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Day {
+    /// The date.
+    pub date: String,
+    /// As the screen shows it: `Mon 7 Dec`.
+    pub label: String,
+    /// Somebody works.
+    pub worked: bool,
+}
+
+/// Packaged volume of one format.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FormatRow {
+    /// The format.
+    pub format: String,
+    /// Packaged in the planned days.
+    pub packaged_hl: f64,
+}
+
+/// A piece of work.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct WorkRow {
+    /// Position of the day in `View::days`.
+    #[serde(skip)]
+    pub day: usize,
+    /// The date.
+    pub date: String,
+    /// The shift's name.
+    pub shift: String,
+    /// `brew`, `cellar` or `package`.
+    pub role: &'static str,
+    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `package`, `dump` or `overtime`.
+    pub work: &'static str,
+    /// The beer.
+    pub beer: Option<String>,
+    /// Vessels that beer leaves.
+    pub from: Vec<String>,
+    /// The vessel worked on or filled.
+    pub vessel: Option<String>,
+    /// The bright tank is cleaned before it is filled.
+    pub cleans_before: bool,
+    /// Work in the same shift that must come first: `clean` or `sanitise`.
+    pub after: Option<&'static str>,
+    /// The line.
+    pub line: Option<String>,
+    /// The format.
+    pub format: Option<String>,
+    /// The crew that stays longer.
+    pub crew: Option<String>,
+    /// Turns.
+    pub turns: Option<i64>,
+    /// Volume that leaves a vessel; of a brew, the wort.
+    pub volume_hl: Option<f64>,
+    /// Volume that arrives in a bright tank, or is packaged.
+    pub yields_hl: Option<f64>,
+    /// Whole packages filled.
+    pub packages: Option<i64>,
+    /// Clock time; of a line, all of its time in the shift, at its first piece.
+    pub clock_hours: Option<f64>,
+    /// Person-hours.
+    pub person_hours: Option<f64>,
+}
+
+/// A vessel across the days.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct VesselRow {
+    /// The vessel.
+    pub vessel: String,
+    /// What happens on each day, in signs.
+    pub cells: Vec<String>,
+    /// Beer in it.
+    pub stays: Vec<StayRow>,
+}
+
+/// Beer in a vessel.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StayRow {
+    /// The beer.
+    pub beer: String,
+    /// Date of the fill; none if it was there before.
+    pub from: Option<String>,
+    /// Ready date, in a fermenter.
+    pub ready: Option<String>,
+    /// Date on which the last of it left; none if still there.
+    pub until: Option<String>,
+    /// Volume: after the tank loss in a fermenter, arrived in a bright tank.
+    pub volume_hl: f64,
+    /// Still there when the planned days end.
+    pub left_hl: f64,
+}
+
+/// A beer and its letters in the vessel chart.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct BeerCode {
+    /// The letters.
+    pub code: String,
+    /// The beer.
+    pub beer: String,
+}
+
+/// What is left of a resource.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SlackRow {
+    /// The resource.
+    pub resource: String,
+    /// `turns`, `clock h`, `person-h` or `vessel-days`.
+    pub unit: &'static str,
+    /// Used in the planned days.
+    pub used: f64,
+    /// What there is of it.
+    pub available: f64,
+    /// What is left.
+    pub left: f64,
+    /// The day on which the least is left.
+    pub tightest: String,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub tightest_label: String,
+    /// What is left on that day.
+    pub left_then: f64,
+    /// Nothing worth speaking of is left on that day.
+    pub binding: bool,
+}
+
+/// A part of the objective.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PartRow {
+    /// Its name.
+    pub part: &'static str,
+    /// What the planned days make of it, where it can be told apart.
+    pub planned: Option<f64>,
+    /// What the look-ahead makes of it, where it can be told apart.
+    pub look_ahead: Option<f64>,
+    /// Both together, with the sign that it has in the objective.
+    pub amount: f64,
+}
+
+/// A period of the look-ahead in totals.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OutlookRow {
+    /// First date.
+    pub from: String,
+    /// Last date.
+    pub to: String,
+    /// Batches brewed.
+    pub batches: f64,
+    /// Packaged volume.
+    pub packaged_hl: f64,
+}
+
+/// Something to heed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Caution {
+    /// Code of the finding; none for those that hold for any plan.
+    pub code: Option<&'static str>,
+    /// The sentence.
+    pub text: String,
+}
+
+/// A breach of a rule.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct BreachRow {
+    /// The rule's number.
+    pub rule: &'static str,
+    /// The rule.
+    pub sentence: &'static str,
+    /// What it is about.
+    pub about: String,
+    /// The date, and the shift where there are several.
+    pub when: Option<String>,
+    /// What is measured.
+    pub what: &'static str,
+    /// What the plan has.
+    pub found: String,
+    /// What would be allowed.
+    pub allowed: String,
+}
+
+/// Everything that is shown.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct View {
+    /// The brew plan's title.
+    pub title: String,
+    /// The cellar.
+    pub cellar: String,
+    /// Units of the numbers.
+    pub units: Units,
+    /// How good and how sure; none for a plan that was only checked.
+    pub verdict: Option<Verdict>,
+    /// The objective as recomputed.
+    pub objective: f64,
+    /// Packaged in the planned days.
+    pub packaged_hl: f64,
+    /// The same by format.
+    pub packaged: Vec<FormatRow>,
+    /// The planned days.
+    pub days: Vec<Day>,
+    /// Several shifts a day.
+    pub has_shifts: bool,
+    /// Work, in order.
+    pub work: Vec<WorkRow>,
+    /// Vessels, in the order of the file.
+    pub vessels: Vec<VesselRow>,
+    /// Letters of the beers.
+    pub codes: Vec<BeerCode>,
+    /// Orders: the short ones first, then by due date.
+    pub orders: Vec<OrderRow>,
+    /// Resources, the tightest first.
+    pub slack: Vec<SlackRow>,
+    /// The objective in parts.
+    pub breakdown: Vec<PartRow>,
+    /// The look-ahead.
+    pub outlook: Vec<OutlookRow>,
+    /// The look-ahead's first and last date, as the screen shows them.
+    #[serde(skip)]
+    pub outlook_label: Option<(String, String)>,
+    /// Breaches of rules.
+    pub violations: Vec<BreachRow>,
+    /// What to heed.
+    pub cautions: Vec<Caution>,
+}

@@ -1,0 +1,95 @@
+//! Rows of orders, and why they are short.
+
+use serde::Serialize;
+
+/// The nearest reason why an order is short.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "why", rename_all = "snake_case")]
+pub enum Reason {
+    /// Nothing packaged in the plan can be delivered by then; the first that can be is there on a later date.
+    NoDeliveryBefore {
+        /// That date.
+        first: String,
+    },
+    /// None of the beer is in tank; brewed on the first brewing day it is ready on this date.
+    NotBrewedInTime {
+        /// That date.
+        ready: String,
+    },
+    /// The earliest of the beer can be packaged only from this date.
+    ReadyLater {
+        /// That date.
+        packaged_from: String,
+        /// The last day for packaging it.
+        needed: String,
+        /// Where it is.
+        vessel: String,
+    },
+    /// The line, or the people for it, had no time left on the days on which it could be packaged.
+    LineFull {
+        /// The line.
+        line: String,
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// Every bright tank was in use on the days on which it had to be transferred.
+    BrightTanksFull {
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// All that there was of the beer in this format went to this order.
+    AllThereWas {
+        /// How much.
+        volume_hl: f64,
+    },
+    /// Beer in this format went to other orders.
+    OtherOrders {
+        /// How much.
+        volume_hl: f64,
+    },
+    /// The beer was packaged in other formats.
+    OtherFormats {
+        /// How much.
+        volume_hl: f64,
+    },
+    /// Beer, line and people were there: in this plan other work is worth more.
+    WorthMore,
+    /// Due beyond the planned days: the coarse look-ahead found no room for it.
+    LookAhead,
+    /// The plan aims at output; orders do not count.
+    NotAimed,
+}
+
+/// An order.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OrderRow {
+    /// How it is called.
+    pub order: String,
+    /// The beer.
+    pub beer: String,
+    /// The format.
+    pub format: String,
+    /// Due date.
+    pub due: String,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub due_label: String,
+    /// It can be served only by what is packaged in the planned days or before.
+    pub hangs_on_planned_days: bool,
+    /// A firm order.
+    pub firm: bool,
+    /// Asked for.
+    pub quantity_hl: f64,
+    /// Delivered.
+    pub delivered_hl: f64,
+    /// Missed.
+    pub missed_hl: f64,
+    /// At least one package is missed.
+    pub short: bool,
+    /// Why it is short, if it is.
+    pub reason: Option<Reason>,
+}

@@ -1,0 +1,174 @@
+//! Every sentence that people read.
+
+pub mod breaches;
+pub mod cautions;
+pub mod findings;
+pub mod parts;
+pub mod reasons;
+pub mod resources;
+pub mod signs;
+pub mod work;
+
+use super::numbers::grouped;
+use super::view::{Verdict, View};
+
+/// An objective with its unit.
+#[must_use]
+pub fn amount(value: f64, unit: &str) -> String {
+    if unit == "hL" { format!("{} hL", grouped(value, 3)) } else { format!("{} {unit}", grouped(value, 2)) }
+}
+
+/// How far a search has come.
+#[must_use]
+pub fn progress(best: Option<f64>, bound: Option<f64>, unit: &str) -> String {
+    match (best, bound) {
+        (Some(best), Some(bound)) if best != 0.0 && bound.is_finite() => {
+            let gap = (bound - best) / best.abs() * 100.0;
+            let (best, bound) = (amount(best, unit), amount(bound, unit));
+            format!("best plan {best}, bound {bound}, gap {gap:.2} %  (Ctrl-C keeps the best plan)")
+        }
+        (Some(best), _) => format!("best plan {}  (Ctrl-C keeps it)", amount(best, unit)),
+        (None, Some(bound)) if bound.is_finite() => format!("no plan yet, bound {}", amount(bound, unit)),
+        (None, _) => "building the program".to_owned(),
+    }
+}
+
+/// The same once Ctrl-C was pressed.
+#[must_use]
+pub fn stopping(progress: &str) -> String {
+    format!("stopping: {progress}")
+}
+
+/// A gap in per cent.
+fn per_cent(gap: f64) -> String {
+    let percent = gap * 100.0;
+    if percent > 1_000.0 { "more than 1000 %".to_owned() } else { format!("{percent:.2} %") }
+}
+
+/// How good the plan is, and how sure; one sentence each.
+#[must_use]
+pub fn verdict(view: &View, verdict: &Verdict) -> Vec<String> {
+    let unit = view.units.objective;
+    let objective = amount(verdict.objective, unit);
+    let seconds = grouped(verdict.seconds, 1);
+    let model = if view.outlook_label.is_some() { "plan of this model" } else { "plan" };
+    let (proof, sure) = match (verdict.bound, verdict.gap) {
+        (Some(bound), Some(gap)) => {
+            let apart = amount(bound - verdict.objective, unit);
+            let (bound, gap) = (amount(bound, unit), per_cent(gap));
+            (
+                format!("No {model} is worth more than {bound}; the gap is {apart} ({gap})."),
+                format!("No {model} is worth more (bound {bound}, gap {apart}, {gap})."),
+            )
+        }
+        _ => {
+            let none = "Nothing is proven yet: there was no time for a bound.".to_owned();
+            (none.clone(), none)
+        }
+    };
+    let mut sentences = match verdict.status {
+        "optimal" => vec![format!("The best there is: {objective}, proven in {seconds} s."), sure],
+        "within_gap" => {
+            vec![format!("A plan worth {objective}, within the gap asked for after {seconds} s."), proof]
+        }
+        _ if verdict.complete => {
+            let asked = per_cent(verdict.gap_asked);
+            let why = "the search is complete by its own count, but the replayed plan is worth less";
+            vec![
+                format!(
+                    "A plan worth {objective}, after {seconds} s. The gap is wider than the {asked} asked for: {why}."
+                ),
+                proof,
+            ]
+        }
+        _ if verdict.interrupted => {
+            vec![
+                format!("Stopped by hand after {seconds} s; the best plan so far is worth {objective}."),
+                proof,
+            ]
+        }
+        _ => {
+            vec![format!("Time was up after {seconds} s; the best plan so far is worth {objective}."), proof]
+        }
+    };
+    if let (Some((from, to)), Some(_)) = (&view.outlook_label, verdict.bound) {
+        sentences.push(format!(
+            "Bound and gap speak of the model, in which the look-ahead ({from} to {to}) is counted in coarse periods."
+        ));
+    }
+    sentences
+}
+
+/// What a plan that was only checked is worth.
+#[must_use]
+pub fn checked(view: &View) -> String {
+    let worth = amount(view.objective, view.units.objective);
+    match view.violations.len() {
+        0 => format!("The plan keeps every rule. It is worth {worth}."),
+        1 => format!("The plan breaks a rule once. As far as it can be replayed it is worth {worth}."),
+        many => {
+            format!("The plan breaks rules {many} times. As far as it can be replayed it is worth {worth}.")
+        }
+    }
+}
+
+/// A file that cannot be read.
+#[must_use]
+pub fn unreadable(file: &str, why: &str) -> String {
+    // The system's number of the error says nothing to a reader.
+    let why = why.split(" (os error").next().unwrap_or(why);
+    format!("cannot read {file}: {why}")
+}
+
+/// A file that cannot be written.
+#[must_use]
+pub fn unwritable(file: &str, why: &str) -> String {
+    format!("cannot write {file}: {why}")
+}
+
+/// A file whose directory is missing.
+#[must_use]
+pub fn no_directory(file: &str, directory: &str) -> String {
+    format!("cannot write {file}: there is no directory {directory}; make it first or name another")
+}
+
+/// A model file whose name does not end as it must.
+#[must_use]
+pub fn not_mps(file: &str) -> String {
+    format!("cannot write the model to {file}: its name must end in .mps")
+}
+
+/// How many findings stand in the way.
+#[must_use]
+pub fn nothing_planned(errors: usize) -> String {
+    let them = if errors == 1 { "one finding has".to_owned() } else { format!("{errors} findings have") };
+    format!("Nothing was done: {them} to be mended first (shown above).")
+}
+
+/// Something inside failed.
+#[must_use]
+pub fn internal(why: &str) -> String {
+    format!("no plan is shown because something in the program failed: {why}")
+}
+
+/// What the look-ahead counts on.
+#[must_use]
+pub fn outlook(view: &View, batches: &str, packaged: &str) -> String {
+    let (from, to) = view.outlook_label.clone().unwrap_or_default();
+    format!(
+        "The look-ahead, {from} to {to}, counts on {batches} batches brewed and {packaged} hL packaged; it is counted in \
+         coarse periods and commits to nothing."
+    )
+}
+
+/// A plan that the checker does not pass.
+#[must_use]
+pub fn broken(times: usize) -> String {
+    internal(&format!("the plan breaks {times} of its own rules"))
+}
+
+/// A number of things, in the singular where it is one.
+#[must_use]
+pub fn count(number: usize, one: &str, many: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}

@@ -1,0 +1,55 @@
+//! Breaches of rules.
+
+use cellarwright_model::case::Case;
+use cellarwright_model::violation::{About, Amount};
+
+use crate::render::gather::{day_label, slot_label};
+use crate::render::numbers::grouped;
+use crate::render::view::BreachRow;
+
+/// What a breach is about.
+#[must_use]
+pub fn about(case: &Case, about: About) -> String {
+    match about {
+        About::Vessel(vessel) => format!("vessel {}", case.vessel(vessel).name),
+        About::Line(line) => format!("line {}", case.line(line).name),
+        About::Crew(crew) => format!("crew {}", case.crew(crew).name),
+        About::Beer(beer) => format!("beer {}", case.beer(beer).name),
+        About::Order(order) => format!("order {}", case.order(order).name),
+        About::Brewhouse => "the brewhouse".to_owned(),
+        About::CleaningSets => "the cleaning sets".to_owned(),
+        About::Outlook => "the look-ahead".to_owned(),
+    }
+}
+
+/// What the checker counts of the look-ahead in fractions begins so.
+const MILLIONTHS: &str = "millionths of ";
+
+/// What is measured.
+#[must_use]
+pub fn what(what: &'static str) -> &'static str {
+    what.strip_prefix(MILLIONTHS).unwrap_or(what)
+}
+
+/// A breach in one sentence; its rule stands above it.
+#[must_use]
+pub fn sentence(breach: &BreachRow) -> String {
+    let when = breach.when.as_ref().map_or_else(String::new, |when| format!(", {when}"));
+    let BreachRow { about, what, found, allowed, .. } = breach;
+    format!("{about}{when}: {what}: {found} in the plan, allowed: {allowed}")
+}
+
+/// A value with its unit, of what is measured.
+#[must_use]
+pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
+    match amount {
+        Amount::Number(number) if what.starts_with(MILLIONTHS) => grouped(*number as f64 / 1e6, 3),
+        Amount::Volume(volume) => volume.to_string(),
+        Amount::Time(time) => format!("{} h", grouped(time.hours(), 2)),
+        Amount::Pressure(pressure) => format!("{} kPa", grouped(pressure.kilopascals(), 1)),
+        Amount::Number(number) => number.to_string(),
+        Amount::Day(day) => day_label(case, *day),
+        Amount::Slot(slot) => slot_label(case, *slot),
+        Amount::Words(words) => (*words).to_owned(),
+    }
+}

@@ -1,0 +1,175 @@
+//! Findings in the input.
+
+use cellarwright_model::finding::{Finding, PathStep, Place};
+
+/// What is wrong.
+#[must_use]
+pub fn sentence(finding: &Finding) -> String {
+    let found = &finding.found;
+    let kind = kind(finding.code);
+    if found.is_empty() { kind.to_owned() } else { format!("{kind}: {found}") }
+}
+
+/// What kind of fault a code is.
+fn kind(code: &str) -> &'static str {
+    match code {
+        "V100" => "this is not YAML",
+        "V101" => "this file cannot be read",
+        "V102" => "the file has nothing in it",
+        "V103" => "the file is too large",
+        "V104" => "the file is not plain text (UTF-8)",
+        "V105" => "a tab in the indentation",
+        "V106" => "nested too deep",
+        "V107" => "anchors, aliases and tags are not taken",
+        "V108" => "this row of the orders does not fit",
+        "V109" => "a column of the orders is missing",
+        "V110" => "nobody knows this key",
+        "V111" => "a key is missing",
+        "V112" => "this is of the wrong kind",
+        "V113" => "this is not one of the choices",
+        "V201" => "there is no such vessel",
+        "V202" => "there is no such beer",
+        "V203" => "there is no such format",
+        "V204" => "there is no such shift",
+        "V205" => "two have the same name",
+        "V206" => "the format has no line",
+        "V208" => "the beer is not packaged in this format",
+        "V301" => "the unit is missing",
+        "V302" => "this unit does not belong here",
+        "V303" => "this is below nothing",
+        "V304" => "no brewery has this much",
+        "V305" => "this is nothing, where something is needed",
+        "V306" => "the least fill is more than the vessel holds",
+        "V307" => "the relief setting is above the rating",
+        "V308" => "the shares add up to more than everything",
+        "V401" => "there is no such date",
+        "V402" => "there is no such time of day",
+        "V403" => "these are no days of the week",
+        "V404" => "the stay is over before it begins",
+        "V405" => "the hard end comes before the beer is ready",
+        "V406" => "due before the first day",
+        "V407" => "due after the last day",
+        "V408" => "beer in tank cannot be from the first day or later",
+        "V409" => "ready before it was filled",
+        "V410" => "the look-ahead is short",
+        "V501" => "no vessel serves any route of the beer",
+        "V502" => "this fill does not fit the vessel",
+        "V503" => "two beers in one vessel",
+        "V504" => "the beer does not go through bright tanks",
+        "V505" => "the vessel is full and dirty at once",
+        "V506" => "this batch size fits no fermenter",
+        "V507" => "these uses do not go together",
+        "V508" => "pressure rules out a route of the beer",
+        "V509" => "nobody is there for this work",
+        "V510" => "the line needs more people than are ever there",
+        "V511" => "output without a mix",
+        "V512" => "the crew works longer than its shift",
+        "V513" => "no shift is long enough for this work",
+        "V514" => "`never_after` names one beer twice",
+        "V601" => "the plan file is too large",
+        "V602" => "the plan file is not plain text",
+        "V603" => "the plan file is not YAML",
+        "V604" => "the plan file uses more of YAML than is taken",
+        "V605" => "the plan file is empty",
+        "V610" => "this is of the wrong kind",
+        "V611" => "nobody knows this key",
+        "V612" => "this key stands twice",
+        "V613" => "a key is missing",
+        "V614" => "this key does not go with this work",
+        "V620" => "there is no such vessel",
+        "V621" => "there is no such beer",
+        "V622" => "there is no such line",
+        "V623" => "there is no such format",
+        "V624" => "there is no such crew",
+        "V625" => "there is no such order",
+        "V626" => "there is no such shift",
+        "V630" => "there is no such date",
+        "V631" => "this date is not in the plan's days",
+        "V632" => "this period ends before it begins",
+        "V633" => "no period begins on this date",
+        "V640" => "this is not one of the words",
+        "V641" => "this order stands twice",
+        "V650" => "this is not a volume",
+        "V651" => "this is not a time",
+        "V652" => "this is not a number of turns",
+        "V653" => "this is not a count",
+        _ => by_range(code),
+    }
+}
+
+/// What kind of fault a code is that has no words of its own.
+fn by_range(code: &str) -> &'static str {
+    match code.as_bytes().get(1) {
+        Some(b'1') => "this cannot be read",
+        Some(b'2') => "this name does not fit",
+        Some(b'3') => "this quantity does not fit",
+        Some(b'4') => "this date does not fit",
+        Some(b'5') => "this makes no sense",
+        Some(b'6') => "this plan file does not fit",
+        _ => "this does not fit",
+    }
+}
+
+/// What is allowed, and what to try.
+#[must_use]
+pub fn help(finding: &Finding) -> Option<String> {
+    let allowed = (!finding.allowed.is_empty()).then(|| format!("allowed: {}", finding.allowed));
+    let lines: Vec<String> = allowed.into_iter().chain(finding.hint.clone()).collect();
+    (!lines.is_empty()).then(|| lines.join("\n"))
+}
+
+/// A caution in one line.
+#[must_use]
+pub fn caution(finding: &Finding) -> String {
+    let mut text = sentence(finding);
+    if !finding.allowed.is_empty() {
+        text = format!("{text} ({})", finding.allowed);
+    }
+    if let Some(hint) = &finding.hint {
+        text = format!("{text}; {hint}");
+    }
+    format!("{text} [{}]", place(&finding.place))
+}
+
+/// A place in a file.
+#[must_use]
+pub fn place(place: &Place) -> String {
+    let mut text = place.file.clone();
+    for number in [place.line, place.column].into_iter().flatten() {
+        text = format!("{text}:{number}");
+    }
+    if place.path.is_empty() { text } else { format!("{text} ({})", path(&place.path)) }
+}
+
+/// A path into a file: `vessels[0].holds`.
+#[must_use]
+pub fn path(path: &[PathStep]) -> String {
+    let mut text = String::new();
+    for step in path {
+        match step {
+            PathStep::Key(key) if text.is_empty() => text.push_str(key),
+            PathStep::Key(key) => text = format!("{text}.{key}"),
+            PathStep::Item(item) => text = format!("{text}[{item}]"),
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_of_the_reader_has_words_of_its_own() {
+        for code in cellarwright_model::yaml::ALL_CODES {
+            assert_ne!(kind(code), by_range(code), "{code}");
+        }
+        assert_eq!(kind("V999"), "this does not fit");
+    }
+
+    #[test]
+    fn paths_read_as_they_are_typed() {
+        let steps = [PathStep::Key("vessels".into()), PathStep::Item(2), PathStep::Key("holds".into())];
+        assert_eq!(path(&steps), "vessels[2].holds");
+    }
+}

@@ -1,0 +1,36 @@
+//! Names of the objective's parts.
+
+/// Earned by deliveries.
+pub const DELIVERED: &str = "orders delivered";
+/// Charge for missed firm orders.
+pub const MISSED: &str = "firm orders missed (charge)";
+/// Packaged beer left at the end.
+pub const SURPLUS: &str = "packaged beer left at the end";
+/// Beer in vessels at the end.
+pub const IN_TANK: &str = "beer in vessels at the end";
+/// Person-hours.
+pub const LABOUR: &str = "labour";
+/// Overtime.
+pub const OVERTIME: &str = "overtime";
+/// Cleaning.
+pub const CLEANING: &str = "cleaning and sanitising";
+/// Transfers.
+pub const TRANSFERS: &str = "bright tanks filled";
+/// Carbon dioxide.
+pub const GAS: &str = "carbon dioxide";
+/// Waiting.
+pub const WAITING: &str = "beer waiting too long";
+/// Dirty vessels.
+pub const DIRTY: &str = "vessels dirty too long";
+/// Short runs.
+pub const SHORT_RUNS: &str = "runs below the smallest";
+/// Last resort.
+pub const LAST_RESORT: &str = "beer over its hard end or poured away";
+/// Packaged in the planned days.
+pub const PACKAGED: &str = "packaged in the planned days";
+/// Packaged in the look-ahead.
+pub const PACKAGED_AHEAD: &str = "a hundredth of what is packaged in the look-ahead";
+/// Costs as volume.
+pub const RUNNING_COSTS: &str = "costs, a millilitre for each unit of money";
+/// Last resort as volume.
+pub const LAST_RESORT_VOLUME: &str = "beer over its hard end or poured away, a litre for each unit";

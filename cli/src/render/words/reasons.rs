@@ -1,0 +1,56 @@
+//! Why an order is short.
+
+use crate::render::numbers::hl;
+use crate::render::view::{OrderRow, Reason};
+
+/// The nearest reason in a sentence.
+#[must_use]
+pub fn reason(order: &OrderRow, reason: &Reason) -> String {
+    let beer = &order.beer;
+    let due = &order.due_label;
+    match reason {
+        Reason::NoDeliveryBefore { first } => {
+            format!("nothing packaged in this plan can be delivered before {}", short(first))
+        }
+        Reason::NotBrewedInTime { ready } => {
+            format!("no {beer} in tank; brewed on the first brewing day it is ready on {}", short(ready))
+        }
+        Reason::ReadyLater { packaged_from, needed, vessel } => format!(
+            "the earliest {beer} ({vessel}) can be packaged from {}; {} was the last day for it",
+            short(packaged_from),
+            short(needed)
+        ),
+        Reason::LineFull { line, from, to } => {
+            format!("line {line} or its people had no time left {}", span(from, to))
+        }
+        Reason::BrightTanksFull { from, to } => {
+            format!("every bright tank was in use {}", span(from, to))
+        }
+        Reason::OtherOrders { volume_hl } => {
+            format!("{} hL of it went to other orders by then", hl(*volume_hl))
+        }
+        Reason::AllThereWas { volume_hl } => {
+            format!("all {} hL that there was of it by then went to this order", hl(*volume_hl))
+        }
+        Reason::OtherFormats { volume_hl } => {
+            format!("the {beer} ready by then was packaged in other formats ({} hL)", hl(*volume_hl))
+        }
+        Reason::WorthMore => {
+            "beer and line were there by then; in this plan other work is worth more".to_owned()
+        }
+        Reason::LookAhead => {
+            format!("the look-ahead counts on no more of it by {due} (coarse: not a promise)")
+        }
+        Reason::NotAimed => "the plan aims at output; orders do not count".to_owned(),
+    }
+}
+
+fn span(from: &str, to: &str) -> String {
+    if from == to { format!("on {}", short(from)) } else { format!("from {} to {}", short(from), short(to)) }
+}
+
+/// `Mon 7 Dec` of `2026-12-07`.
+fn short(date: &str) -> String {
+    let day: Result<jiff::civil::Date, _> = date.parse();
+    day.map_or_else(|_| date.to_owned(), |day| day.strftime("%a %-d %b").to_string())
+}

@@ -1,0 +1,48 @@
+//! Names and units of resources.
+
+use cellarwright_checker::usage::Resource;
+use cellarwright_model::case::{Case, Vessel};
+
+/// Said of a resource that is equally tight on all days.
+pub const EVERY_DAY: &str = "every day";
+
+/// The name of a resource.
+#[must_use]
+pub fn resource(case: &Case, resource: Resource) -> String {
+    match resource {
+        Resource::Turns => "turns of the brewhouse".to_owned(),
+        Resource::BrewhouseTime => "hours of the brewhouse".to_owned(),
+        Resource::RoleTime(role) => format!("people for {} work", role.word()),
+        Resource::CrewTime(crew) => format!("{} (nobody else can)", case.crew(crew).name),
+        Resource::CleaningTime => "cleaning sets".to_owned(),
+        Resource::LineTime(line) => format!("line {}", case.line(line).name),
+        Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
+    }
+}
+
+/// The unit of a resource.
+#[must_use]
+pub fn unit(resource: Resource) -> &'static str {
+    match resource {
+        Resource::Turns => "turns",
+        Resource::RoleTime(_) | Resource::CrewTime(_) => "person-h",
+        Resource::BrewhouseTime | Resource::CleaningTime | Resource::LineTime(_) => "clock h",
+        Resource::Vessel(_) => "vessel-days",
+    }
+}
+
+/// Vessels of one kind and size.
+#[must_use]
+pub fn vessels(vessels: &[&Vessel]) -> String {
+    let Some(first) = vessels.first() else { return String::new() };
+    if vessels.len() == 1 {
+        return format!("{} ({})", first.name, first.holds);
+    }
+    let kind = if first.uses.ferment { "fermenters" } else { "bright tanks" };
+    let names: Vec<&str> = vessels.iter().map(|vessel| vessel.name.as_str()).collect();
+    let shown = match names.as_slice() {
+        [first, .., last] if names.len() > 5 => format!("{first} .. {last}"),
+        few => few.join(", "),
+    };
+    format!("{} {kind} of {} ({shown})", vessels.len(), first.holds)
+}

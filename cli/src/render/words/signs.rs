@@ -1,0 +1,36 @@
+//! Signs of the vessel chart.
+
+/// Filled, with the beer's letters after it.
+pub const FILL: char = '+';
+/// Ready.
+pub const READY: char = '=';
+/// Carbonated by a task of its own.
+pub const CARBONATE: char = '*';
+/// Transferred out.
+pub const TRANSFER: char = '>';
+/// Packaged from.
+pub const PACKAGE: char = '#';
+/// Cleaned.
+pub const CLEAN: char = '~';
+/// Sanitised.
+pub const SANITISE: char = '\'';
+/// Poured away.
+pub const DUMP: char = 'x';
+/// Empty and dirty all day.
+pub const DIRTY: char = '-';
+/// Empty all day.
+pub const EMPTY: char = '.';
+
+/// What each sign means, in the order of a batch's way.
+pub const LEGEND: [(char, &str); 10] = [
+    (FILL, "filled"),
+    (READY, "ready"),
+    (CARBONATE, "carbonated in it"),
+    (TRANSFER, "transferred out"),
+    (PACKAGE, "packaged from"),
+    (CLEAN, "cleaned"),
+    (SANITISE, "sanitised"),
+    (DUMP, "poured away"),
+    (DIRTY, "empty, dirty"),
+    (EMPTY, "empty"),
+];

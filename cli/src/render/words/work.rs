@@ -1,0 +1,70 @@
+//! Work in a few words.
+
+use crate::render::numbers::{grouped, hl};
+use crate::render::view::WorkRow;
+
+/// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
+#[must_use]
+pub fn what(row: &WorkRow) -> String {
+    let work = work(row);
+    match row.after {
+        Some("clean") => format!("{work}, after cleaning"),
+        Some("sanitise") => format!("{work}, after sanitising"),
+        _ => work,
+    }
+}
+
+fn work(row: &WorkRow) -> String {
+    let beer = row.beer.as_deref().unwrap_or("what is in it");
+    match row.work {
+        "brew" => match row.turns {
+            Some(1) => format!("1 turn {beer}"),
+            turns => format!("{} turns {beer}", turns.unwrap_or_default()),
+        },
+        "transfer" if row.cleans_before => {
+            let to = row.vessel.as_deref().unwrap_or_default();
+            format!("clean {to}, transfer {beer}, carbonate")
+        }
+        "transfer" => format!("transfer {beer}, carbonate"),
+        "carbonate" => format!("carbonate {beer}"),
+        "package" => {
+            let line = row.line.as_deref().unwrap_or_default();
+            format!("{line}: {beer}")
+        }
+        "dump" => format!("pour away {beer}"),
+        "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
+        other => other.to_owned(),
+    }
+}
+
+/// Where.
+#[must_use]
+pub fn place(row: &WorkRow) -> String {
+    let from = row.from.join(", ");
+    let vessel = row.vessel.as_deref().unwrap_or_default();
+    match row.work {
+        "transfer" => format!("{from} to {vessel}"),
+        "package" => from,
+        _ => vessel.to_owned(),
+    }
+}
+
+/// How much.
+#[must_use]
+pub fn volume(row: &WorkRow) -> String {
+    let litres = |value: Option<f64>| hl(value.unwrap_or_default());
+    match row.work {
+        "brew" => format!("{} hL wort", litres(row.volume_hl)),
+        "transfer" => format!("{} hL, {} arrive", litres(row.volume_hl), litres(row.yields_hl)),
+        "package" => {
+            let format = row.format.as_deref().unwrap_or_default();
+            match row.packages {
+                Some(packages) => {
+                    format!("{} hL, {} {format}", litres(row.yields_hl), grouped(packages as f64, 0))
+                }
+                None => format!("{} hL {format}", litres(row.yields_hl)),
+            }
+        }
+        _ => String::new(),
+    }
+}

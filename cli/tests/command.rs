@@ -1,0 +1,301 @@
+//! The real command on real files: exit codes, screens, documents and plan files.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+/// The binary, away from any terminal.
+fn cellarwright(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
+    command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null());
+    command
+}
+
+fn run(arguments: &[&str]) -> Output {
+    cellarwright(arguments).output().unwrap()
+}
+
+fn cases() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases")
+}
+
+fn case(name: &str) -> String {
+    cases().join(name).join("brewplan.yaml").display().to_string()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|error| panic!("{error}: {}", text(&output.stdout)))
+}
+
+#[track_caller]
+fn assert_ends(output: &Output, code: i32) {
+    assert_eq!(output.status.code(), Some(code), "{}{}", text(&output.stdout), text(&output.stderr));
+}
+
+#[track_caller]
+fn assert_says(shown: &str, all: &[&str]) {
+    for words in all {
+        assert!(shown.contains(words), "{words} in\n{shown}");
+    }
+}
+
+/// Every line within the width of the screen and free of escape codes.
+#[track_caller]
+fn assert_plain(screen: &str) {
+    assert!(!screen.is_empty());
+    for line in screen.lines() {
+        assert!(line.chars().count() <= 100, "{} characters: {line}", line.chars().count());
+        assert!(!line.contains('\u{1b}'), "{line:?}");
+    }
+}
+
+/// A plan written by `plan --out`, in a folder of its own.
+fn written(name: &str) -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("plan.yaml").display().to_string();
+    let output = run(&["plan", &case(name), "--quiet", "--out", &path]);
+    assert_ends(&output, 0);
+    (folder, path)
+}
+
+/// All brew plans below a folder.
+fn brewplans(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            brewplans(&path, found);
+        } else if path.file_name().is_some_and(|name| name == "brewplan.yaml") {
+            found.push(path);
+        }
+    }
+}
+
+#[test]
+fn a_plan_is_printed_in_full() {
+    // The colour is asked for and still not given: nobody watches.
+    let output = cellarwright(&["plan", &case("tiny/one-bright")])
+        .env_remove("NO_COLOR")
+        .env("CLICOLOR_FORCE", "1")
+        .output()
+        .unwrap();
+    assert_ends(&output, 0);
+    let screen = text(&output.stdout);
+    assert_plain(&screen);
+    let sections = ["proven", "Work by day", "Vessels by day", "Orders", "Slack", "objective", "Cautions"];
+    assert_says(&screen, &sections);
+    assert!(output.stderr.is_empty(), "{}", text(&output.stderr));
+}
+
+#[test]
+fn every_demo_fits_the_screen_and_its_plan_passes_the_check() {
+    let mut all = Vec::new();
+    brewplans(&cases(), &mut all);
+    assert!(all.len() >= 8, "{all:?}");
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("plan.yaml").display().to_string();
+    for brewplan in all {
+        let brewplan = brewplan.display().to_string();
+        let output = run(&["plan", &brewplan, "--seconds", "5", "--gap", "2%", "--out", &plan]);
+        assert_ends(&output, 0);
+        assert_plain(&text(&output.stdout));
+        let checked = run(&["check", &brewplan, &plan]);
+        assert_ends(&checked, 0);
+        assert_plain(&text(&checked.stdout));
+    }
+}
+
+#[test]
+fn the_document_is_complete_and_only_seconds_differ() {
+    let document = || {
+        let output = run(&["plan", &case("tiny/one-bright"), "--json"]);
+        assert_ends(&output, 0);
+        let mut document = json(&output);
+        assert!(document["seconds"].as_f64().unwrap() >= 0.0);
+        document["seconds"] = Value::Null;
+        document
+    };
+    let first = document();
+    assert_eq!(first["status"], "optimal");
+    // One bright tank on alternate days packages 40 hL twice in five days (worked by hand in the case's file).
+    assert_eq!(first["packaged_hl"], 80.0);
+    assert!(first["bound"].as_f64().unwrap() >= first["objective"].as_f64().unwrap() - 1e-6);
+    assert!(first["gap"].is_number());
+    for key in ["work", "orders", "slack", "breakdown", "vessels", "cautions", "outlook", "violations"] {
+        assert!(first[key].is_array(), "{key}");
+    }
+    let packages = |row: &&Value| row["work"] == "package";
+    assert_eq!(first["work"].as_array().unwrap().iter().filter(packages).count(), 2);
+    assert_eq!(first, document());
+}
+
+#[test]
+fn an_edited_plan_is_refused_with_its_rule() {
+    let brewplan = case("tiny/one-bright");
+    let (_folder, plan) = written("tiny/one-bright");
+    let passed = run(&["check", &brewplan, &plan]);
+    assert_ends(&passed, 0);
+    assert_says(&text(&passed.stdout), &["keeps every rule"]);
+    let document = json(&run(&["check", &brewplan, &plan, "--json"]));
+    assert_eq!(document["status"], "passed");
+
+    // All that is in the tank leaves it once: half as much again is more than there is.
+    let sound = std::fs::read_to_string(&plan).unwrap();
+    let packaging = sound.lines().find(|line| line.contains("package")).unwrap();
+    let edited = sound.replacen(packaging, &packaging.replace("40 hL", "60 hL"), 1);
+    assert_ne!(edited, sound);
+    std::fs::write(&plan, edited).unwrap();
+    let refused = run(&["check", &brewplan, &plan]);
+    assert_ends(&refused, 1);
+    let screen = text(&refused.stdout);
+    assert_plain(&screen);
+    assert_says(&screen, &["breaks", "R12", "vessel B1", "60 hL", "40 hL", "What the objective is made of"]);
+    let output = run(&["check", &brewplan, &plan, "--json"]);
+    assert_ends(&output, 1);
+    let document = json(&output);
+    assert_eq!(document["status"], "violations");
+    let breaches = document["violations"].as_array().unwrap();
+    assert!(breaches.iter().any(|breach| breach["rule"] == "R12"), "{breaches:?}");
+}
+
+/// A copy of a small case with a typo in each file.
+fn misspelt(folder: &Path) -> String {
+    let from = cases().join("tiny/one-bright");
+    let brewplan = std::fs::read_to_string(from.join("brewplan.yaml")).unwrap();
+    let cellar = std::fs::read_to_string(from.join("cellar.yaml")).unwrap();
+    let path = folder.join("brewplan.yaml");
+    std::fs::write(&path, brewplan.replace("may_wait: 14 d", "may_wiat: 14 d")).unwrap();
+    std::fs::write(folder.join("cellar.yaml"), cellar.replace("turn: 20 hL", "turn: 20")).unwrap();
+    path.display().to_string()
+}
+
+#[test]
+fn every_fault_of_the_input_is_shown_and_nothing_is_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    let brewplan = misspelt(folder.path());
+    let output = run(&["plan", &brewplan]);
+    assert_ends(&output, 2);
+    assert!(output.stdout.is_empty());
+    let shown = text(&output.stderr);
+    assert_plain(&shown);
+    let words = ["V110", "may_wiat", "did you mean `may_wait`?", "V301", "cellar.yaml", "brewplan.yaml"];
+    assert_says(&shown, &words);
+    let output = run(&["plan", &brewplan, "--json"]);
+    assert_ends(&output, 2);
+    let document = json(&output);
+    assert_eq!(document["status"], "no_plan");
+    let findings = document["findings"].as_array().unwrap();
+    for code in ["V110", "V301"] {
+        assert!(findings.iter().any(|finding| finding["code"] == code), "{code} in {findings:?}");
+    }
+}
+
+#[test]
+fn files_that_are_not_there_are_bad_input() {
+    let brewplan = case("tiny/one-bright");
+    let missing = run(&["plan", "no-such-folder/brewplan.yaml"]);
+    assert_ends(&missing, 2);
+    assert_says(&text(&missing.stderr), &["V101", "no-such-folder/brewplan.yaml"]);
+    let no_plan = run(&["check", &brewplan, "no-such-plan.yaml"]);
+    assert_ends(&no_plan, 2);
+    assert_says(&text(&no_plan.stderr), &["no-such-plan.yaml"]);
+    let no_folder = run(&["plan", &brewplan, "--out", "no-such-folder/plan.yaml"]);
+    assert_ends(&no_folder, 2);
+    assert!(no_folder.stdout.is_empty());
+    assert_says(&text(&no_folder.stderr), &["no-such-folder/plan.yaml", "there is no"]);
+}
+
+#[test]
+fn usage_and_version() {
+    assert_ends(&run(&["plan"]), 2);
+    assert_ends(&run(&["plan", "brewplan.yaml", "--gap", "lots"]), 2);
+    assert_ends(&run(&["brew"]), 2);
+    let version = run(&["--version"]);
+    assert_ends(&version, 0);
+    assert_says(&text(&version.stdout), &[env!("CARGO_PKG_VERSION")]);
+    assert_plain(&text(&run(&["plan", "--help"]).stdout));
+}
+
+#[test]
+fn the_program_is_written_for_other_solvers() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("program.mps");
+    let named = path.display().to_string();
+    assert_ends(&run(&["plan", &case("tiny/one-bright"), "--quiet", "--write-model", &named]), 0);
+    assert_says(&std::fs::read_to_string(&path).unwrap(), &["ROWS", "COLUMNS"]);
+    let wrong = run(&["plan", &case("tiny/one-bright"), "--write-model", "program.txt"]);
+    assert_ends(&wrong, 2);
+    assert_says(&text(&wrong.stderr), &[".mps"]);
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_fault() {
+    let mut child = cellarwright(&["plan", &case("tiny/one-bright")])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_ends(&output, 0);
+    assert!(output.stderr.is_empty(), "{}", text(&output.stderr));
+}
+
+#[cfg(unix)]
+mod signals {
+    use std::process::Child;
+    use std::time::{Duration, Instant};
+
+    use super::*;
+
+    /// Presses Ctrl-C so many times, some milliseconds apart: presses that come together count as one.
+    fn interrupt(child: &Child, times: usize) {
+        let presses = format!("for press in $(seq {times}); do kill -INT {}; sleep 0.002; done", child.id());
+        assert!(Command::new("sh").args(["-c", &presses]).status().unwrap().success());
+    }
+
+    /// A search that would go on for minutes, some seconds after its start.
+    fn long_search() -> Child {
+        let child =
+            cellarwright(&["plan", &case("fennick-wharf"), "--gap", "0", "--seconds", "300", "--json"])
+                .stdout(Stdio::piped())
+                .stderr(Stdio::piped())
+                .spawn()
+                .unwrap();
+        std::thread::sleep(Duration::from_secs(2));
+        child
+    }
+
+    #[test]
+    fn the_first_ctrl_c_prints_the_best_plan_so_far() {
+        let child = long_search();
+        let asked = Instant::now();
+        interrupt(&child, 1);
+        let output = child.wait_with_output().unwrap();
+        assert!(asked.elapsed() < Duration::from_secs(60));
+        assert_ends(&output, 0);
+        let document = json(&output);
+        assert_eq!(document["status"], "stopped");
+        assert!(document["objective"].is_number());
+        assert_eq!(document["violations"], Value::Array(Vec::new()));
+    }
+
+    #[test]
+    fn the_second_ctrl_c_ends_at_once() {
+        // A search may end by itself between two presses; on a busy machine it is tried again.
+        let ended = (0..5).any(|_| {
+            let child = long_search();
+            interrupt(&child, 8);
+            let output = child.wait_with_output().unwrap();
+            assert!(matches!(output.status.code(), Some(0 | 130)), "{}", text(&output.stderr));
+            output.status.code() == Some(130) && output.stdout.is_empty()
+        });
+        assert!(ended);
+    }
+}

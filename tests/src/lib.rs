@@ -1,1 +1,6 @@
-//! Skeleton.
+//! Helpers of the whole-program tests: a brute force, seeded random cases, cases built by hand.
+
+pub mod brute;
+pub mod generator;
+pub mod random;
+pub mod small;

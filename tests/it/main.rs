@@ -1,0 +1,15 @@
+//! Whole-program tests.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod ahead;
+mod architecture;
+mod cases;
+mod determinism;
+mod mutation;
+mod oracle;
+mod other_solver;
+mod practice;
+mod properties;
+mod sizing;
+mod spread;
+mod toys;

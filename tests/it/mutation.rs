@@ -1,0 +1,236 @@
+//! A program that leaves out one rule makes a plan that breaks it, and the checker says so: one case for every rule.
+
+use cellarwright_checker::check;
+use cellarwright_model::calendar::{Role, Weekdays};
+use cellarwright_model::case::{Aim, Case, InTank, NeverAfter};
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::plan::Plan;
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Pressure;
+use cellarwright_solver::{NoObserver, solve, solve_without};
+use cellarwright_tests::small::{
+    beer, bright, case, fermenter, hl, hours, kegs, line, order, percent, unitank,
+};
+
+use crate::oracle::exact;
+
+/// A case with one beer, one line and one format, and an order worth working for.
+fn one_beer(days: usize) -> Case {
+    let mut made = case(days);
+    made.beers.push(beer("beer", &[0]));
+    made.lines.push(line("line"));
+    made.formats.push(kegs(0));
+    made
+}
+
+fn in_tank(vessel: usize, ready: i64) -> InTank {
+    InTank {
+        vessel: VesselId(vessel),
+        beer: BeerId(0),
+        filled: hl(20),
+        on: -4,
+        ready,
+        carbonated: false,
+        is_bright: false,
+    }
+}
+
+/// A ready batch in a fermenter, a bright tank, an order due on a day.
+fn by_bright(days: usize, due: i64) -> Case {
+    let mut made = one_beer(days);
+    made.vessels = vec![fermenter("F", hl(20)), bright("B", hl(20))];
+    made.in_tank.push(in_tank(0, 0));
+    made.orders.push(order(0, 0, hl(15), due));
+    made
+}
+
+/// A ready batch in a fermenter that it is packaged from, an order due on a day.
+fn by_direct(days: usize, due: i64) -> Case {
+    let mut made = one_beer(days);
+    made.beers[0].bright = false;
+    made.vessels = vec![unitank("F", hl(20))];
+    made.in_tank.push(in_tank(0, 0));
+    made.orders.push(order(0, 0, hl(15), due));
+    made
+}
+
+/// An empty clean fermenter that is worth filling.
+fn to_brew(days: usize) -> Case {
+    let mut made = one_beer(days);
+    made.beers[0].bright = false;
+    made.rates.to_package = cellarwright_model::units::Money::ZERO;
+    made.vessels = vec![unitank("F", hl(20))];
+    made
+}
+
+/// A case in which the rule forbids what would pay.
+fn tempting(rule: RuleId) -> Case {
+    match rule {
+        RuleId::OneBatch => {
+            // Two batches for one bright tank, both wanted at once.
+            let mut made = by_bright(2, 2);
+            made.vessels.insert(1, fermenter("F2", hl(20)));
+            made.in_tank.push(in_tank(1, 0));
+            made.orders[0].quantity = hl(35);
+            made
+        }
+        RuleId::FillLevel => {
+            let mut made = to_brew(2);
+            made.vessels[0].holds = hl(15);
+            made
+        }
+        RuleId::Turns => {
+            let mut made = to_brew(1);
+            made.brewhouse.turns_per_day = 1;
+            made.vessels.push(unitank("F2", hl(20)));
+            made
+        }
+        RuleId::Ready => {
+            let mut made = by_direct(3, 3);
+            made.in_tank[0].ready = 3;
+            made
+        }
+        RuleId::Wait => {
+            // The cellar works on Monday only, the packers come on Thursday.
+            let mut made = by_bright(4, 4);
+            made.beers[0].bright_must_leave = 1;
+            made.calendar.work[Role::Cellar as usize] = only(0);
+            made.calendar.work[Role::Package as usize] = only(3);
+            made
+        }
+        RuleId::BrightRest => {
+            // Carbonating takes until Wednesday, the packers come on Tuesday.
+            let mut made = by_bright(2, 2);
+            made.carbonate.takes = hours(30);
+            made.calendar.work[Role::Package as usize] = only(1);
+            made.calendar.work[Role::Cellar as usize] = only(0);
+            made
+        }
+        RuleId::Direct => {
+            let mut made = by_direct(2, 2);
+            made.carbonate.takes = hours(30);
+            made
+        }
+        RuleId::Clean => {
+            // Brewed on Wednesday, clean since before Monday: it should be sanitised.
+            let mut made = to_brew(3);
+            made.calendar.work[Role::Brew as usize] = only(2);
+            made
+        }
+        RuleId::Crew => {
+            // One person for four hours, where a turn takes five.
+            let mut made = to_brew(1);
+            made.crews[0].people = 1;
+            made.crews[0].hours = hours(4);
+            made
+        }
+        RuleId::Line => {
+            let mut made = by_direct(2, 2);
+            made.beers.push(made.beers[0].clone());
+            made.vessels.push(unitank("F2", hl(20)));
+            made.in_tank.push(InTank { beer: BeerId(1), ..in_tank(1, 0) });
+            made.orders.push(order(1, 0, hl(15), 2));
+            for (one, other) in [(0, 1), (1, 0)] {
+                made.lines[0].never_after.push(NeverAfter { beer: BeerId(one), after: BeerId(other) });
+            }
+            made
+        }
+        RuleId::Pressure => {
+            let mut made = by_direct(3, 3);
+            made.vessels[0].relief = Pressure(20_000);
+            made
+        }
+        RuleId::Volume => {
+            let mut made = by_bright(3, 3);
+            made.beers[0].loss_tank = percent(20);
+            made.orders[0].quantity = hl(19);
+            made
+        }
+        RuleId::Orders => {
+            let mut made = by_direct(2, 1);
+            made.beers[0].release = 1;
+            made
+        }
+        RuleId::Start => by_direct(3, 3),
+        RuleId::Calendar => {
+            let mut made = by_direct(3, 3);
+            made.calendar.work[Role::Package as usize] = Weekdays([false; 7]);
+            made
+        }
+        RuleId::Use => {
+            let mut made = by_direct(3, 3);
+            made.vessels[0].uses.package = false;
+            made
+        }
+        RuleId::Stages => {
+            // One bright tank takes the whole batch, but the beer may be split and two small ones are quicker at hand.
+            let mut made = by_bright(5, 5);
+            made.aim = Aim::Output(None);
+            made.orders.clear();
+            made.vessels[0].holds = hl(40);
+            made.in_tank[0].filled = hl(40);
+            made.beers[0].split = cellarwright_model::case::Split::Never;
+            made
+        }
+    }
+}
+
+/// Work on one day of the week, 0 being Monday.
+fn only(day: usize) -> Weekdays {
+    let mut days = [false; 7];
+    days[day] = true;
+    Weekdays(days)
+}
+
+/// The plan of a program without the rule, and the case that it is judged by.
+fn careless(rule: RuleId) -> (Case, Plan) {
+    let made = tempting(rule);
+    match rule {
+        // Without what is in tank on day 0 the plan takes beer from a vessel that never held any.
+        RuleId::Start => {
+            let plan = solve(&made, &exact(), &NoObserver).expect("it solves").plan;
+            (Case { in_tank: Vec::new(), ..made }, plan)
+        }
+        RuleId::OneBatch
+        | RuleId::FillLevel
+        | RuleId::Turns
+        | RuleId::Ready
+        | RuleId::Wait
+        | RuleId::BrightRest
+        | RuleId::Direct
+        | RuleId::Clean
+        | RuleId::Crew
+        | RuleId::Line
+        | RuleId::Pressure
+        | RuleId::Volume
+        | RuleId::Orders
+        | RuleId::Calendar
+        | RuleId::Use
+        | RuleId::Stages => {
+            let plan = solve_without(&made, rule, &exact()).expect("it solves");
+            (made, plan)
+        }
+    }
+}
+
+#[test]
+fn the_checker_misses_no_rule_that_the_program_leaves_out() {
+    let mut missed = Vec::new();
+    for rule in RuleId::ALL {
+        let (made, plan) = careless(rule);
+        let report = check(&made, &plan);
+        if !report.violations.iter().any(|violation| violation.rule == rule) {
+            let found: Vec<&str> = report.violations.iter().map(|violation| violation.rule.code()).collect();
+            missed.push(format!("{} ({found:?}): {:?}", rule.code(), plan.tasks));
+        }
+    }
+    assert!(missed.is_empty(), "not reported:\n{}", missed.join("\n"));
+}
+
+#[test]
+fn with_the_rule_the_same_cases_have_clean_plans() {
+    for rule in RuleId::ALL {
+        let answer = solve(&tempting(rule), &exact(), &NoObserver).expect("it solves");
+        assert!(answer.report.violations.is_empty(), "{}: {:?}", rule.code(), answer.report.violations);
+    }
+}

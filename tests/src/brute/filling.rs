@@ -1,0 +1,185 @@
+//! Empty fermenters: cleaning, and turns of wort.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Turnaround;
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::units::{MINUTES_PER_DAY, Minutes, Volume};
+
+use super::facts::Facts;
+use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
+
+/// Cleaning a dirty fermenter in a slot, or not.
+pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
+    let mut found = vec![state.clone()];
+    let case = facts.case;
+    let tank = case.vessel(vessel);
+    let Content::Empty(empty) = state.vessels[vessel.0] else {
+        return found;
+    };
+    if !tank.uses.ferment || empty.cleaned.is_some() || !facts.works(Role::Cellar, slot) {
+        return found;
+    }
+    let clock = facts.clock(slot);
+    let emptied_now = empty.emptied.slot == Some(slot);
+    let in_time = if emptied_now {
+        empty.emptied.by_transfer
+            && tank.clean_after == Turnaround::SameShift
+            && case.transfer.takes() + tank.clean.takes <= clock
+    } else {
+        tank.clean.takes <= clock
+    };
+    if in_time {
+        let mut next = state.clone();
+        next.job(facts, slot, &tank.clean);
+        next.slots[slot.0].cleaning += tank.clean.takes;
+        next.costs += case.rates.clean.0 as f64;
+        next.tasks.push(Task { slot, work: Work::Clean { vessel } });
+        let cleaned = Some(Cleaned { at: facts.start(slot), slot: Some(slot) });
+        next.vessels[vessel.0] = Content::Empty(Empty { cleaned, ..empty });
+        found.push(next);
+    }
+    found
+}
+
+/// All ways to brew into one fermenter in a slot, not brewing included.
+pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
+    let mut found = vec![state.clone()];
+    let case = facts.case;
+    if !facts.works(Role::Brew, slot) || !case.vessel(vessel).uses.ferment {
+        return found;
+    }
+    match &state.vessels[vessel.0] {
+        Content::Empty(empty) => {
+            let Some(cleaned) = empty.cleaned else {
+                return found;
+            };
+            if !fits_after_cleaning(facts, slot, vessel, empty, cleaned) {
+                return found;
+            }
+            let stale = facts.start(slot) - cleaned.at > Minutes(MINUTES_PER_DAY);
+            if stale && !facts.works(Role::Cellar, slot) {
+                return found;
+            }
+            for beer in case.beer_ids() {
+                for turns in 1..=case.brewhouse.turns_per_day {
+                    let mut next = state.clone();
+                    if stale {
+                        next.job(facts, slot, &case.sanitise);
+                        next.costs += case.rates.sanitise.0 as f64;
+                        next.tasks.push(Task { slot, work: Work::Sanitise { vessel } });
+                    }
+                    if add_turns(facts, &mut next, slot, vessel, beer, Some(slot), 0, turns) {
+                        found.push(next);
+                    }
+                }
+            }
+        }
+        Content::Batch(batch) => {
+            let Some(first) = batch.first else {
+                return found;
+            };
+            let within = facts.start(slot) - facts.start(first) <= case.brewhouse.fill_within;
+            if first < slot && within && matches!(batch.leaving, Leaving::NotYet) && !is_gassed(batch) {
+                for turns in 1..=case.brewhouse.turns_per_day {
+                    let mut next = state.clone();
+                    if add_turns(facts, &mut next, slot, vessel, batch.beer, Some(first), batch.turns, turns)
+                    {
+                        found.push(next);
+                    }
+                }
+            }
+        }
+        Content::Lot(_) => {}
+    }
+    found
+}
+
+fn is_gassed(batch: &Batch) -> bool {
+    !matches!(batch.gas, Gas::None)
+}
+
+/// R08: a fill in the slot of the clean needs the clock time of both, and of the transfer before them.
+fn fits_after_cleaning(facts: &Facts, slot: Slot, vessel: VesselId, empty: &Empty, cleaned: Cleaned) -> bool {
+    if cleaned.slot != Some(slot) {
+        return true;
+    }
+    let case = facts.case;
+    let mut work = case.vessel(vessel).clean.takes + case.brewhouse.next_turn.takes;
+    if empty.emptied.slot == Some(slot) {
+        work += case.transfer.takes();
+    }
+    work <= facts.clock(slot)
+}
+
+#[allow(clippy::too_many_arguments)]
+fn add_turns(
+    facts: &Facts,
+    state: &mut State,
+    slot: Slot,
+    vessel: VesselId,
+    beer: BeerId,
+    first: Option<Slot>,
+    before: i64,
+    turns: i64,
+) -> bool {
+    let case = facts.case;
+    let of = case.beer(beer);
+    let all = before + turns;
+    let wort = Volume(all * case.brewhouse.turn.0);
+    if of.turns.iter().all(|&allowed| allowed < all) || wort > case.vessel(vessel).holds {
+        return false;
+    }
+    state.slots[slot.0].turns += turns;
+    if day_turns(facts, state, slot) > turns_a_day(facts) {
+        return false;
+    }
+    state.tasks.push(Task { slot, work: Work::Brew { beer, vessel, turns } });
+    state.vessels[vessel.0] = Content::Batch(Batch {
+        beer,
+        turns: all,
+        first,
+        on: facts.day(slot),
+        ready: facts.day(slot) + of.stay_days(),
+        volume: of.loss_tank.taken_off(wort),
+        gas: Gas::None,
+        leaving: Leaving::NotYet,
+    });
+    true
+}
+
+/// R03: turns that the brewhouse makes in a day.
+pub fn turns_a_day(facts: &Facts) -> i64 {
+    let brewhouse = &facts.case.brewhouse;
+    let left = brewhouse.hours_per_day - brewhouse.first_turn.takes;
+    if left < Minutes::ZERO {
+        return 0;
+    }
+    let more =
+        if brewhouse.next_turn.takes.0 > 0 { left.0 / brewhouse.next_turn.takes.0 } else { i64::MAX - 1 };
+    brewhouse.turns_per_day.min(1 + more)
+}
+
+fn day_turns(facts: &Facts, state: &State, slot: Slot) -> i64 {
+    let shifts = facts.case.calendar.shifts.len();
+    let first = slot.0 - slot.0 % shifts;
+    state.slots[first..=slot.0].iter().map(|work| work.turns).sum()
+}
+
+/// R01, R02: whether every batch that can take no more turns after a slot has a size that its beer lists and its vessel takes.
+pub fn sizes_are_good(facts: &Facts, state: &State, slot: Slot) -> bool {
+    let case = facts.case;
+    let next = Slot(slot.0 + 1);
+    case.vessel_ids().all(|vessel| match &state.vessels[vessel.0] {
+        Content::Batch(batch) => {
+            let open = batch.first.is_some_and(|first| {
+                next.0 < facts.slots() && facts.start(next) - facts.start(first) <= case.brewhouse.fill_within
+            });
+            let wort = Volume(batch.turns * case.brewhouse.turn.0);
+            batch.is_opening()
+                || open
+                || (case.beer(batch.beer).turns.contains(&batch.turns) && wort >= case.vessel(vessel).least)
+        }
+        Content::Empty(_) | Content::Lot(_) => true,
+    })
+}

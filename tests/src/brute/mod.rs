@@ -1,0 +1,131 @@
+//! The best plan of a tiny case by trying everything, written from the readings in DEVELOPERS.md alone.
+//!
+//! The search goes slot by slot: in each slot it tries every way to package, to transfer, to carbonate, to clean and to
+//! brew, in this order, which is also the order of work within a slot. What is discrete is tried out; the volumes of a
+//! finished choice (draws, formats, overtime, deliveries) are the optimum of a small linear program, so nothing is
+//! on a grid. A choice is given up when even the best price for all its beer cannot beat the best plan so far.
+//!
+//! Restrictions, the same as the program's: a batch leaves either by transfers or by direct packaging, not by both; a split
+//! batch fills its tanks in proportion to what they hold. Besides: no look-ahead, no vessel that ferments and serves as a
+//! bright tank, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
+
+mod bound;
+mod closing;
+mod facts;
+mod filling;
+mod leaf;
+mod moving;
+mod packaging;
+mod plan;
+pub mod simplex;
+mod state;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{Aim, Case};
+use cellarwright_model::ids::VesselId;
+use cellarwright_model::plan::Plan;
+
+use bound::bound;
+use closing::{close_horizon, close_slot};
+use facts::Facts;
+use leaf::{Volumes, best_volumes};
+use state::State;
+
+/// The optimum found by trying everything.
+#[derive(Clone, Debug)]
+pub struct Optimum {
+    /// The objective in the unit of `Breakdown::objective`, without the rounding of parts.
+    pub objective: f64,
+    /// A plan that reaches it.
+    pub plan: Plan,
+    /// Choices whose volumes were optimised.
+    pub tried: usize,
+    /// States looked at.
+    pub states: usize,
+}
+
+/// All ways to go on with one vessel in a slot.
+type Step = fn(&Facts, &State, Slot, VesselId) -> Vec<State>;
+
+struct Search<'a> {
+    facts: Facts<'a>,
+    best: Option<(Volumes, State)>,
+    tried: usize,
+    states: usize,
+    limit: usize,
+}
+
+/// The best plan of a case; none if the search looks at more than `limit` states or no plan keeps the rules.
+#[must_use]
+pub fn best_plan(case: &Case, limit: usize) -> Option<Optimum> {
+    let mut search = Search { facts: Facts::new(case), best: None, tried: 0, states: 0, limit };
+    let opening = State::opening(&search.facts);
+    search.go_on(&opening, Slot(0));
+    if search.states > limit {
+        return None;
+    }
+    let (volumes, state) = search.best?;
+    let plan = plan::plan(&search.facts, &state, &volumes);
+    Some(Optimum { objective: volumes.objective, plan, tried: search.tried, states: search.states })
+}
+
+impl Search<'_> {
+    fn go_on(&mut self, state: &State, slot: Slot) {
+        if slot.0 == self.facts.slots() {
+            self.finish(state.clone());
+            return;
+        }
+        let mut next: Vec<(f64, State)> = self
+            .after_slot(state, slot)
+            .into_iter()
+            .map(|state| (bound(&self.facts, &state, slot), state))
+            .collect();
+        next.sort_by(|one, other| other.0.total_cmp(&one.0));
+        for (most, state) in next {
+            if self.states > self.limit {
+                return;
+            }
+            self.states += 1;
+            if self.can_beat(most) {
+                self.go_on(&state, Slot(slot.0 + 1));
+            }
+        }
+    }
+
+    /// Whether a bound leaves anything to win: a thousandth of a cent, a millilitre.
+    fn can_beat(&self, most: f64) -> bool {
+        let step = if self.facts.case.aim == Aim::Orders { 1e-3 } else { 1.0 };
+        self.best.as_ref().is_none_or(|(best, _)| most > best.objective + step)
+    }
+
+    /// Every state after a slot that keeps the rules.
+    fn after_slot(&self, state: &State, slot: Slot) -> Vec<State> {
+        let facts = &self.facts;
+        let mut states = packaging::packaging(facts, state, slot);
+        let steps: [Step; 4] = [moving::transfers, moving::carbonating, filling::cleaning, filling::brewing];
+        for step in steps {
+            for vessel in facts.case.vessel_ids() {
+                states = states.iter().flat_map(|state| step(facts, state, slot, vessel)).collect();
+            }
+        }
+        states.retain_mut(|state| close_slot(facts, state, slot));
+        states
+    }
+
+    fn finish(&mut self, mut state: State) {
+        let Some(value) = close_horizon(&self.facts, &mut state) else {
+            return;
+        };
+        let last = Slot(self.facts.slots() - 1);
+        if !self.can_beat(bound(&self.facts, &state, last) - closing::fixed_line_labour(&self.facts, &state))
+        {
+            return;
+        }
+        self.tried += 1;
+        if let Some(volumes) = best_volumes(&self.facts, &state, value)
+            && self.can_beat(volumes.objective)
+        {
+            self.best = Some((volumes, state));
+        }
+    }
+}

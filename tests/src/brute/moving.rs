@@ -1,0 +1,259 @@
+//! Beer leaves its fermenter: transfers in one or several stages, carbonating for the direct route.
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{Split, Turnaround};
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::units::{Minutes, Volume, mul_div};
+
+use super::facts::Facts;
+use super::state::{Batch, Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
+
+/// Working days within which all stages of a batch follow the first (R22).
+const STAGE_DAYS: i64 = 3;
+/// Transfers of one batch at most (R22).
+const STAGES: usize = 4;
+
+/// All ways to transfer from one fermenter in a slot, doing nothing included.
+pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Vec<State> {
+    let mut found = vec![state.clone()];
+    let Content::Batch(batch) = &state.vessels[from.0] else {
+        return found;
+    };
+    if !facts.works(Role::Cellar, slot) {
+        return found;
+    }
+    match &batch.leaving {
+        Leaving::NotYet => {
+            if may_begin_to_leave(facts, batch, slot) && facts.case.beer(batch.beer).bright {
+                for stages in stage_lists(facts, batch) {
+                    let mut begun = state.clone();
+                    wait(facts, &mut begun, batch, facts.day(slot));
+                    set_leaving(&mut begun, from, Leaving::Stages { first: slot, pending: stages });
+                    move_some(facts, &begun, slot, from, &mut found);
+                }
+            }
+        }
+        Leaving::Stages { first, .. } => {
+            if facts.working_days(Role::Cellar, facts.day(*first), facts.day(slot)) <= STAGE_DAYS {
+                move_some(facts, state, slot, from, &mut found);
+            }
+        }
+        Leaving::Direct(_) => {}
+    }
+    found
+}
+
+/// R02, R04, R05: whether a batch may begin to leave in a slot.
+pub fn may_begin_to_leave(facts: &Facts, batch: &Batch, slot: Slot) -> bool {
+    let beer = facts.case.beer(batch.beer);
+    let day = facts.day(slot);
+    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    complete && day >= batch.ready && (batch.is_opening() || day <= batch.on + beer.must_leave)
+}
+
+/// R05: costs of waiting until a day.
+pub fn wait(facts: &Facts, state: &mut State, batch: &Batch, until: i64) {
+    let beer = facts.case.beer(batch.beer);
+    let waited = (until - batch.ready - beer.may_wait).max(0);
+    state.costs += per_hectolitre(waited * facts.case.rates.waiting.0, batch.volume);
+    if batch.is_opening() {
+        let over = (until - batch.on - beer.must_leave).max(0);
+        state.last_resort += per_hectolitre(over * facts.case.rates.over_limit.0, batch.volume);
+    }
+}
+
+/// Whether stages still to come may stay open on a day (R22).
+pub fn stages_in_time(facts: &Facts, first: Slot, day: i64) -> bool {
+    facts.working_days(Role::Cellar, facts.day(first), day) <= STAGE_DAYS
+}
+
+fn set_leaving(state: &mut State, vessel: VesselId, leaving: Leaving) {
+    if let Content::Batch(batch) = &mut state.vessels[vessel.0] {
+        batch.leaving = leaving;
+    }
+}
+
+/// Whether a lot of this volume may be in a tank (R02, R11).
+fn takes(facts: &Facts, beer: BeerId, tank: VesselId, leaves: Volume) -> bool {
+    let arrives = facts.case.transfer.arrives(leaves);
+    let vessel = facts.case.vessel(tank);
+    vessel.least <= arrives && arrives <= vessel.holds && facts.may_carbonate(beer, tank)
+}
+
+/// All lists of bright tanks for one batch, in order of their numbers, one tank several times where it comes to that.
+///
+/// A split goes over the fewest tanks that take the batch: a restriction of the program.
+fn stage_lists(facts: &Facts, batch: &Batch) -> Vec<Vec<(VesselId, Volume)>> {
+    let case = facts.case;
+    let tanks: Vec<VesselId> = case.vessel_ids().filter(|&id| case.vessel(id).uses.bright).collect();
+    let fits_one = tanks.iter().any(|&tank| {
+        let arrives = case.transfer.arrives(batch.volume);
+        case.vessel(tank).least <= arrives && arrives <= case.vessel(tank).holds
+    });
+    let most = match case.beer(batch.beer).split {
+        Split::Never => 1,
+        Split::Needed if fits_one => 1,
+        Split::Needed | Split::Free => STAGES,
+    };
+    let mut lists: Vec<Vec<VesselId>> = vec![Vec::new()];
+    let mut found = Vec::new();
+    for _ in 1..=most {
+        if found.iter().any(|stages: &Vec<_>| stages.len() > 1) {
+            break;
+        }
+        let mut longer = Vec::new();
+        for list in &lists {
+            for &tank in tanks.iter().filter(|&&tank| list.last().is_none_or(|&last| last <= tank)) {
+                let mut list = list.clone();
+                list.push(tank);
+                longer.push(list);
+            }
+        }
+        for list in &longer {
+            let stages = in_proportion(facts, list, batch.volume);
+            if stages.iter().all(|&(tank, leaves)| takes(facts, batch.beer, tank, leaves)) {
+                found.push(stages);
+            }
+        }
+        lists = longer;
+    }
+    found
+}
+
+/// A batch split over tanks in proportion to what they hold; the last takes the rest of the rounding.
+fn in_proportion(facts: &Facts, tanks: &[VesselId], volume: Volume) -> Vec<(VesselId, Volume)> {
+    let all: i64 = tanks.iter().map(|&tank| facts.case.vessel(tank).holds.0).sum();
+    let mut parts: Vec<(VesselId, Volume)> = tanks
+        .iter()
+        .map(|&tank| (tank, Volume(mul_div(volume.0, facts.case.vessel(tank).holds.0, all))))
+        .collect();
+    let given: Volume = parts.iter().map(|&(_, part)| part).sum();
+    if let Some(last) = parts.last_mut() {
+        last.1 += volume - given;
+    }
+    parts
+}
+
+/// Adds every state in which at least one of the pending stages is done in this slot.
+fn move_some(facts: &Facts, state: &State, slot: Slot, from: VesselId, found: &mut Vec<State>) {
+    let Content::Batch(batch) = &state.vessels[from.0] else {
+        return;
+    };
+    let Leaving::Stages { first, pending } = &batch.leaving else {
+        return;
+    };
+    for chosen in 1_u32..1 << pending.len() {
+        let now = |index: &usize| chosen & (1 << *index) != 0;
+        let moved: Vec<usize> = (0..pending.len()).filter(now).collect();
+        let mut next = state.clone();
+        if !moved.iter().all(|&index| fill(facts, &mut next, slot, from, batch.beer, pending[index])) {
+            continue;
+        }
+        let rest: Vec<_> = (0..pending.len()).filter(|index| !now(index)).map(|i| pending[i]).collect();
+        if rest.is_empty() {
+            next.vessels[from.0] = Content::Empty(Empty {
+                cleaned: None,
+                emptied: Emptied {
+                    slot: Some(slot),
+                    day: facts.day(slot),
+                    by_transfer: true,
+                    beer: Some(batch.beer),
+                },
+            });
+        } else {
+            set_leaving(&mut next, from, Leaving::Stages { first: *first, pending: rest });
+        }
+        found.push(next);
+    }
+}
+
+/// R06: fills one bright tank; false if it cannot be filled in this slot.
+fn fill(
+    facts: &Facts,
+    state: &mut State,
+    slot: Slot,
+    from: VesselId,
+    beer: BeerId,
+    (to, leaves): (VesselId, Volume),
+) -> bool {
+    let case = facts.case;
+    let tank = case.vessel(to);
+    let Content::Empty(empty) = state.vessels[to.0] else {
+        return false;
+    };
+    let work = tank.clean.takes + case.transfer.takes();
+    if work > facts.clock(slot) {
+        return false;
+    }
+    if empty.emptied.slot == Some(slot) {
+        let slowest = empty.emptied.beer.map_or(Minutes::ZERO, |beer| slowest_packaging(facts, beer, to));
+        if tank.refill == Turnaround::NextShift || slowest + work > facts.clock(slot) {
+            return false;
+        }
+    }
+    let arrives = case.transfer.arrives(leaves);
+    state.job(facts, slot, &case.transfer.job);
+    state.job(facts, slot, &tank.clean);
+    state.job(facts, slot, &case.carbonate);
+    state.slots[slot.0].cleaning += tank.clean.takes;
+    state.costs += (case.rates.transfer.0 + case.rates.clean.0) as f64;
+    state.costs += per_hectolitre(case.rates.gas.0, arrives);
+    state.tasks.push(Task { slot, work: Work::Transfer { from, to, volume: leaves } });
+    state.vessels[to.0] = Content::Lot(state.lots.len());
+    state.lots.push(Lot {
+        vessel: to,
+        beer,
+        volume: arrives,
+        is_direct: false,
+        is_opening: false,
+        filled: facts.day(slot),
+        filled_in: Some(slot),
+        first: None,
+        emptied: None,
+    });
+    true
+}
+
+/// Clock time for packaging a full tank on the slowest line of the beer, rounded up to the minute.
+fn slowest_packaging(facts: &Facts, beer: BeerId, tank: VesselId) -> Minutes {
+    let case = facts.case;
+    let holds = case.vessel(tank).holds.0;
+    let times = case.beer(beer).packaged.iter().map(|packaged| {
+        let pace = case.line(case.format(packaged.format).line).pace().0;
+        Minutes((holds * 60 + pace - 1) / pace)
+    });
+    times.max().unwrap_or_default()
+}
+
+/// Carbonating a fermenter in a slot, or not.
+pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
+    let mut found = vec![state.clone()];
+    let Content::Batch(batch) = &state.vessels[vessel.0] else {
+        return found;
+    };
+    let case = facts.case;
+    let beer = case.beer(batch.beer);
+    let early = i64::from(beer.during_chill);
+    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    let can = beer.direct
+        && complete
+        && case.vessel(vessel).uses.package
+        && matches!(batch.gas, Gas::None)
+        && matches!(batch.leaving, Leaving::NotYet)
+        && facts.works(Role::Cellar, slot)
+        && facts.day(slot) >= batch.ready - early
+        && facts.may_carbonate(batch.beer, vessel);
+    if can {
+        let mut next = state.clone();
+        next.job(facts, slot, &case.carbonate);
+        let volume = beer.loss_direct.taken_off(batch.volume);
+        next.costs += per_hectolitre(case.rates.gas.0, volume);
+        next.tasks.push(Task { slot, work: Work::Carbonate { vessel } });
+        if let Content::Batch(batch) = &mut next.vessels[vessel.0] {
+            batch.gas = Gas::In(slot);
+        }
+        found.push(next);
+    }
+    found
+}

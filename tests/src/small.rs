@@ -1,0 +1,207 @@
+//! Parts of small cases, all invented: round numbers, generous limits. Tests change what they are about.
+
+use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
+use cellarwright_model::case::{
+    Aim, Beer, Brewhouse, Case, Crew, Format, Job, Line, Order, Packaged, PressureMargins, Rates, RoleTimes,
+    Split, Stage, Transfer, Turnaround, Uses, Vessel,
+};
+use cellarwright_model::ids::{BeerId, FormatId, LineId};
+use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+
+/// Whole hectolitres.
+#[must_use]
+pub fn hl(hectolitres: i64) -> Volume {
+    Volume(hectolitres * Volume::HECTOLITRE.0)
+}
+
+/// Whole hours.
+#[must_use]
+pub fn hours(hours: i64) -> Minutes {
+    Minutes(hours * 60)
+}
+
+/// Whole units of money.
+#[must_use]
+pub fn money(units: i64) -> Money {
+    Money(units * 100)
+}
+
+/// Whole per cent.
+#[must_use]
+pub fn percent(percent: i64) -> Share {
+    Share(percent * 10_000)
+}
+
+/// A job of one role with as much person-time as clock time.
+#[must_use]
+pub fn job(role: Role, takes: Minutes) -> Job {
+    Job { takes, crew: RoleTimes::only(role, takes) }
+}
+
+/// A calendar of days that all have one shift of 8 h and are worked, from a Monday.
+#[must_use]
+pub fn calendar(days: usize) -> Calendar {
+    Calendar {
+        starts: jiff::civil::date(2026, 12, 7),
+        planned_days: days,
+        look_ahead_days: 0,
+        shifts: vec![Shift { name: "day".into(), starts: hours(6), hours: hours(8) }],
+        work: [Weekdays::ALL; 3],
+        deliver: Weekdays::ALL,
+        closed: std::collections::BTreeSet::new(),
+    }
+}
+
+/// A case without vessels, beers, lines and orders: turns of 20 hL, two a day, a crew of ten for everything.
+#[must_use]
+pub fn case(days: usize) -> Case {
+    Case {
+        name: "small".into(),
+        cellar: "invented".into(),
+        altitude_metres: 0,
+        calendar: calendar(days),
+        aim: Aim::Orders,
+        brewhouse: Brewhouse {
+            turn: hl(20),
+            first_turn: job(Role::Brew, hours(5)),
+            next_turn: job(Role::Brew, hours(3)),
+            turns_per_day: 2,
+            hours_per_day: hours(12),
+            fill_within: hours(24),
+        },
+        vessels: Vec::new(),
+        pressure: PressureMargins { below_relief: percent(10), breakout: Pressure(0) },
+        cleaning_sets: 2,
+        sanitise: job(Role::Cellar, Minutes(15)),
+        transfer: Transfer {
+            job: job(Role::Cellar, hours(2)),
+            loss_fixed: Volume(20_000),
+            loss_share: percent(1),
+        },
+        carbonate: Job { takes: hours(6), crew: RoleTimes::only(Role::Cellar, Minutes(30)) },
+        lines: Vec::new(),
+        formats: Vec::new(),
+        crews: vec![crew("everybody", 10, &Role::ALL)],
+        beers: Vec::new(),
+        orders: Vec::new(),
+        stock: Vec::new(),
+        in_tank: Vec::new(),
+        dirty: Vec::new(),
+        rates: Rates { dump: money(100_000), ..Rates::default() },
+    }
+}
+
+/// A crew of the first shift, 8 h every day, no overtime.
+#[must_use]
+pub fn crew(name: &str, people: i64, roles: &[Role]) -> Crew {
+    Crew {
+        name: name.into(),
+        people,
+        roles: roles.to_vec(),
+        hours: hours(8),
+        days: Weekdays::ALL,
+        shift: 0,
+        overtime: None,
+    }
+}
+
+fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
+    Vessel {
+        name: name.into(),
+        uses,
+        holds,
+        least: Volume(holds.0 / 4),
+        rated: Pressure(200_000),
+        relief: Pressure(200_000),
+        clean: job(Role::Cellar, hours(2)),
+        clean_after: Turnaround::NextShift,
+        refill: Turnaround::NextShift,
+        price: None,
+    }
+}
+
+/// A fermenter that may be packaged from.
+#[must_use]
+pub fn unitank(name: &str, holds: Volume) -> Vessel {
+    vessel(name, holds, Uses { ferment: true, package: true, bright: false })
+}
+
+/// A fermenter that may not be packaged from.
+#[must_use]
+pub fn fermenter(name: &str, holds: Volume) -> Vessel {
+    vessel(name, holds, Uses { ferment: true, package: false, bright: false })
+}
+
+/// A bright tank.
+#[must_use]
+pub fn bright(name: &str, holds: Volume) -> Vessel {
+    vessel(name, holds, Uses { ferment: false, package: false, bright: true })
+}
+
+/// A beer by both routes, ready after four days, in one turn, at 2.5 volumes and 2 degC.
+#[must_use]
+pub fn beer(name: &str, formats: &[usize]) -> Beer {
+    Beer {
+        name: name.into(),
+        turns: vec![1],
+        stay: vec![Stage { name: "ferment".into(), days: 3 }, Stage { name: "chill".into(), days: 1 }],
+        may_wait: 3,
+        must_leave: 30,
+        bright_wait: 3,
+        bright_must_leave: 20,
+        direct: true,
+        bright: true,
+        loss_tank: percent(6),
+        loss_direct: percent(2),
+        carbonation: Carbonation(2_500),
+        carbonated_at: Temperature(2_000),
+        during_chill: false,
+        pump: true,
+        split: Split::Needed,
+        packaged: formats
+            .iter()
+            .map(|&format| Packaged { format: FormatId(format), contribution: money(100) })
+            .collect(),
+        release: 0,
+        sales: None,
+    }
+}
+
+/// A line of 20 hL/h at 100 %, two people, half an hour of start-up and of clean-down.
+#[must_use]
+pub fn line(name: &str) -> Line {
+    Line {
+        name: name.into(),
+        speed: Rate(2_000_000),
+        efficiency: Share::WHOLE,
+        people: 2,
+        start_up: Minutes(30),
+        clean_down: Minutes(30),
+        change_beer: Minutes(45),
+        change_format: Minutes(30),
+        loss: Volume(30_000),
+        least_run: Volume::ZERO,
+        feed: Pressure(0),
+        pump: true,
+        never_after: Vec::new(),
+    }
+}
+
+/// A format of kegs without loss.
+#[must_use]
+pub fn kegs(line: usize) -> Format {
+    Format { name: "keg".into(), line: LineId(line), contents: Volume(50_000), loss: Share(0) }
+}
+
+/// An order, firm.
+#[must_use]
+pub fn order(beer: usize, format: usize, quantity: Volume, due: i64) -> Order {
+    Order {
+        name: format!("order due on day {due}"),
+        beer: BeerId(beer),
+        format: FormatId(format),
+        quantity,
+        due,
+        firm: true,
+    }
+}

@@ -240,7 +240,7 @@ mod tests {
 
     #[test]
     fn losses_compound_and_never_create_beer() {
-        // check-values 3g: losses of 2, 5, 2 and 2 % leave 0.8941 of the start, not 0.89.
+        // Worked by hand: 0.98 x 0.95 x 0.98 x 0.98; losses of 2, 5, 2 and 2 % leave 0.8941 of the start, not 0.89.
         let start = Volume(100_000_000);
         let left = [20_000, 50_000, 20_000, 20_000]
             .iter()

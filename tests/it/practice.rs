@@ -71,7 +71,7 @@ fn tanks_packaged(made: &Case) -> i64 {
 }
 
 #[test]
-fn t7_1_one_bright_tank_packages_every_second_day() {
+fn one_bright_tank_packages_every_second_day() {
     assert_eq!(tanks_packaged(&plenty(7, 1)), 2);
     assert_eq!(tanks_packaged(&plenty(14, 1)), 5);
     assert_eq!(tanks_packaged(&plenty(21, 1)), 7);
@@ -81,13 +81,13 @@ fn t7_1_one_bright_tank_packages_every_second_day() {
 }
 
 #[test]
-fn t7_2_two_bright_tanks_package_every_day() {
+fn two_bright_tanks_package_every_day() {
     assert_eq!(tanks_packaged(&plenty(7, 2)), 4);
     assert_eq!(tanks_packaged(&plenty(14, 2)), 9);
 }
 
 #[test]
-fn t7_3_a_late_cellar_shift_does_the_same_for_one() {
+fn a_late_cellar_shift_does_the_same_for_one() {
     for (days, tanks) in [(7, 4), (14, 9)] {
         let mut made = plenty(days, 1);
         made.calendar.shifts = vec![
@@ -103,7 +103,7 @@ fn t7_3_a_late_cellar_shift_does_the_same_for_one() {
 }
 
 #[test]
-fn t7_4_a_big_fermenter_leaves_through_a_small_bright_tank_in_stages() {
+fn a_big_fermenter_leaves_through_a_small_bright_tank_in_stages() {
     let mut made = plenty(4, 1);
     made.in_tank = vec![ready_beer(0, 0, hl(80), false)];
     made.vessels = vec![fermenter("F", hl(80)), bright("B", hl(40))];
@@ -155,7 +155,7 @@ fn cans_and_kegs(days: usize) -> Case {
 }
 
 #[test]
-fn t7_5_heads_not_only_hours() {
+fn heads_not_only_hours() {
     // 23 of 24 person-hours, but 9 h one after the other: an hour of kegs is left.
     assert_eq!(packaged(&best(&cans_and_kegs(1))), hl(60));
     assert_eq!(packaged(&best(&cans_and_kegs(2))), hl(70));
@@ -189,7 +189,7 @@ fn low_pressure() -> Case {
 }
 
 #[test]
-fn t7_6_pressure_decides_the_route() {
+fn pressure_decides_the_route() {
     let needed =
         |celsius: i64| equilibrium(Carbonation(2_500), Temperature(celsius * 1_000), 0).kilopascals();
     assert!((needed(2) - 69.0).abs() < 2.0 && needed(2) < 0.9 * 103.0, "{}", needed(2));

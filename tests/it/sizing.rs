@@ -12,7 +12,7 @@ fn fermenters(volume: f64, residence: f64, days: f64, fill: f64, availability: f
 
 #[test]
 fn worked_examples_of_the_formula() {
-    // Check values 3a: 10.09, 11.33, 7.52.
+    // Worked by hand from the formula: 10.09, 11.33, 7.52.
     assert!((fermenters(5_000.0, 21.0, 365.0, 30.0, 0.95) - 10.09).abs() < 0.01);
     assert!((fermenters(5_000.0 / 0.94, 14.0, 365.0, 20.0, 0.90) - 11.33).abs() < 0.01);
     assert!((fermenters(2_000.0 / 0.95, 18.0, 365.0, 15.0, 0.92) - 7.52).abs() < 0.01);
@@ -71,7 +71,7 @@ fn barrels_and_kegs() {
         assert!((found - barrels).abs() < 0.6e-5, "{litres} L: {found}");
     }
     assert!((5.0 / 31.0_f64 - 0.16129).abs() < 0.6e-5);
-    // Fractions of the barrel in litres (check values 3b).
+    // Fractions of the barrel in litres, worked from 27 CFR 25.11.
     for (part, litres) in [(2.0, 58.674), (4.0, 29.337), (6.0, 19.558)] {
         let found = MILLILITRES_PER_US_BARREL / part / 1_000.0;
         assert!((found - litres).abs() < 5e-4, "1/{part}: {found}");
@@ -80,7 +80,7 @@ fn barrels_and_kegs() {
     assert!((100_000.0 / MILLILITRES_PER_US_BARREL - 0.852_168).abs() < 1e-6);
 }
 
-/// Losses of 2, 5, 2 and 2 % one after the other leave 89.41 % (check values 3g), here through a whole plan:
+/// Losses of 2, 5, 2 and 2 % one after the other leave 89.41 % (worked by hand), here through a whole plan:
 /// tank, transfer, line and format.
 #[test]
 fn losses_compound() {

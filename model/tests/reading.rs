@@ -149,7 +149,7 @@ fn every_fault_has_its_code_and_a_place() {
 
 #[test]
 fn every_code_is_tested() {
-    let hostile = ["V102", "V103", "V104", "V106"];
+    let hostile = ["V102", "V103", "V104", "V106", "V114"];
     let more = ["V308"];
     for code in ALL_CODES {
         let is_tested = FAULTS.iter().any(|fault| fault.code == *code);
@@ -232,6 +232,35 @@ fn line_ends_and_byte_order_marks_do_not_matter() {
     let windows = format!("\u{feff}{}", BREWPLAN.replace('\n', "\r\n"));
     let outcome = read(&windows, &CELLAR.replace('\n', "\r\n"), &ORDERS.replace('\n', "\r\n"));
     assert_eq!(outcome.findings, Vec::new());
+}
+
+#[test]
+fn files_with_faults_without_end_are_cut_short() {
+    let keys: String = (0..100_000).map(|number| format!("key{number}: 1\n")).collect();
+    let outcome = read_texts(&[("brewplan.yaml", keys.as_bytes())]);
+    assert_eq!(outcome.findings.iter().filter(|finding| finding.code == "V114").count(), 1);
+    assert!(outcome.findings.len() < 300, "{}", outcome.findings.len());
+
+    let orders: String = (0..100_000).map(|_| "Pail,can case,12 hL,2026-12-11,yes\n").collect();
+    let outcome = read(BREWPLAN, CELLAR, &format!("beer,format,quantity,due,firm\n{orders}"));
+    assert_eq!(outcome.findings.iter().filter(|finding| finding.code == "V114").count(), 1);
+
+    let many = ORDERS.to_owned() + &"Pale,can case,12 hL,2026-12-11,yes\n".repeat(100_000);
+    let outcome = read(BREWPLAN, CELLAR, &many);
+    let codes: Vec<&str> = outcome.findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, ["V304"]);
+
+    let names = format!("names: [{}]", (0..100_000).map(|number| format!("T{number}, ")).collect::<String>());
+    let outcome = read(BREWPLAN, &CELLAR.replace("names: [B1]", &names), ORDERS);
+    assert!(outcome.findings.iter().any(|finding| finding.code == "V304"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_is_not_read() {
+    let outcome = cellarwright_model::yaml::read_case(std::path::Path::new("/dev/zero"));
+    let codes: Vec<&str> = outcome.findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, ["V101"]);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! What a text must pass before any parser sees it: size, encoding, nesting, aliases, tabs.
 
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read as _};
 use std::path::Path;
 
 use crate::finding::{Finding, Place, Severity};
@@ -46,11 +46,17 @@ pub fn read_text(path: &Path, file: &str) -> Result<String, Finding> {
     if size.is_dir() {
         return Err(about_file("V101", file, None, "it is a folder", allowed));
     }
+    if !size.is_file() {
+        return Err(about_file("V101", file, None, "it is a pipe or a device", allowed));
+    }
     if size.len() > MOST_BYTES {
         let found = format!("{} bytes", size.len());
         return Err(about_file("V103", file, None, &found, "at most 4 MiB"));
     }
-    let bytes = std::fs::read(path).map_err(|error| unreadable(&error))?;
+    // The size may have changed since: no more is read than would be taken.
+    let mut bytes = Vec::new();
+    let opened = std::fs::File::open(path).map_err(|error| unreadable(&error))?;
+    opened.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| unreadable(&error))?;
     as_text(&bytes, file)
 }
 

@@ -1,6 +1,7 @@
 //! Walking a YAML value: every fault becomes a finding with its path, and the walk goes on.
 
 use std::cell::RefCell;
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
@@ -8,6 +9,17 @@ use serde_yaml::{Mapping, Value};
 
 use super::quantity::QuantityFault;
 use crate::finding::{Finding, PathStep, Place, Severity};
+
+/// Findings of one file that are kept at most.
+pub const MOST_FINDINGS: usize = 200;
+/// Entries of a list, or rows of a CSV file, that are read at most.
+pub const MOST_ITEMS: usize = 2_000;
+
+/// The finding that stands for all that are not kept.
+pub fn too_many(file: &str) -> Finding {
+    let found = format!("more than {MOST_FINDINGS}");
+    super::guard::about_file("V114", file, Some(1), &found, "a file with fewer faults")
+}
 
 /// The findings of one file while it is read.
 #[derive(Clone, Debug)]
@@ -23,8 +35,15 @@ impl Findings {
     }
 
     /// Adds a finding at a path.
+    ///
+    /// A file with more findings than anybody reads ends in one that says so.
     pub fn add(&self, finding: Finding) {
-        self.list.borrow_mut().push(finding);
+        let mut list = self.list.borrow_mut();
+        match list.len().cmp(&MOST_FINDINGS) {
+            Ordering::Less => list.push(finding),
+            Ordering::Equal => list.push(too_many(&self.file)),
+            Ordering::Greater => {}
+        }
     }
 
     /// All findings so far.
@@ -191,10 +210,16 @@ impl<'a> Node<'a> {
     }
 
     /// The items of a list; a single value counts as a list of one where `single` says so.
+    ///
+    /// A list that is longer than any brewery's is reported and cut.
     pub fn items(&self, single: bool) -> Vec<Node<'a>> {
+        if matches!(self.value, Value::Sequence(items) if items.len() > MOST_ITEMS) {
+            self.error("V304", &format!("at most {MOST_ITEMS} entries"), None);
+        }
         match self.value {
             Value::Sequence(items) => items
                 .iter()
+                .take(MOST_ITEMS)
                 .enumerate()
                 .map(|(position, value)| {
                     let mut path = self.path.clone();

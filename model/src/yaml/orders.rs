@@ -2,7 +2,7 @@
 
 use super::brewplan::{beer_of, format_of};
 use super::guard;
-use super::node::{Fields, Node, did_you_mean};
+use super::node::{Fields, MOST_FINDINGS, MOST_ITEMS, Node, did_you_mean, too_many};
 use super::quantity;
 use super::words;
 use crate::calendar::Calendar;
@@ -87,6 +87,8 @@ fn fault(order: &Order, known: &Known) -> Option<(&'static str, Severity, String
     })
 }
 
+/// Columns that are looked at at most.
+const MOST_COLUMNS: usize = 50;
 /// Columns of the file.
 const COLUMNS: [&str; 5] = ["beer", "format", "quantity", "due", "firm"];
 
@@ -106,7 +108,9 @@ pub fn from_csv(file: &str, text: &str, known: &Known, findings: &mut Vec<Findin
         finding.hint = did_you_mean(name, headers.iter());
         findings.push(finding);
     }
-    for header in headers.iter().filter(|header| !COLUMNS.contains(header) && *header != "name") {
+    for header in
+        headers.iter().take(MOST_COLUMNS).filter(|header| !COLUMNS.contains(header) && *header != "name")
+    {
         let mut finding = guard::about_file("V110", file, Some(1), header, &COLUMNS.join(", "));
         finding.hint = did_you_mean(header, COLUMNS);
         findings.push(finding);
@@ -114,7 +118,18 @@ pub fn from_csv(file: &str, text: &str, known: &Known, findings: &mut Vec<Findin
     let places: Option<Vec<usize>> = COLUMNS[..4].iter().map(|name| column(name)).collect();
     let Some(places) = places else { return Vec::new() };
     let mut orders: Vec<Order> = Vec::new();
+    let before = findings.len();
     for (position, record) in reader.records().enumerate() {
+        if findings.len() - before >= MOST_FINDINGS {
+            findings.push(too_many(file));
+            break;
+        }
+        if position == MOST_ITEMS {
+            let found = format!("more than {MOST_ITEMS} rows");
+            let allowed = format!("at most {MOST_ITEMS} rows");
+            findings.push(guard::about_file("V304", file, Some(position + 2), &found, &allowed));
+            break;
+        }
         let record = match record {
             Ok(record) => record,
             Err(error) => {

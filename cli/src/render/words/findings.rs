@@ -27,6 +27,7 @@ fn kind(code: &str) -> &'static str {
         "V111" => "a key is missing",
         "V112" => "this is of the wrong kind",
         "V113" => "this is not one of the choices",
+        "V114" => "there are more findings than are shown",
         "V201" => "there is no such vessel",
         "V202" => "there is no such beer",
         "V203" => "there is no such format",

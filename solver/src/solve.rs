@@ -11,7 +11,7 @@ use cellarwright_model::violation::Violation;
 
 use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Status};
 use crate::compile::compile;
-use crate::compile::objective::scale;
+use crate::compile::objective::{scale, shown};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
 
@@ -56,9 +56,8 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
     let context = compile(case, None);
     let program = &context.program;
     let to_units = scale(&case.aim);
-    let per_unit = if to_units > 1_000.0 { 0.01 } else { 1.0 };
     let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
-    let scaled = Scaled { inner: observer, factor: per_unit };
+    let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
     let solved = highs::solve(program, &left, to_units, &scaled)?;
     let idle = idle_plan(&context);
     let idle_report = check(case, &idle);

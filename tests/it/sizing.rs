@@ -3,7 +3,7 @@
 use cellarwright_model::case::{Aim, Case, Stage};
 use cellarwright_model::units::{MILLILITRES_PER_US_BARREL, MILLILITRES_PER_US_GALLON, Share, Volume};
 use cellarwright_solver::{NoObserver, Options, solve};
-use cellarwright_tests::small::{beer, case, hl, hours, kegs, line, percent, unitank};
+use cellarwright_tests::small::{beer, case, fast_line, hl, hours, kegs, percent, unitank};
 
 /// Fermenters for a volume: volume into them x days in them / (days x fill x availability), rounded up (Little's law).
 fn fermenters(volume: f64, residence: f64, days: f64, fill: f64, availability: f64) -> f64 {
@@ -33,10 +33,7 @@ fn cellar(fermenters: usize, cycles: usize) -> Case {
     one.loss_tank = Share(0);
     one.loss_direct = Share(0);
     made.beers.push(one);
-    let mut fast = line("line");
-    fast.loss = Volume::ZERO;
-    fast.speed.0 = 100_000_000;
-    made.lines.push(fast);
+    made.lines.push(fast_line("line"));
     made.formats.push(kegs(0));
     made.vessels = (0..fermenters).map(|number| unitank(&format!("F{number}"), hl(20))).collect();
     made

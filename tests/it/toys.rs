@@ -13,7 +13,7 @@ use cellarwright_model::calendar::Weekdays;
 use cellarwright_model::case::{Aim, Case, Rates, Stage};
 use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_solver::{NoObserver, Options, solve};
-use cellarwright_tests::small::{beer, bright, case, fermenter, hl, hours, kegs, line, unitank};
+use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, unitank};
 
 /// Volume of a batch.
 const BATCH: i64 = 10;
@@ -66,10 +66,7 @@ fn build(toy: &Toy) -> Case {
     one.direct = toy.brights == 0;
     one.bright = toy.brights > 0;
     made.beers.push(one);
-    let mut fast = line("line");
-    fast.loss = Volume::ZERO;
-    fast.speed.0 = 100_000_000;
-    made.lines.push(fast);
+    made.lines.push(fast_line("line"));
     made.formats.push(kegs(0));
     for number in 0..toy.fermenters {
         let name = format!("F{number}");

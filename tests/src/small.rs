@@ -187,6 +187,12 @@ pub fn line(name: &str) -> Line {
     }
 }
 
+/// A line so fast that its running time does not matter, without loss.
+#[must_use]
+pub fn fast_line(name: &str) -> Line {
+    Line { speed: Rate(100_000_000), loss: Volume::ZERO, ..line(name) }
+}
+
 /// A format of kegs without loss.
 #[must_use]
 pub fn kegs(line: usize) -> Format {

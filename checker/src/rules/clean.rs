@@ -164,6 +164,30 @@ fn fill(ledger: &Ledger, vessel: VesselId, slot: Slot, by: FilledBy, state: Stat
     }
 }
 
+/// What turns a vessel from full to dirty to clean to full.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Change {
+    Filled,
+    Emptied,
+    Cleaned,
+}
+
+fn change(event: &Event) -> Option<Change> {
+    match event {
+        Event::Filled(..) => Some(Change::Filled),
+        Event::Emptied(..) => Some(Change::Emptied),
+        Event::Cleaned => Some(Change::Cleaned),
+        Event::Added(_)
+        | Event::FilledOver(..)
+        | Event::CleanedOver(_)
+        | Event::Vanished(..)
+        | Event::Sanitised(_)
+        | Event::Carbonated(_)
+        | Event::TakenTooMuch(..)
+        | Event::Nothing { .. } => None,
+    }
+}
+
 /// Vessels that ferment and are empty and clean, however long since, when the planned days end.
 #[must_use]
 pub fn clean_at_end(ledger: &Ledger) -> Vec<VesselId> {
@@ -171,17 +195,8 @@ pub fn clean_at_end(ledger: &Ledger) -> Vec<VesselId> {
     let is_clean = |vessel: &VesselId| {
         let mut clean = matches!(opening_state(ledger, *vessel), State::Clean { .. });
         for entry in ledger.log(*vessel) {
-            match entry.event {
-                Event::Filled(..) | Event::Emptied(..) => clean = false,
-                Event::Cleaned => clean = true,
-                Event::Added(_)
-                | Event::FilledOver(..)
-                | Event::CleanedOver(_)
-                | Event::Vanished(..)
-                | Event::Sanitised(_)
-                | Event::Carbonated(_)
-                | Event::TakenTooMuch(..)
-                | Event::Nothing { .. } => {}
+            if let Some(change) = change(&entry.event) {
+                clean = change == Change::Cleaned;
             }
         }
         clean
@@ -205,17 +220,8 @@ fn dirty_days_of(ledger: &Ledger, vessel: VesselId) -> i64 {
     let mut events = ledger.log(vessel).iter().peekable();
     for day in 0..ledger.end() {
         while let Some(entry) = events.next_if(|entry| ledger.day(entry.slot) <= day) {
-            match entry.event {
-                Event::Emptied(..) => dirty_since = Some(ledger.day(entry.slot)),
-                Event::Filled(..) | Event::Cleaned => dirty_since = None,
-                Event::Added(_)
-                | Event::FilledOver(..)
-                | Event::CleanedOver(_)
-                | Event::Vanished(..)
-                | Event::Sanitised(_)
-                | Event::Carbonated(_)
-                | Event::TakenTooMuch(..)
-                | Event::Nothing { .. } => {}
+            if let Some(change) = change(&entry.event) {
+                dirty_since = (change == Change::Emptied).then(|| ledger.day(entry.slot));
             }
         }
         if dirty_since.is_some_and(|since| ledger.working_days(Role::Cellar, since, day) >= 2) {

@@ -202,9 +202,11 @@ fn lower(
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
-    let opening_nodes = ["stock", "in_tank", "dirty"].map(|key| fields.optional(key));
+    for key in ["stock", "in_tank", "dirty"] {
+        // Read further down, once beers and days are known; known here, so that it is not called unknown.
+        fields.will_read(key);
+    }
     fields.finish();
-    drop(opening_nodes);
     let calendar = calendar?;
     let known = orders::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
     let orders = match orders::csv_path(fields) {

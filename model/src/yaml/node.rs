@@ -276,9 +276,14 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
+    /// Notes a key that is read later.
+    pub fn will_read(&self, key: &'static str) {
+        self.asked.borrow_mut().insert(key);
+    }
+
     /// The value of a key, if it is there.
     pub fn optional(&self, key: &'static str) -> Option<Node<'a>> {
-        self.asked.borrow_mut().insert(key);
+        self.will_read(key);
         let value = self.mapping.get(key)?;
         let mut path = self.node.path.clone();
         path.push(PathStep::Key(key.to_owned()));

@@ -26,6 +26,15 @@ pub fn scale(aim: &Aim) -> f64 {
     }
 }
 
+/// Units that people are shown (money, hL) in one unit of the program.
+#[must_use]
+pub fn shown(aim: &Aim) -> f64 {
+    match aim {
+        Aim::Orders => 1.0,
+        Aim::Output(_) => 0.01,
+    }
+}
+
 /// Gives every column its part of the objective.
 pub fn add(context: &mut Context) {
     running_costs(context);
@@ -169,10 +178,7 @@ fn in_tank(context: &mut Context, beer: BeerId) -> Vec<((i64, i64), (ColumnId, f
                 let grade = ((end - filled).clamp(0, ready - filled), ready - filled);
                 values.push((grade, (ferment.column, value.units())));
             }
-            Leaving::Bright { last: None, .. }
-            | Leaving::Bright { .. }
-            | Leaving::Direct { .. }
-            | Leaving::Dump(_) => {}
+            Leaving::Bright { .. } | Leaving::Direct { .. } | Leaving::Dump(_) => {}
         }
     }
     for movement in &context.columns.movements {

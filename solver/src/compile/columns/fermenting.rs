@@ -21,7 +21,7 @@ pub fn kinds(context: &mut Context) {
                 .ids()
                 .filter(|&group| {
                     let vessel = &context.groups.get(group).like;
-                    uses::may_ferment(context, vessel) && fill_level::fits(context, vessel, wort)
+                    uses::may_ferment(vessel) && fill_level::fits(context, vessel, wort)
                 })
                 .collect();
             let tank_volume = volume::after_tank(context, beer, wort);

@@ -49,7 +49,7 @@ pub fn divisions(context: &Context, kind: &Kind) -> Vec<Division> {
         .ids()
         .filter(|&group| {
             let vessel = &context.groups.get(group).like;
-            uses::may_be_bright(context, beer, vessel) && pressure::may_carbonate(context, beer, vessel)
+            uses::may_be_bright(beer, vessel) && pressure::may_carbonate(context, beer, vessel)
         })
         .collect();
     let singles = divide_over(context, kind, &tanks, 1);

@@ -8,8 +8,7 @@ use cellarwright_model::rule::RuleId;
 use crate::compile::context::Context;
 
 /// Whether wort may be filled into a vessel.
-pub fn may_ferment(context: &Context, vessel: &Vessel) -> bool {
-    let _ = context;
+pub fn may_ferment(vessel: &Vessel) -> bool {
     vessel.uses.ferment
 }
 
@@ -19,6 +18,6 @@ pub fn may_package_from(context: &Context, beer: &Beer, vessel: &Vessel) -> bool
 }
 
 /// Whether a beer may be moved into a vessel to be packaged from there.
-pub fn may_be_bright(_context: &Context, beer: &Beer, vessel: &Vessel) -> bool {
+pub fn may_be_bright(beer: &Beer, vessel: &Vessel) -> bool {
     beer.bright && vessel.uses.bright
 }

@@ -68,10 +68,9 @@ fn work(ledger: &Ledger, parts: &mut Breakdown) {
         parts.labour += line_slot.labour;
         parts.short_runs += line_slot.short_runs;
     }
-    for (&(_, crew), &time) in &ledger.overtime {
-        let data = ledger.case.crew(crew);
-        let cost = data.overtime.map_or(Money::ZERO, |limit| limit.cost);
-        parts.overtime += Money(cost.0 * data.people).for_time(time);
+    for (&(slot, crew), &time) in &ledger.overtime {
+        let cost = ledger.case.crew(crew).overtime.map_or(Money::ZERO, |limit| limit.cost);
+        parts.overtime += Money(cost.0 * ledger.case.crew_people(crew, slot)).for_time(time);
     }
 }
 

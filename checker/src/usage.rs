@@ -15,6 +15,8 @@ pub enum Resource {
     RoleTime(Role),
     /// Person-minutes of one crew that no other crew can do, per slot.
     CrewTime(CrewId),
+    /// Overtime minutes of each person of a crew, per week from Monday to Sunday and shift (in the first slot of it).
+    WeekOvertime(CrewId),
     /// Clock minutes of the cleaning sets, per slot.
     CleaningTime,
     /// Clock minutes of a line, per slot.

@@ -1,5 +1,7 @@
 //! Fills in the use of every resource from the replayed facts.
 
+use std::collections::BTreeMap;
+
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Case;
 use cellarwright_model::ids::{CrewId, LineId, VesselId};
@@ -37,6 +39,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     let mut all = vec![turns(ledger), brewhouse_time(ledger)];
     all.extend(Role::ALL.map(|role| role_time(ledger, role)));
     all.extend(case.crew_ids().map(|crew| crew_time(ledger, crew)));
+    all.extend(case.crew_ids().map(|crew| week_overtime(ledger, crew)));
     all.push(cleaning(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
@@ -109,9 +112,23 @@ fn crew_time(ledger: &Ledger, crew: CrewId) -> ResourceUse {
         }
         let needed = needed_people(ledger, slot);
         let used = alone.iter().fold(Fine::ZERO, |sum, &role| sum + needed[role as usize]);
-        some_use(slot, used, Fine::from(ledger.hours(crew, slot)).times(data.people))
+        some_use(slot, used, Fine::from(ledger.hours(crew, slot)).times(ledger.case.crew_people(crew, slot)))
     });
     ResourceUse { resource: Resource::CrewTime(crew), uses: uses.collect() }
+}
+
+/// Overtime of the weeks in which the crew comes, where it has a limit by the week.
+fn week_overtime(ledger: &Ledger, crew: CrewId) -> ResourceUse {
+    let case = ledger.case;
+    let mut weeks: BTreeMap<(i64, usize), Use> = BTreeMap::new();
+    if let Some(limit) = case.crew(crew).overtime.and_then(|limit| limit.a_week) {
+        for slot in slots(case).filter(|&slot| case.crew_people(crew, slot) > 0) {
+            let key = (case.calendar.monday(ledger.day(slot)), case.calendar.shift(slot));
+            let week = weeks.entry(key).or_insert(Use { slot, used: 0, available: limit.0 });
+            week.used += ledger.overtime.get(&(slot, crew)).map_or(0, |time| time.0);
+        }
+    }
+    ResourceUse { resource: Resource::WeekOvertime(crew), uses: weeks.into_values().collect() }
 }
 
 fn cleaning(ledger: &Ledger) -> ResourceUse {

@@ -56,6 +56,23 @@ impl Weekdays {
     }
 }
 
+/// Days from a first to a last date, both included.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DateRange {
+    /// The first date.
+    pub first: Date,
+    /// The last date, not before the first.
+    pub last: Date,
+}
+
+impl DateRange {
+    /// Whether the date is one of these days.
+    #[must_use]
+    pub fn has(self, date: Date) -> bool {
+        (self.first..=self.last).contains(&date)
+    }
+}
+
 /// A shift of the day: when it starts and how long it lasts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shift {
@@ -133,6 +150,12 @@ impl Calendar {
     #[must_use]
     pub fn day_of(&self, date: Date) -> i64 {
         date.duration_since(self.starts).as_hours() / 24
+    }
+
+    /// The Monday of a day's week, counted from day 0.
+    #[must_use]
+    pub fn monday(&self, day: i64) -> i64 {
+        day - i64::from(self.date(day).weekday().to_monday_zero_offset())
     }
 
     /// Minutes from midnight of day 0 to the start of a slot.

@@ -4,9 +4,10 @@
 
 mod sample;
 
-use cellarwright_model::calendar::{Role, Weekdays};
+use cellarwright_model::calendar::{Role, Slot, Weekdays};
 use cellarwright_model::case::Aim;
 use cellarwright_model::finding::{Finding, PathStep, Severity};
+use cellarwright_model::ids::CrewId;
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
 use cellarwright_model::yaml::{ALL_CODES, ReadOutcome, read_texts};
 use sample::{BREWPLAN, CELLAR, ORDERS};
@@ -102,6 +103,25 @@ const FAULTS: &[Fault] = &[
     error("V408", "b", "on: 2026-11-27", "on: 2026-12-08"),
     error("V409", "b", "ready: 2026-12-10", "ready: 2026-11-10"),
     caution("V410", "b", "look_ahead: 5 weeks", "look_ahead: 1 week"),
+    error("V421", "b", "closed: [2026-12-25]", "closed: [2026-12-25 to 2026-12-24]"),
+    error("V401", "b", "closed: [2026-12-25]", "closed: [2026-12-25 to Christmas]"),
+    error("V422", "b", "hours: 7 h, days: mon-sat", "hours: 7 h, break: 7 h"),
+    error("V423", "b", "hours: 7 h, days: mon-sat", "hours: 7 h, absent: [{on: 2026-12-08, people: 3}]"),
+    error(
+        "V424",
+        "b",
+        "people: 2, roles: [brew, cellar]",
+        "people: 2, shifts: {day: 2}, roles: [brew, cellar]",
+    ),
+    error(
+        "V424",
+        "b",
+        "people: 2, roles: [brew, cellar]",
+        "shift: day, shifts: {day: 2}, roles: [brew, cellar]",
+    ),
+    error("V204", "b", "people: 2, roles: [brew, cellar]", "shifts: {night: 2}, roles: [brew, cellar]"),
+    error("V112", "b", "people: 2, roles: [brew, cellar]", "shifts: {}, roles: [brew, cellar]"),
+    error("V301", "b", "at_most: 1 h, cost", "at_most: 1 h, a_week: 3, cost"),
     error("V208", "b", "    routes: bright\n", "    routes: bright\n    contribution: {}\n"),
     error("V501", "b", "routes: bright", "routes: []"),
     error("V501", "c", "uses: [bright]", "uses: [ferment]"),
@@ -329,4 +349,31 @@ fn broken_bytes_never_panic() {
         let has_error = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
         assert_eq!(outcome.case.is_none(), has_error, "round {round}: {:#?}", outcome.findings);
     }
+}
+
+#[test]
+fn a_crew_of_several_shifts_with_breaks_and_days_off() {
+    let crew = "shifts: {late: 1, early: 2}, roles: [brew, cellar], hours: 7 h, break: 30 min, days: mon-sat,\n    \
+        off: [2026-12-09, 2026-12-24 to 2026-12-27], absent: [{on: 2026-12-08, people: 1, shift: late}],\n    \
+        overtime: {at_most: 2 h, a_week: 5 h, cost: 30}}";
+    let text = BREWPLAN
+        .replace("people: 2, roles: [brew, cellar], hours: 7 h, days: mon-sat}", crew)
+        .replace("people: 3, roles: [package]", "people: 3, shift: early, roles: [package]")
+        .replace(
+            "aim: orders",
+            "aim: orders\nshifts: [{name: late, starts: \"14:00\", hours: 8 h}, {name: early, starts: \"06:00\", hours: 8 h}]",
+        );
+    let outcome = read(&text, CELLAR, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let brewers = CrewId(0);
+    // Two early, one late, who is absent on Tuesday.
+    let people: Vec<i64> = (0..6).map(|slot| case.crew_people(brewers, Slot(slot))).collect();
+    assert_eq!(people, [2, 1, 2, 0, 0, 0]);
+    assert_eq!(case.crew_hours(brewers, Slot(0)), Minutes(390));
+    assert_eq!(case.crew_hours(brewers, Slot(3)), Minutes(0));
+    // Christmas is day 18; mon-sat leaves out Sundays.
+    assert!((17..21).all(|day| case.crew_people(brewers, case.calendar.slot(day, 0)) == 0));
+    assert_eq!(case.crew_people(brewers, case.calendar.slot(21, 0)), 2);
+    assert_eq!(case.crews[0].overtime.unwrap().a_week, Some(Minutes(300)));
 }

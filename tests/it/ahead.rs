@@ -65,7 +65,11 @@ fn the_look_ahead_is_valued_alike() {
 
 /// Overtime is rounded up to whole minutes for every crew and slot.
 fn overtime_rounding(case: &Case) -> f64 {
-    let minute =
-        |crew: &Crew| crew.overtime.map_or(0.0, |limit| limit.cost.units() * crew.people as f64 / 60.0);
+    let minute = |crew: &Crew| {
+        crew.overtime.map_or(0.0, |limit| {
+            limit.cost.units() * crew.shifts().map(|shift| crew.people_of_shift(shift)).sum::<i64>() as f64
+                / 60.0
+        })
+    };
     case.crews.iter().map(minute).sum::<f64>() * case.calendar.planned_slots() as f64
 }

@@ -10,6 +10,7 @@ mod oracle;
 mod other_solver;
 mod practice;
 mod properties;
+mod shifts;
 mod sizing;
 mod spread;
 mod toys;

@@ -29,7 +29,11 @@ fn rounding(case: &Case, plan: &cellarwright_model::plan::Plan) -> f64 {
         .lines
         .iter()
         .map(|line| line.people)
-        .chain(case.crews.iter().map(|crew| crew.people))
+        .chain(
+            case.crews
+                .iter()
+                .map(|crew| crew.shifts().map(|shift| crew.people_of_shift(shift)).max().unwrap_or(0)),
+        )
         .max()
         .unwrap_or(1);
     let overtime =

@@ -160,7 +160,7 @@ fn heads_not_only_hours() {
     assert_eq!(packaged(&best(&cans_and_kegs(1))), hl(60));
     assert_eq!(packaged(&best(&cans_and_kegs(2))), hl(70));
     let mut longer = cans_and_kegs(1);
-    longer.crews[0].overtime = Some(OvertimeLimit { at_most: hours(1), cost: money(10) });
+    longer.crews[0].overtime = Some(OvertimeLimit { at_most: hours(1), a_week: None, cost: money(10) });
     let answer = best(&longer);
     assert_eq!(packaged(&answer), hl(70));
     assert_eq!(answer.plan.overtime.iter().map(|overtime| overtime.time.0).sum::<i64>(), 60);

@@ -1,5 +1,6 @@
 //! Seeded random tiny cases: every case draws some themes that make a rule matter, the rest is small and invented.
 
+mod people;
 mod themes;
 
 use cellarwright_model::calendar::{Role, Shift, Weekdays};
@@ -50,6 +51,7 @@ pub fn make(seed: u64) -> Made {
     opening(&mut made, &mut random, &themes);
     orders(&mut made, &mut random, &themes);
     themes::sharpen(&mut made, &mut random, &themes);
+    people::change(&mut made, seed);
     Made { case: made, themes }
 }
 
@@ -208,8 +210,9 @@ fn crews(made: &mut Case, random: &mut Random, themes: &[Theme]) {
         cellar.roles.push(Role::Package);
     }
     if has(Theme::Overtime) {
-        packers.overtime = Some(OvertimeLimit { at_most: hours(2), cost: money(15) });
-        cellar.overtime = random.percent(50).then_some(OvertimeLimit { at_most: hours(3), cost: money(12) });
+        packers.overtime = Some(OvertimeLimit { at_most: hours(2), a_week: None, cost: money(15) });
+        cellar.overtime =
+            random.percent(50).then_some(OvertimeLimit { at_most: hours(3), a_week: None, cost: money(12) });
     }
     let two_shifts = made.calendar.shifts.len() == 2;
     if two_shifts && random.percent(60) {

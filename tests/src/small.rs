@@ -99,8 +99,12 @@ pub fn crew(name: &str, people: i64, roles: &[Role]) -> Crew {
         people,
         roles: roles.to_vec(),
         hours: hours(8),
+        pause: Minutes::ZERO,
         days: Weekdays::ALL,
         shift: 0,
+        further_shifts: Vec::new(),
+        off: Vec::new(),
+        absent: Vec::new(),
         overtime: None,
     }
 }

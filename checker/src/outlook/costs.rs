@@ -8,7 +8,7 @@ use cellarwright_model::plan::{Count, Leaving, Used};
 use cellarwright_model::units::{Minutes, Money, Volume, mul_div, rounded_mul_div};
 
 use super::entry::{Batch, Entries, From, Lot, holding, leaves};
-use super::people::{carbonated, counts_brew_days, fill_job, line_time, turns};
+use super::people::{carbonated, counts_brew_days, fill_job, line_time, most_people, turns};
 use super::volumes::{direct_volume, left_at_end};
 use crate::exact::Fine;
 use crate::ledger::Ledger;
@@ -46,7 +46,7 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
         fill(ledger, lot, parts);
         waiting_lot(ledger, entries, lot, parts);
     }
-    for &(_, what, count) in &entries.uses {
+    for &(period, what, count) in &entries.uses {
         match what {
             Used::Clean(vessel) => {
                 let Job { crew, .. } = ledger.case.vessel(vessel).clean;
@@ -54,9 +54,9 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
                 parts.cleaning += times(ledger.case.rates.clean, count);
             }
             Used::OvertimeMinutes(crew) => {
-                let data = ledger.case.crew(crew);
-                let cost = data.overtime.map_or(Money::ZERO, |limit| limit.cost);
-                parts.overtime += Fine(i128::from(count)).times(data.people).cost(cost);
+                let cost = ledger.case.crew(crew).overtime.map_or(Money::ZERO, |limit| limit.cost);
+                let people = most_people(ledger, entries, period, crew);
+                parts.overtime += Fine(i128::from(count)).times(people).cost(cost);
             }
             Used::BrewDay | Used::LineShift(_) | Used::Run(..) => {}
         }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{Job, RoleTimes};
-use cellarwright_model::ids::{BeerId, LineId, VesselId};
+use cellarwright_model::ids::{BeerId, CrewId, LineId, VesselId};
 use cellarwright_model::plan::{Count, Leaving, Used};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
@@ -217,6 +217,13 @@ fn crews(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut Breac
     }
 }
 
+/// The most people of a crew in a slot of a period: so many work each minute of overtime that the look-ahead counts.
+#[must_use]
+pub fn most_people(ledger: &Ledger, entries: &Entries, period: usize, crew: CrewId) -> i64 {
+    let people = entries.slots(ledger.case, period).map(|slot| ledger.case.crew_people(crew, slot));
+    people.max().unwrap_or(0)
+}
+
 fn available(ledger: &Ledger, entries: &Entries, period: usize, roles: &[Role]) -> Fine {
     let mut sum = Fine::ZERO;
     for crew in ledger.case.crew_ids() {
@@ -224,10 +231,11 @@ fn available(ledger: &Ledger, entries: &Entries, period: usize, roles: &[Role]) 
         if !roles.iter().any(|&role| data.has(role)) {
             continue;
         }
-        let slots = entries.slots(ledger.case, period);
-        let hours: Minutes = slots.map(|slot| ledger.case.crew_hours(crew, slot)).sum();
+        for slot in entries.slots(ledger.case, period) {
+            sum += Fine::from(ledger.case.crew_hours(crew, slot)).times(ledger.case.crew_people(crew, slot));
+        }
         let overtime = Fine(entries.used(period, Used::OvertimeMinutes(crew)));
-        sum += (Fine::from(hours) + overtime).times(data.people);
+        sum += overtime.times(most_people(ledger, entries, period, crew));
     }
     sum
 }

@@ -1,6 +1,6 @@
 //! R09: person-time by role, overtime, and heads at the lines.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::ids::{CrewId, LineId};
@@ -17,6 +17,7 @@ const MOST_LINES: usize = 12;
 /// Sets of roles that need more than their crews have, overtime beyond its limit, lines without their people.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     overtime(ledger, breaches);
+    overtime_of_weeks(ledger, breaches);
     let slots: BTreeSet<Slot> = ledger
         .charges
         .iter()
@@ -53,7 +54,7 @@ pub fn available(ledger: &Ledger, slot: Slot, roles: &[Role]) -> Fine {
     for crew in ledger.case.crew_ids() {
         let data = ledger.case.crew(crew);
         if roles.iter().any(|&role| data.has(role)) {
-            sum += Fine::from(ledger.hours(crew, slot)).times(data.people);
+            sum += Fine::from(ledger.hours(crew, slot)).times(ledger.case.crew_people(crew, slot));
         }
     }
     sum
@@ -68,7 +69,7 @@ fn running(ledger: &Ledger, slot: Slot) -> Vec<(LineId, Fine)> {
 /// People of all crews at the lines in a slot.
 #[must_use]
 pub fn packers(ledger: &Ledger, slot: Slot) -> i64 {
-    package_crews(ledger, slot).iter().map(|&crew| ledger.case.crew(crew).people).sum()
+    package_crews(ledger, slot).iter().map(|&crew| ledger.case.crew_people(crew, slot)).sum()
 }
 
 fn package_crews(ledger: &Ledger, slot: Slot) -> Vec<CrewId> {
@@ -96,6 +97,29 @@ fn overtime(ledger: &Ledger, breaches: &mut Breaches) {
         let limit = ledger.overtime_limit(crew, slot);
         if time > limit {
             breaches.add(About::Crew(crew), slot, "overtime", Amount::Time(time), Amount::Time(limit));
+        }
+    }
+}
+
+/// Overtime of the people of each shift of a crew in each week from Monday to Sunday: the slot of its last, what there is.
+#[must_use]
+pub fn overtime_by_week(ledger: &Ledger) -> BTreeMap<(CrewId, usize, i64), (Slot, Minutes)> {
+    let calendar = &ledger.case.calendar;
+    let mut weeks: BTreeMap<(CrewId, usize, i64), (Slot, Minutes)> = BTreeMap::new();
+    for (&(slot, crew), &time) in &ledger.overtime {
+        let monday = calendar.monday(ledger.day(slot));
+        let entry = weeks.entry((crew, calendar.shift(slot), monday)).or_insert((slot, Minutes::ZERO));
+        *entry = (slot, entry.1 + time);
+    }
+    weeks
+}
+
+fn overtime_of_weeks(ledger: &Ledger, breaches: &mut Breaches) {
+    for ((crew, _, _), (slot, time)) in overtime_by_week(ledger) {
+        let a_week = ledger.case.crew(crew).overtime.and_then(|limit| limit.a_week);
+        if let Some(limit) = a_week.filter(|&limit| time > limit) {
+            let (found, allowed) = (Amount::Time(time), Amount::Time(limit));
+            breaches.add(About::Crew(crew), slot, "overtime of the week", found, allowed);
         }
     }
 }

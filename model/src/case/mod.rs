@@ -14,7 +14,7 @@ mod vessel;
 
 pub use beer::{Beer, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
-pub use crew::{Crew, OvertimeLimit};
+pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use line::{Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Mix, MixShare, Order};
@@ -134,15 +134,20 @@ impl Case {
         (0..self.orders.len()).map(OrderId)
     }
 
-    /// Hours that each person of a crew works in a slot: none on a day off, a closed day or in another shift.
+    /// Heads of a crew that are there in a slot: none on a day off, a closed day or in another shift.
+    #[must_use]
+    pub fn crew_people(&self, crew: CrewId, slot: Slot) -> i64 {
+        let date = self.calendar.date(self.calendar.day(slot) as i64);
+        if self.calendar.closed.contains(&date) {
+            return 0;
+        }
+        self.crew(crew).people_on(date, self.calendar.shift(slot))
+    }
+
+    /// Hours that each person of a crew works in a slot, without the break: none where nobody of the crew is there.
     #[must_use]
     pub fn crew_hours(&self, crew: CrewId, slot: Slot) -> Minutes {
-        let crew = self.crew(crew);
-        let date = self.calendar.date(self.calendar.day(slot) as i64);
-        let there = crew.shift == self.calendar.shift(slot)
-            && crew.days.has(date)
-            && !self.calendar.closed.contains(&date);
-        if there { crew.hours } else { Minutes::ZERO }
+        if self.crew_people(crew, slot) > 0 { self.crew(crew).working_hours() } else { Minutes::ZERO }
     }
 
     /// Whether work of this kind can be done in a slot: the calendar allows it and a crew of that role is there.

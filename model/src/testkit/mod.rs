@@ -77,7 +77,7 @@ pub fn tiny(planned_days: usize) -> Case {
         crews: vec![
             crew("cellar", 2, &[Role::Brew, Role::Cellar]),
             Crew {
-                overtime: Some(OvertimeLimit { at_most: hours(2), cost: Money(4_000) }),
+                overtime: Some(OvertimeLimit { at_most: hours(2), a_week: None, cost: Money(4_000) }),
                 ..crew("packers", 2, &[Role::Package])
             },
         ],
@@ -169,8 +169,12 @@ pub fn crew(name: &str, people: i64, roles: &[Role]) -> Crew {
         people,
         roles: roles.to_vec(),
         hours: hours(8),
+        pause: Minutes::ZERO,
         days: Weekdays::MONDAY_TO_FRIDAY,
         shift: 0,
+        further_shifts: Vec::new(),
+        off: Vec::new(),
+        absent: Vec::new(),
         overtime: None,
     }
 }

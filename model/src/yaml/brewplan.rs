@@ -3,63 +3,16 @@
 use std::collections::BTreeSet;
 
 use super::beers;
+use super::crews::Crews;
 use super::node::{Fields, Node};
 use super::words;
 use crate::calendar::{Calendar, Shift, Weekdays};
-use crate::case::{Aim, Beer, Crew, Format, Mix, MixShare, OvertimeLimit, Rates};
+use crate::case::{Aim, Beer, Format, Mix, MixShare, Rates};
 use crate::ids::{BeerId, FormatId};
-use crate::units::{MINUTES_PER_DAY, Minutes, Money, Share};
+use crate::units::{Minutes, Money, Share};
 
 /// Days that are planned at most, with the look-ahead.
 const MOST_DAYS: i64 = 400;
-
-/// Crews with the node of their shift's name, which is resolved once the shifts are known.
-pub struct Crews<'a>(pub Vec<(Crew, Option<Node<'a>>)>);
-
-/// Reads the crews.
-pub fn crews<'a>(fields: &Fields<'a>) -> Crews<'a> {
-    let mut all: Vec<(Crew, Option<Node<'a>>)> = Vec::new();
-    for node in fields.required("crew").map(|node| node.items(false)).unwrap_or_default() {
-        let Some(entry) = node.fields() else { continue };
-        let name_node = entry.required("name");
-        let name = name_node.as_ref().and_then(Node::name);
-        let people = entry.required("people").and_then(|node| node.whole(1, 500));
-        let mut roles = Vec::new();
-        for role in entry.required("roles").map(|node| node.items(true)).unwrap_or_default() {
-            roles.extend(role.one_of(&words::roles()));
-        }
-        roles.sort_unstable();
-        roles.dedup();
-        let hours_node = entry.required("hours");
-        let hours = hours_node.as_ref().and_then(words::time);
-        if let Some(node) = hours_node.filter(|_| hours.is_some_and(|hours| hours.0 > MINUTES_PER_DAY)) {
-            node.error("V304", "at most 24 h a shift", None);
-        }
-        let days =
-            entry.optional("days").map_or(Some(Weekdays::MONDAY_TO_FRIDAY), |node| words::weekdays(&node));
-        let shift = entry.optional("shift");
-        let overtime = entry.optional("overtime").and_then(|node| overtime(&node));
-        entry.finish();
-        if let (Some(name), Some(people), Some(hours), Some(days)) = (name, people, hours, days) {
-            if all.iter().any(|(crew, _)| crew.name == name)
-                && let Some(node) = name_node
-            {
-                node.error("V205", "a name that no other crew has", None);
-                continue;
-            }
-            all.push((Crew { name, people, roles, hours, days, shift: 0, overtime }, shift));
-        }
-    }
-    Crews(all)
-}
-
-fn overtime(node: &Node) -> Option<OvertimeLimit> {
-    let fields = node.fields()?;
-    let at_most = fields.required("at_most").and_then(|node| words::time(&node));
-    let cost = fields.required("cost").and_then(|node| words::money(&node));
-    fields.finish();
-    Some(OvertimeLimit { at_most: at_most?, cost: cost? })
-}
 
 /// Reads calendar and shifts, and gives each crew its shift.
 pub fn calendar(fields: &Fields, crews: &mut Crews) -> Option<Calendar> {
@@ -78,7 +31,12 @@ pub fn calendar(fields: &Fields, crews: &mut Crews) -> Option<Calendar> {
         }
         deliver = node.optional("deliver").and_then(|node| words::weekdays(&node));
         for date in node.optional("closed").map(|node| node.items(true)).unwrap_or_default() {
-            closed.extend(words::date(&date));
+            let Some(range) = words::dates(&date) else { continue };
+            if range.last.duration_since(range.first).as_hours() / 24 > MOST_DAYS {
+                date.error("V304", "at most 400 days in a row", None);
+                continue;
+            }
+            closed.extend(range.first.series(jiff::Span::new().days(1)).take_while(|&day| day <= range.last));
         }
         node.finish();
     }
@@ -126,23 +84,9 @@ fn shifts(fields: &Fields, crews: &mut Crews) -> Vec<Shift> {
     }
     shifts.sort_by_key(|shift| shift.starts);
     if shifts.is_empty() {
-        let hours = crews.0.iter().map(|(crew, _)| crew.hours).max().unwrap_or(Minutes(8 * 60));
-        shifts.push(Shift { name: "day".into(), starts: DEFAULT_START, hours });
+        shifts.push(Shift { name: "day".into(), starts: DEFAULT_START, hours: crews.longest_hours() });
     }
-    for (crew, shift) in &mut crews.0 {
-        match shift.as_ref().and_then(Node::name) {
-            None => {}
-            Some(name) => match shifts.iter().position(|known| known.name == name) {
-                Some(position) => crew.shift = position,
-                None => {
-                    if let Some(node) = shift {
-                        let names = shifts.iter().map(|shift| shift.name.as_str());
-                        beers::unknown(node, "V204", &name, "shifts", names);
-                    }
-                }
-            },
-        }
-    }
+    crews.give_shifts(&shifts);
     shifts
 }
 

@@ -7,6 +7,7 @@ mod beers;
 mod brewplan;
 mod causes;
 mod cellar;
+mod crews;
 mod guard;
 mod node;
 mod opening;
@@ -32,8 +33,8 @@ pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V208", "V301", "V302", "V303", "V304",
     "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409",
-    "V410", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512",
-    "V513", "V514",
+    "V410", "V421", "V422", "V423", "V424", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508",
+    "V509", "V510", "V511", "V512", "V513", "V514",
 ];
 
 /// Said where a text is no YAML.
@@ -186,7 +187,7 @@ fn lower(
     outcome: &mut ReadOutcome,
 ) -> Option<Case> {
     let name = fields.required("brewplan").and_then(|node| node.name());
-    let mut crews = brewplan::crews(fields);
+    let mut crews = crews::read(fields);
     let calendar = brewplan::calendar(fields, &mut crews);
     let mut beers = Vec::new();
     for node in fields.required("beers").map(|node| node.items(false)).unwrap_or_default() {
@@ -237,7 +238,7 @@ fn lower(
         carbonate: cellar.carbonate,
         lines: cellar.lines,
         formats: cellar.formats,
-        crews: crews.0.into_iter().map(|(crew, _)| crew).collect(),
+        crews: crews.into_crews(),
         beers,
         orders,
         stock,

@@ -2,7 +2,7 @@
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::carbonation::equilibrium;
-use crate::case::{Aim, Beer, Case, Vessel};
+use crate::case::{Aim, Beer, Case, Crew, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
 use crate::units::{Minutes, Pressure, Volume, decimal, mul_div};
 
@@ -137,23 +137,44 @@ fn manning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
             findings.push(finding("V509", Severity::Caution, place, role.word(), allowed, None));
         }
     }
-    let most: i64 = case.crews.iter().filter(|crew| crew.has(Role::Package)).map(|crew| crew.people).sum();
+    let in_shift = |shift: usize| {
+        let packers = case.crews.iter().filter(|crew| crew.has(Role::Package));
+        packers.map(|crew| crew.people_of_shift(shift)).sum::<i64>()
+    };
+    let most = (0..case.calendar.shifts.len()).map(in_shift).max().unwrap_or(0);
     for (position, line) in case.lines.iter().enumerate().filter(|(_, line)| line.people > most) {
         let place = place(files.cellar, &[("lines", Some(position)), ("people", None)]);
-        let allowed = format!("at most {most}, all people with the role `package`; the line does not run");
+        let allowed =
+            format!("at most {most}, all people with the role `package` in one shift; the line does not run");
         findings.push(finding("V510", Severity::Caution, place, &line.name, allowed, None));
     }
 }
 
 fn shifts(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
     for (position, crew) in case.crews.iter().enumerate() {
-        let shift = &case.calendar.shifts[crew.shift];
-        if crew.hours > shift.hours {
+        for shift in crew.shifts().map(|shift| &case.calendar.shifts[shift]) {
+            if crew.hours <= shift.hours {
+                continue;
+            }
             let place = place(files.brewplan, &[("crew", Some(position)), ("hours", None)]);
             let found = format!("{} of {}", hours(crew.hours), crew.name);
             let allowed = format!("at most the {} of the shift `{}`", hours(shift.hours), shift.name);
             let hint = "longer work is `overtime`";
             findings.push(finding("V512", Severity::Error, place, &found, allowed, Some(hint)));
+        }
+        absences(files, position, crew, findings);
+    }
+}
+
+/// More people absent than the shift has.
+fn absences(files: &Files, position: usize, crew: &Crew, findings: &mut Vec<Finding>) {
+    for absence in &crew.absent {
+        let there = crew.people_of_shift(absence.shift);
+        if absence.people > there {
+            let place = place(files.brewplan, &[("crew", Some(position)), ("absent", None)]);
+            let allowed = format!("at most {there}, the people of the shift; nobody at all is `off`");
+            let found = format!("{} of {}", absence.people, crew.name);
+            findings.push(finding("V423", Severity::Error, place, &found, allowed, None));
         }
     }
 }

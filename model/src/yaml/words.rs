@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::node::{Node, did_you_mean};
 use super::quantity::{self, Days, QuantityFault};
-use crate::calendar::{Role, Weekdays};
+use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
 use crate::units::{Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
 
@@ -59,6 +59,23 @@ pub fn date(node: &Node) -> Option<Date> {
         node.error("V401", "a date that exists, such as `2026-12-07`", None);
     }
     found
+}
+
+/// A date, or dates from one to another: `2026-12-24 to 2026-12-27`.
+pub fn dates(node: &Node) -> Option<DateRange> {
+    const ALLOWED: &str = "a date that exists, or two with `to` between them: `2026-12-24 to 2026-12-27`";
+    let text = node.text(ALLOWED)?;
+    let (first, last) = text.split_once(" to ").unwrap_or((&text, &text));
+    let parse = |text: &str| text.trim().parse::<Date>().ok().filter(|_| text.trim().len() == 10);
+    let (Some(first), Some(last)) = (parse(first), parse(last)) else {
+        node.error("V401", ALLOWED, None);
+        return None;
+    };
+    if last < first {
+        node.error("V421", "a last date that is not before the first", None);
+        return None;
+    }
+    Some(DateRange { first, last })
 }
 
 /// A time of day such as `06:30`.

@@ -73,10 +73,9 @@ fn running_costs(context: &mut Context) {
             cost(context, column, hours * rates.labour.units());
         }
     }
-    for (&(crew, _), &column) in &context.columns.overtime.clone() {
-        let crew = context.case.crew(crew);
-        let price = crew.overtime.map_or(0.0, |limit| limit.cost.units());
-        cost(context, column, crew.people as f64 * price);
+    for (&(crew, period), &column) in &context.columns.overtime.clone() {
+        let price = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.cost.units());
+        cost(context, column, crew::most_people(context, crew, period) as f64 * price);
     }
     for &column in context.columns.clean.clone().values() {
         cost(context, column, rates.clean.units());

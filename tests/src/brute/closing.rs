@@ -70,7 +70,8 @@ fn capacity(facts: &Facts, slot: Slot, roles: &[Role]) -> i64 {
         let crew = case.crew(id);
         let hours = facts.hours(id, slot);
         if hours > Minutes::ZERO && roles.iter().any(|&role| crew.has(role)) {
-            sum += crew.people * (hours + crew.overtime.map_or(Minutes::ZERO, |limit| limit.at_most)).0;
+            sum += case.crew_people(id, slot)
+                * (hours + crew.overtime.map_or(Minutes::ZERO, |limit| limit.at_most)).0;
         }
     }
     sum

@@ -78,6 +78,7 @@ fn program(facts: &Facts, state: &State, worth: &[usize]) -> (Linear, Meaning) {
         runs(facts, state, slot, &mut linear, &mut meaning);
         crews(facts, state, slot, &mut linear, &mut meaning);
     }
+    weeks_of_overtime(facts, &mut linear, &meaning);
     lots(facts, state, worth, &mut linear, &meaning);
     match &facts.case.aim {
         Aim::Orders => orders(facts, &mut linear, &mut meaning),
@@ -147,7 +148,7 @@ fn crews(facts: &Facts, state: &State, slot: Slot, linear: &mut Linear, meaning:
     for id in case.crew_ids() {
         let crew = case.crew(id);
         if let Some(limit) = crew.overtime.filter(|_| facts.hours(id, slot) > Minutes::ZERO) {
-            let column = linear.column(-(crew.people * limit.cost.0) as f64);
+            let column = linear.column(-(case.crew_people(id, slot) * limit.cost.0) as f64);
             linear.row(vec![(column, 1.0)], Sense::Most, limit.at_most.0 as f64 / 60.0);
             meaning.overtime.insert((slot, id), column);
         }
@@ -169,9 +170,9 @@ fn crews(facts: &Facts, state: &State, slot: Slot, linear: &mut Linear, meaning:
         for id in case.crew_ids() {
             let crew = case.crew(id);
             if roles.iter().any(|&role| crew.has(role)) {
-                there += (crew.people * facts.hours(id, slot).0) as f64 / 60.0;
+                there += (case.crew_people(id, slot) * facts.hours(id, slot).0) as f64 / 60.0;
                 if let Some(&column) = meaning.overtime.get(&(slot, id)) {
-                    terms.push((column, -crew.people as f64));
+                    terms.push((column, -case.crew_people(id, slot) as f64));
                 }
             }
         }
@@ -195,7 +196,7 @@ fn heads(
         .crew_ids()
         .filter(|&id| case.crew(id).has(Role::Package) && facts.hours(id, slot) > Minutes::ZERO)
         .collect();
-    let people: i64 = packers.iter().map(|&id| case.crew(id).people).sum();
+    let people: i64 = packers.iter().map(|&id| case.crew_people(id, slot)).sum();
     for chosen in 1_u32..1 << running.len() {
         let set: Vec<LineId> = (0..running.len())
             .filter(|index| chosen & (1 << index) != 0)
@@ -221,6 +222,21 @@ fn heads(
             }
             let hours = facts.hours(id, slot).0 as f64 / 60.0;
             linear.row(terms, Sense::Most, together as f64 * hours - fixed);
+        }
+    }
+}
+
+/// R09: overtime of the people of one shift of a crew in a week from Monday to Sunday. (Whole minutes are not asked here.)
+fn weeks_of_overtime(facts: &Facts, linear: &mut Linear, meaning: &Meaning) {
+    let calendar = &facts.case.calendar;
+    let mut weeks: BTreeMap<(CrewId, usize, i64), Vec<(usize, f64)>> = BTreeMap::new();
+    for (&(slot, crew), &column) in &meaning.overtime {
+        let monday = calendar.monday(facts.day(slot));
+        weeks.entry((crew, calendar.shift(slot), monday)).or_default().push((column, 1.0));
+    }
+    for ((crew, _, _), terms) in weeks {
+        if let Some(most) = facts.case.crew(crew).overtime.and_then(|limit| limit.a_week) {
+            linear.row(terms, Sense::Most, most.0 as f64 / 60.0);
         }
     }
 }

@@ -161,7 +161,7 @@ pub fn people_there(facts: &Facts, slot: Slot) -> i64 {
     let case = facts.case;
     case.crew_ids()
         .filter(|&crew| case.crew(crew).has(Role::Package) && facts.hours(crew, slot).0 > 0)
-        .map(|crew| case.crew(crew).people)
+        .map(|crew| case.crew_people(crew, slot))
         .sum()
 }
 

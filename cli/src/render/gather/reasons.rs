@@ -161,7 +161,7 @@ fn clock_left(facts: &Facts, line: LineId, day: usize) -> i64 {
         let crews = case.crew_ids().filter(|&crew| {
             case.crew(crew).has(Role::Package) && case.crew_hours(crew, used.slot) > Minutes::ZERO
         });
-        let people: i64 = crews.map(|crew| case.crew(crew).people).sum();
+        let people: i64 = crews.map(|crew| case.crew_people(crew, used.slot)).sum();
         let beside = facts.report.usage.line_times.iter().filter(|&&(other, slot, _)| {
             slot == used.slot && (other == line || case.line(other).people + case.line(line).people > people)
         });

@@ -90,6 +90,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::BrewhouseTime
             | Resource::RoleTime(_)
             | Resource::CrewTime(_)
+            | Resource::WeekOvertime(_)
             | Resource::CleaningTime
             | Resource::LineTime(_) => {
                 let per_unit = if uses.resource == Resource::Turns { 1.0 } else { Minutes(60).0 as f64 };

@@ -206,12 +206,12 @@ fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
 
 fn overtime(facts: &Facts) -> Vec<(Slot, WorkRow)> {
     let rows = facts.plan.overtime.iter().map(|overtime| {
-        let crew = facts.case.crew(overtime.crew);
+        let people = facts.case.crew_people(overtime.crew, overtime.slot);
         let row = WorkRow {
             work: "overtime",
-            crew: Some(crew.name.clone()),
+            crew: Some(facts.case.crew(overtime.crew).name.clone()),
             clock_hours: Some(overtime.time.hours()),
-            person_hours: Some(overtime.time.hours() * crew.people as f64),
+            person_hours: Some(overtime.time.hours() * people as f64),
             ..WorkRow::default()
         };
         (overtime.slot, row)

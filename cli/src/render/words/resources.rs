@@ -14,6 +14,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::BrewhouseTime => "hours of the brewhouse".to_owned(),
         Resource::RoleTime(role) => format!("people for {} work", role.word()),
         Resource::CrewTime(crew) => format!("{} (nobody else can)", case.crew(crew).name),
+        Resource::WeekOvertime(crew) => format!("overtime of {} in the week", case.crew(crew).name),
         Resource::CleaningTime => "cleaning sets".to_owned(),
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
@@ -26,7 +27,10 @@ pub fn unit(resource: Resource) -> &'static str {
     match resource {
         Resource::Turns => "turns",
         Resource::RoleTime(_) | Resource::CrewTime(_) => "person-h",
-        Resource::BrewhouseTime | Resource::CleaningTime | Resource::LineTime(_) => "clock h",
+        Resource::WeekOvertime(_)
+        | Resource::BrewhouseTime
+        | Resource::CleaningTime
+        | Resource::LineTime(_) => "clock h",
         Resource::Vessel(_) => "vessel-days",
     }
 }

@@ -79,10 +79,75 @@ pub fn demands(context: &Context) -> Demands {
 pub fn add(context: &mut Context) {
     person_hours(context);
     heads(context);
+    weeks_of_overtime(context);
+}
+
+/// Overtime of a crew in a week from Monday to Sunday; periods do not reach over a Sunday. Planned days by shift and in
+/// whole minutes, as the plan has it; with the look-ahead all shifts of the crew together.
+fn weeks_of_overtime(context: &mut Context) {
+    let mut weeks: BTreeMap<(CrewId, i64), Vec<(PeriodId, ColumnId)>> = BTreeMap::new();
+    for (&(crew, period), &column) in &context.columns.overtime {
+        let monday = context.case.calendar.monday(context.grid.period(period).first_day);
+        weeks.entry((crew, monday)).or_default().push((period, column));
+    }
+    for ((crew, _), columns) in weeks {
+        let Some(limit) = context.case.crew(crew).overtime else { continue };
+        let Some(a_week) = limit.a_week else { continue };
+        let reach = |context: &Context, columns: &[(PeriodId, ColumnId)]| {
+            let most = columns.iter().map(|&(_, column)| context.program.columns[column.0].upper);
+            most.sum::<f64>()
+        };
+        let mut minutes: BTreeMap<PeriodId, ColumnId> = BTreeMap::new();
+        let shifts: Vec<usize> = context.case.crew(crew).shifts().collect();
+        for &shift in &shifts {
+            let calendar = &context.case.calendar;
+            let is_of = |&&(period, _): &&(PeriodId, ColumnId)| {
+                context.grid.is_fine(period) && calendar.shift(Slot(period)) == shift
+            };
+            let of_shift: Vec<(PeriodId, ColumnId)> = columns.iter().filter(is_of).copied().collect();
+            if reach(context, &of_shift) <= a_week.hours() {
+                continue;
+            }
+            let mut row = Terms::new();
+            for &(period, overtime) in &of_shift {
+                let whole = context.program.column(0.0, limit.at_most.0 as f64, true);
+                context.program.at_most(RuleId::Crew, vec![(overtime, 60.0), (whole, -1.0)], 0.0);
+                minutes.insert(period, whole);
+                row.push((whole, 1.0));
+            }
+            context.program.at_most(RuleId::Crew, row, a_week.0 as f64);
+        }
+        let has_coarse = columns.iter().any(|&(period, _)| !context.grid.is_fine(period));
+        let most = a_week.hours() * shifts.len() as f64;
+        if has_coarse && reach(context, &columns) > most {
+            let row = columns.iter().map(|&(period, overtime)| {
+                minutes.get(&period).map_or((overtime, 1.0), |&whole| (whole, 1.0 / 60.0))
+            });
+            context.program.at_most(RuleId::Crew, row.collect(), most);
+        }
+    }
 }
 
 fn crew_is_there(context: &Context, crew: CrewId, period: PeriodId) -> f64 {
     context.grid.slots(period).map(|slot| context.case.crew_hours(crew, slot).hours()).sum()
+}
+
+fn person_hours_of(context: &Context, crew: CrewId, period: PeriodId) -> f64 {
+    let slots = context.grid.slots(period);
+    slots
+        .map(|slot| context.case.crew_people(crew, slot) as f64 * context.case.crew_hours(crew, slot).hours())
+        .sum()
+}
+
+/// The most people of a crew in a slot of a period: so many work an hour of its overtime.
+pub fn most_people(context: &Context, crew: CrewId, period: PeriodId) -> i64 {
+    context.grid.slots(period).map(|slot| context.case.crew_people(crew, slot)).max().unwrap_or(0)
+}
+
+/// The fewest people of a crew in a slot of a period in which it is there.
+fn fewest_people(context: &Context, crew: CrewId, period: PeriodId) -> i64 {
+    let people = context.grid.slots(period).map(|slot| context.case.crew_people(crew, slot));
+    people.filter(|&people| people > 0).min().unwrap_or(1)
 }
 
 fn person_hours(context: &mut Context) {
@@ -110,10 +175,9 @@ fn person_hours(context: &mut Context) {
             }
             let mut hours = 0.0;
             for &crew in &crews {
-                let people = context.case.crew(crew).people as f64;
-                hours += people * crew_is_there(context, crew, period);
+                hours += person_hours_of(context, crew, period);
                 if let Some(&overtime) = context.columns.overtime.get(&(crew, period)) {
-                    row.push((overtime, -people));
+                    row.push((overtime, -(most_people(context, crew, period) as f64)));
                 }
             }
             context.program.at_most(RuleId::Crew, row, hours);
@@ -126,7 +190,7 @@ pub fn heads_there(context: &Context, slot: Slot) -> i64 {
     let crews = context.case.crew_ids().filter(|&crew| {
         context.case.crew(crew).has(Role::Package) && context.case.crew_hours(crew, slot).0 > 0
     });
-    crews.map(|crew| context.case.crew(crew).people).sum()
+    crews.map(|crew| context.case.crew_people(crew, slot)).sum()
 }
 
 /// The largest number of lines of a set whose people add up to no more than there are.
@@ -195,7 +259,9 @@ fn hours_of(
 ) {
     for &crew in crews {
         if let Some(&overtime) = context.columns.overtime.get(&(crew, period)) {
-            terms.push((overtime, -together));
+            // An hour of a few people counts as a part of an hour of the most in a period of several slots.
+            let (most, fewest) = (most_people(context, crew, period), fewest_people(context, crew, period));
+            terms.push((overtime, -together * most as f64 / fewest as f64));
         }
     }
     context.program.at_most(RuleId::Crew, terms, together * hours);

@@ -21,6 +21,8 @@ pub enum Resource {
     CleaningTime,
     /// Clock minutes of a line, per slot.
     LineTime(LineId),
+    /// Millilitres in the warm store, per day.
+    WarmStore,
     /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
     Vessel(VesselId),
 }

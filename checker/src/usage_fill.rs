@@ -10,7 +10,8 @@ use cellarwright_model::units::{Minutes, Volume};
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
-    available_people, cleaning_sets_time, cleaning_time, is_counted_order, line_hours, needed_people, packers,
+    available_people, cleaning_sets_time, cleaning_time, is_counted_order, line_hours, needed_people,
+    packers, standing_warm,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 
@@ -42,6 +43,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(case.crew_ids().map(|crew| week_overtime(ledger, crew)));
     all.push(cleaning(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
+    all.extend(warm_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
     all.retain(|resource| !resource.uses.is_empty());
     all
@@ -151,6 +153,17 @@ fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {
         some_use(slot, used, Fine::from(available))
     });
     ResourceUse { resource: Resource::LineTime(line), uses: uses.collect() }
+}
+
+/// The warm store by days, where it has a limit.
+fn warm_store(ledger: &Ledger) -> Option<ResourceUse> {
+    let limit = ledger.case.warm_store?;
+    let uses = (0..ledger.case.calendar.planned_days).map(|day| Use {
+        slot: ledger.case.calendar.slot(day, 0),
+        used: standing_warm(ledger, day as i64).0.0,
+        available: limit.0,
+    });
+    Some(ResourceUse { resource: Resource::WarmStore, uses: uses.collect() })
 }
 
 fn vessel_use(ledger: &Ledger, vessel: VesselId) -> ResourceUse {

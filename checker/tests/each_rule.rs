@@ -1,7 +1,7 @@
 //! For every rule: a plan that keeps all rules, and plans that break this one and no other.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, NeverAfter, Turnaround};
+use cellarwright_model::case::{Carbonating, Case, NeverAfter, Turnaround};
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -279,6 +279,18 @@ fn example(rule: RuleId) -> Example {
                     .plan(),
             ],
         },
+        RuleId::WarmStore => {
+            // 10 hL less 50 L and 2 % are 9.31 hL, 20 hL are 19.11 hL; they can be delivered from Wednesday on.
+            let mut case = tiny(4);
+            case.beers[0].carbonating = Carbonating::InPackage;
+            case.beers[0].release = 1;
+            case.warm_store = Some(hl(950));
+            case.in_tank = vec![in_bright(B1, hl(2_000), 1)];
+            let pack = |day: usize| {
+                plan().package(0, CANS, CAN, B1, hl(1_000)).package(day, CANS, CAN, B1, hl(1_000))
+            };
+            Example { case, good: pack(2).plan(), bad: vec![pack(0).plan(), pack(1).plan()] }
+        }
     }
 }
 

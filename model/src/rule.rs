@@ -37,11 +37,13 @@ pub enum RuleId {
     Use,
     /// R22
     Stages,
+    /// R26
+    WarmStore,
 }
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -59,6 +61,7 @@ impl RuleId {
         Self::Calendar,
         Self::Use,
         Self::Stages,
+        Self::WarmStore,
     ];
 
     /// The rule's number, such as `R06`.
@@ -82,6 +85,7 @@ impl RuleId {
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
+            Self::WarmStore => "R26",
         }
     }
 
@@ -127,6 +131,9 @@ impl RuleId {
             Self::Use => "A vessel serves only the uses it lists.",
             Self::Stages => {
                 "A batch may leave its vessel in stages, at most four, finished within three working days of the first."
+            }
+            Self::WarmStore => {
+                "Beer that conditions in its package stands in the warm store from its packaging until it can be delivered; no more stands there than it holds."
             }
         }
     }

@@ -41,6 +41,8 @@ pub enum About {
     Brewhouse,
     /// The cleaning sets.
     CleaningSets,
+    /// The warm store.
+    WarmStore,
     /// The look-ahead's totals.
     Outlook,
 }

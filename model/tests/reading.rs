@@ -78,6 +78,7 @@ const FAULTS: &[Fault] = &[
     error("V111", "c", "    rated: 300 kPa\n", ""),
     error("V112", "c", "people: 3", "people: three"),
     error("V113", "c", "uses: [bright]", "uses: [brite]"),
+    error("V113", "b", "carbonation: {volumes: 2.5, at: 2 degC, during_chill: yes}", "carbonation: nune"),
     error("V201", "b", "vessel: F1", "vessel: F9"),
     error("V202", "b", "stock:\n  - {beer: Pale", "stock:\n  - {beer: Pail"),
     error("V202", "o", "Stout,can", "Stoot,can"),
@@ -86,6 +87,8 @@ const FAULTS: &[Fault] = &[
     error("V205", "c", "[F1, F2]", "[F1, F1, F2]"),
     error("V206", "c", "line: cans, contents", "line: kegs, contents"),
     error("V301", "c", "holds: 40 hL\n    least: 16", "holds: 40\n    least: 16"),
+    error("V301", "c", "cleaning: {sets: 1}", "cleaning: {sets: 1}\nwarm_store: 60"),
+    error("V401", "b", "quantity: 3 hL}", "quantity: 3 hL, from: 2026-12-32}"),
     error("V302", "c", "rated: 300 kPa", "rated: 300 hL"),
     error("V303", "c", "loss: 80 L", "loss: -80 L"),
     error("V304", "c", "turn: 20 hL", "turn: 20000000 hL"),
@@ -184,6 +187,20 @@ fn shares_of_a_mix_add_up_to_no_more_than_everything() {
     assert!(outcome.findings.iter().any(|finding| finding.code == "V308"), "{:#?}", outcome.findings);
     let sound = read(&BREWPLAN.replace("aim: orders", &mix.replace("70", "60")), CELLAR, ORDERS);
     assert!(sound.case.is_some(), "{:#?}", sound.findings);
+}
+
+#[test]
+fn beer_that_is_not_forced() {
+    use cellarwright_model::case::Carbonating;
+    let gas = "carbonation: {volumes: 2.5, at: 2 degC, during_chill: yes}";
+    for (word, meant) in [("none", Carbonating::No), ("in package", Carbonating::InPackage)] {
+        let outcome = read(&BREWPLAN.replace(gas, &format!("carbonation: {word}")), CELLAR, ORDERS);
+        assert_eq!(outcome.findings, Vec::new());
+        assert_eq!(outcome.case.unwrap().beers[0].carbonating, meant);
+    }
+    let brewplan = BREWPLAN.replace("quantity: 3 hL}", "quantity: 3 hL, from: 2026-12-09}");
+    let case = read(&brewplan, &format!("{CELLAR}warm_store: 60 hL\n"), ORDERS).case.unwrap();
+    assert_eq!((case.stock[0].from, case.warm_store), (2, Some(Volume(6_000_000))));
 }
 
 #[test]

@@ -70,6 +70,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Calendar => "calendar",
         RuleId::Use => "uses",
         RuleId::Stages => "stages",
+        RuleId::WarmStore => "warm_store",
     }
 }
 

@@ -6,6 +6,7 @@ mod architecture;
 mod cases;
 mod determinism;
 mod mutation;
+mod not_forced;
 mod oracle;
 mod other_solver;
 mod practice;

@@ -172,6 +172,12 @@ fn tempting(rule: RuleId) -> Case {
             made.beers[0].split = cellarwright_model::case::Split::Never;
             made
         }
+        RuleId::WarmStore => {
+            let mut made = by_direct(3, 3);
+            made.beers[0].carbonating = cellarwright_model::case::Carbonating::InPackage;
+            made.warm_store = Some(hl(5));
+            made
+        }
     }
 }
 
@@ -206,7 +212,8 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Orders
         | RuleId::Calendar
         | RuleId::Use
-        | RuleId::Stages => {
+        | RuleId::Stages
+        | RuleId::WarmStore => {
             let plan = solve_without(&made, rule, &exact()).expect("it solves");
             (made, plan)
         }

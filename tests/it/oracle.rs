@@ -43,7 +43,7 @@ fn rounding(case: &Case, plan: &cellarwright_model::plan::Plan) -> f64 {
     pieces as f64 * (minute + millilitres)
 }
 
-fn compare(seed: u64, case: &Case, brute: &Optimum, answer: &Answer) -> Vec<String> {
+pub fn compare(seed: u64, case: &Case, brute: &Optimum, answer: &Answer) -> Vec<String> {
     let mut wrong = Vec::new();
     let report = check(case, &brute.plan);
     for violation in &report.violations {

@@ -284,6 +284,11 @@ fn orders(made: &mut Case, random: &mut Random, themes: &[Theme]) {
         made.orders.push(one);
     }
     if random.percent(20) {
-        made.stock.push(Stock { beer: BeerId(0), format: FormatId(0), quantity: hl(random.between(1, 8)) });
+        made.stock.push(Stock {
+            beer: BeerId(0),
+            format: FormatId(0),
+            quantity: hl(random.between(1, 8)),
+            from: 0,
+        });
     }
 }

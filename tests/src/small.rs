@@ -2,8 +2,8 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Case, Crew, Format, Job, Line, Order, Packaged, PressureMargins, Rates, RoleTimes,
-    Split, Stage, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Crew, Format, Job, Line, Order, Packaged, PressureMargins,
+    Rates, RoleTimes, Split, Stage, Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -84,6 +84,7 @@ pub fn case(days: usize) -> Case {
         crews: vec![crew("everybody", 10, &Role::ALL)],
         beers: Vec::new(),
         orders: Vec::new(),
+        warm_store: None,
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
@@ -157,6 +158,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         bright: true,
         loss_tank: percent(6),
         loss_direct: percent(2),
+        carbonating: Carbonating::Forced,
         carbonation: Carbonation(2_500),
         carbonated_at: Temperature(2_000),
         during_chill: false,

@@ -12,7 +12,7 @@ mod time;
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
 pub use lines::{LineSlot, Piece};
-pub use stock::Goods;
+pub use stock::{Goods, deliverable_from};
 pub use time::{Charge, TurnsOfDay};
 
 use std::collections::BTreeMap;

@@ -22,9 +22,9 @@ pub struct Packed {
 /// Packaged beer by beer and format, and deliveries by order.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Goods {
-    /// Stock of day 0.
+    /// Stock of day 0 that can be delivered at once.
     pub opening: BTreeMap<(BeerId, FormatId), Volume>,
-    /// What is packaged, in the planned days and in the look-ahead.
+    /// What is packaged, or stock of day 0 that can be delivered later, in the planned days and in the look-ahead.
     pub packed: BTreeMap<(BeerId, FormatId), Vec<Packed>>,
     /// Packaged in the planned days.
     pub planned: Volume,
@@ -45,7 +45,13 @@ impl Goods {
             ..Self::default()
         };
         for stock in &case.stock {
-            *goods.opening.entry((stock.beer, stock.format)).or_default() += stock.quantity;
+            let key = (stock.beer, stock.format);
+            if stock.from > 0 {
+                let packed = Packed { from: stock.from, volume: stock.quantity };
+                goods.packed.entry(key).or_default().push(packed);
+            } else {
+                *goods.opening.entry(key).or_default() += stock.quantity;
+            }
         }
         for (&(slot, _), line_slot) in &ledger.line_slots {
             for run in &line_slot.runs {

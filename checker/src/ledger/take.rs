@@ -12,7 +12,8 @@ use crate::exact::bounded;
 impl Ledger<'_> {
     pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
         let arrived = self.case.transfer.arrives(volume);
-        self.charge_transfer(slot, to, arrived);
+        let moved = self.current[from.0].map(|held| self.holdings[held].beer);
+        self.charge_transfer(slot, to, arrived, moved);
         let Some(held) = self.held(slot, from, volume) else { return };
         let beer = self.holdings[held].beer;
         self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });

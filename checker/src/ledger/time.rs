@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Case, RoleTimes};
-use cellarwright_model::ids::{CrewId, VesselId};
+use cellarwright_model::ids::{BeerId, CrewId, VesselId};
 use cellarwright_model::plan::Overtime;
 use cellarwright_model::units::{Minutes, Money, Volume};
 
@@ -97,9 +97,20 @@ impl Ledger<'_> {
         self.charges.push(Charge::of(self.case, slot, crew));
     }
 
-    pub(super) fn charge_transfer(&mut self, slot: Slot, to: VesselId, arrived: Volume) {
+    /// A transfer of a beer (of none that is known, where there is nothing in the vessel).
+    pub(super) fn charge_transfer(
+        &mut self,
+        slot: Slot,
+        to: VesselId,
+        arrived: Volume,
+        beer: Option<BeerId>,
+    ) {
         let vessel = self.case.vessel(to);
-        let mut crew = sum(self.case.transfer.job.crew, self.case.carbonate.crew);
+        let is_forced = beer.is_none_or(|beer| self.case.beer(beer).is_forced());
+        let mut crew = self.case.transfer.job.crew;
+        if is_forced {
+            crew = sum(crew, self.case.carbonate.crew);
+        }
         let mut cleaning = Minutes::ZERO;
         if vessel.is_bright_only() {
             crew = sum(crew, vessel.clean.crew);
@@ -109,7 +120,7 @@ impl Ledger<'_> {
             cleaning,
             cleaning_cost: self.bright_clean_cost(to),
             transfer: self.case.rates.transfer,
-            gas: self.case.rates.gas.for_volume(arrived),
+            gas: if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });
     }

@@ -77,11 +77,13 @@ fn fill(ledger: &Ledger, lot: &Lot, parts: &mut Breakdown) {
         return;
     }
     let rates = &ledger.case.rates;
-    for job in fill_job(ledger, lot.vessel) {
+    for job in fill_job(ledger, lot) {
         parts.labour += labour(ledger, job.crew, i128::from(lot.count));
     }
     parts.transfers += times(rates.transfer, lot.count);
-    parts.gas += times(rates.gas.for_volume(lot.volume), lot.count);
+    if ledger.case.beer(lot.beer).is_forced() {
+        parts.gas += times(rates.gas.for_volume(lot.volume), lot.count);
+    }
     if ledger.case.vessel(lot.vessel).is_bright_only() {
         parts.cleaning += times(rates.clean, lot.count);
     }

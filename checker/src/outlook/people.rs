@@ -10,7 +10,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 use cellarwright_model::violation::{About, Amount, Violation};
 
-use super::entry::{Batch, Entries, From, holding, kind, slack};
+use super::entry::{Batch, Entries, From, Lot, holding, kind, slack};
 use crate::exact::Fine;
 use crate::ledger::{Carbonated, Ledger};
 use crate::rules::{Breaches, clean_at_end};
@@ -96,10 +96,9 @@ fn check_turns(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut
     }
 }
 
-/// New lots of a period: vessel and count in millionths.
-fn new_lots(entries: &Entries, period: usize) -> impl Iterator<Item = (VesselId, i64)> {
-    let here = entries.lots.iter().filter(move |lot| lot.from == From::Period(period));
-    here.map(|lot| (lot.vessel, lot.count))
+/// New lots of a period.
+fn new_lots(entries: &Entries, period: usize) -> impl Iterator<Item = &Lot> {
+    entries.lots.iter().filter(move |lot| lot.from == From::Period(period))
 }
 
 /// Batches that are carbonated in their fermenter in a period.
@@ -110,15 +109,18 @@ pub fn carbonated<'a>(
 ) -> impl Iterator<Item = &'a Batch> {
     entries.batches.iter().filter(move |batch| {
         let before = holding(ledger, batch.from).is_some_and(|held| held.carbonated != Carbonated::No);
-        batch.leaving == Leaving::Direct(period) && !before
+        batch.leaving == Leaving::Direct(period) && !before && ledger.case.beer(batch.beer).is_forced()
     })
 }
 
-/// The job of filling one bright tank: transfer, carbonating and, for a bright-only tank, its clean.
+/// The job of filling one bright tank: transfer, carbonating (of a forced beer) and, for a bright-only tank, its clean.
 #[must_use]
-pub fn fill_job(ledger: &Ledger, vessel: VesselId) -> Vec<Job> {
-    let data = ledger.case.vessel(vessel);
-    let mut jobs = vec![ledger.case.transfer.job, ledger.case.carbonate];
+pub fn fill_job(ledger: &Ledger, lot: &Lot) -> Vec<Job> {
+    let data = ledger.case.vessel(lot.vessel);
+    let mut jobs = vec![ledger.case.transfer.job];
+    if ledger.case.beer(lot.beer).is_forced() {
+        jobs.push(ledger.case.carbonate);
+    }
     if data.is_bright_only() {
         jobs.push(data.clean);
     }
@@ -165,9 +167,9 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
     let first_turns = if counts_brew_days(ledger) { entries.used(period, Used::BrewDay) } else { 0 };
     need(&mut needed, case.brewhouse.next_turn.crew, turns(entries, period) - first_turns);
     need(&mut needed, case.brewhouse.first_turn.crew, first_turns);
-    for (vessel, count) in new_lots(entries, period) {
-        for job in fill_job(ledger, vessel) {
-            need(&mut needed, job.crew, i128::from(count));
+    for lot in new_lots(entries, period) {
+        for job in fill_job(ledger, lot) {
+            need(&mut needed, job.crew, i128::from(lot.count));
         }
     }
     for batch in carbonated(ledger, entries, period) {
@@ -264,9 +266,9 @@ fn lines(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut Breac
 fn cleaning_sets(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut Breaches) {
     let case = ledger.case;
     let mut time = 0_i128;
-    for (vessel, count) in new_lots(entries, period) {
-        if case.vessel(vessel).is_bright_only() {
-            time += i128::from(count) * i128::from(case.vessel(vessel).clean.takes.0);
+    for lot in new_lots(entries, period) {
+        if case.vessel(lot.vessel).is_bright_only() {
+            time += i128::from(lot.count) * i128::from(case.vessel(lot.vessel).clean.takes.0);
         }
     }
     let mut parts = entries.lots.len();
@@ -318,7 +320,7 @@ fn cleaned(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
             }
             let batches = entries.batches.iter().filter(|batch| batch.from == From::Period(period));
             let batches = batches.filter(|batch| of_kind(batch.vessel)).map(|batch| batch.count);
-            let lots = new_lots(entries, period).filter(|&(other, _)| of_kind(other)).map(|(_, count)| count);
+            let lots = new_lots(entries, period).filter(|lot| of_kind(lot.vessel)).map(|lot| lot.count);
             filled += batches.chain(lots).map(i128::from).sum::<i128>();
             let parts = entries.batches.len() + entries.lots.len() + entries.uses.len();
             if filled > clean + slack(parts) {

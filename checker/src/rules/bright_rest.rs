@@ -43,10 +43,10 @@ fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches)
 fn first_packaging(ledger: &Ledger, holding: &Holding, fill: Slot, breaches: &mut Breaches) {
     let Some(draw) = holding.draws().next() else { return };
     let calendar = &ledger.case.calendar;
-    let carbonated = calendar.start(fill)
-        + clean_takes(ledger, holding.vessel)
-        + ledger.case.transfer.takes()
-        + ledger.case.carbonate.takes;
+    let is_forced = ledger.case.beer(holding.beer).is_forced();
+    let gas_takes = if is_forced { ledger.case.carbonate.takes } else { Minutes::ZERO };
+    let carbonated =
+        calendar.start(fill) + clean_takes(ledger, holding.vessel) + ledger.case.transfer.takes() + gas_takes;
     if draw.slot > fill && calendar.start(draw.slot) >= carbonated {
         return;
     }

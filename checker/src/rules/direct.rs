@@ -31,6 +31,9 @@ fn packaging(ledger: &Ledger, holding: &Holding, draw: Slot, breaches: &mut Brea
         let (found, allowed) = (Amount::Words("direct"), Amount::Words("bright"));
         breaches.add(about, draw, "route", found, allowed);
     }
+    if !ledger.case.beer(holding.beer).is_forced() {
+        return;
+    }
     match holding.carbonated {
         Carbonated::Before => {}
         Carbonated::No => {
@@ -66,6 +69,11 @@ fn twice(ledger: &Ledger, breaches: &mut Breaches) {
         let mut last = None;
         for entry in ledger.log(vessel) {
             let Event::Carbonated(held) = entry.event else { continue };
+            if !ledger.case.beer(ledger.holdings[held].beer).is_forced() {
+                let (found, allowed) = (Amount::Words("carbonated"), Amount::Words("never carbonated"));
+                breaches.add(About::Vessel(vessel), entry.slot, "carbonating", found, allowed);
+                continue;
+            }
             let before = ledger.holdings[held].carbonated == Carbonated::Before;
             if before || last == Some(held) {
                 let (found, allowed) = (Amount::Words("a second time"), Amount::Words("once"));

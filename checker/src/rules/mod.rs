@@ -17,11 +17,13 @@ mod turns;
 mod uses;
 mod volume;
 mod wait;
+mod warm_store;
 
 pub use clean::{clean_at_end, cleaning_time, dirty_days, sets_time as cleaning_sets_time};
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
 pub use orders::counts as is_counted_order;
 pub use wait::{costs as waiting_costs, hard_end};
+pub use warm_store::standing as standing_warm;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::rule::RuleId;
@@ -93,5 +95,6 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Calendar => calendar::check(ledger, breaches),
         RuleId::Use => uses::check(ledger, breaches),
         RuleId::Stages => stages::check(ledger, breaches),
+        RuleId::WarmStore => warm_store::check(ledger, breaches),
     }
 }

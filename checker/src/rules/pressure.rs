@@ -15,6 +15,9 @@ use crate::ledger::{Carbonated, Kind, Ledger, Way};
 #[must_use]
 pub fn needed(case: &Case, beer: BeerId) -> Pressure {
     let beer = case.beer(beer);
+    if !beer.is_forced() {
+        return Pressure::ZERO;
+    }
     let rest = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
     (rest + case.pressure.breakout).max(Pressure::ZERO)
 }

@@ -84,6 +84,9 @@ pub struct WorkRow {
     pub vessel: Option<String>,
     /// The bright tank is cleaned before it is filled.
     pub cleans_before: bool,
+    /// Carbonated after a transfer.
+    #[serde(skip)]
+    pub carbonates_after: bool,
     /// Work in the same shift that must come first: `clean` or `sanitise`.
     pub after: Option<&'static str>,
     /// The line.

@@ -24,6 +24,18 @@ pub enum Split {
     Never,
 }
 
+/// How carbon dioxide gets into a beer.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Carbonating {
+    /// From a bottle or main into the tank, as a piece of work with its time, crew and gas.
+    #[default]
+    Forced,
+    /// Not at all: it is racked flat, as for cask.
+    No,
+    /// By itself in the package, which stands warm until it is released.
+    InPackage,
+}
+
 /// A format that a beer may be packaged in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Packaged {
@@ -58,7 +70,9 @@ pub struct Beer {
     pub loss_tank: Share,
     /// Lost besides on the direct route, of what the tank loss left.
     pub loss_direct: Share,
-    /// Dissolved carbon dioxide when packaged.
+    /// How carbon dioxide gets into it.
+    pub carbonating: Carbonating,
+    /// Dissolved carbon dioxide when packaged; of no meaning where it is not forced.
     pub carbonation: Carbonation,
     /// Temperature of the beer when carbonated and packaged.
     pub carbonated_at: Temperature,
@@ -70,7 +84,8 @@ pub struct Beer {
     pub split: Split,
     /// Formats that it may be packaged in, at least one.
     pub packaged: Vec<Packaged>,
-    /// Days between packaging and the first delivery, besides waiting for the next delivery day.
+    /// Days between packaging and the first delivery, besides waiting for the next delivery day: the time in the warm for
+    /// beer that conditions in its package.
     pub release: i64,
     /// Expected sales per week beyond the orders: caps what surplus is worth. Unlimited where the file is silent.
     pub sales: Option<Volume>,
@@ -81,6 +96,12 @@ impl Beer {
     #[must_use]
     pub fn stay_days(&self) -> i64 {
         self.stay.iter().map(|stage| stage.days).sum()
+    }
+
+    /// Whether it is carbonated in a tank: only then there is carbonating work, its gas, and a pressure to be held.
+    #[must_use]
+    pub fn is_forced(&self) -> bool {
+        self.carbonating == Carbonating::Forced
     }
 
     /// What the beer earns per hectolitre in a format, if it may be packaged in it.

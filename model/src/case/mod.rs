@@ -12,7 +12,7 @@ mod orders;
 mod rates;
 mod vessel;
 
-pub use beer::{Beer, Packaged, Split, Stage};
+pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use line::{Format, Line, NeverAfter};
@@ -23,7 +23,7 @@ pub use vessel::{PressureMargins, Transfer, Turnaround, Uses, Vessel};
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
-use crate::units::Minutes;
+use crate::units::{Minutes, Volume};
 
 /// Everything that the plan depends on.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,6 +62,8 @@ pub struct Case {
     pub beers: Vec<Beer>,
     /// Orders, in the order of the file.
     pub orders: Vec<Order>,
+    /// Packaged volume that the warm store holds, for beer that conditions in its package; unlimited where the file is silent.
+    pub warm_store: Option<Volume>,
     /// Packaged beer on day 0.
     pub stock: Vec<Stock>,
     /// Beer in tank on day 0, at most one entry a vessel.

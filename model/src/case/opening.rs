@@ -3,7 +3,7 @@
 use crate::ids::{BeerId, FormatId, VesselId};
 use crate::units::Volume;
 
-/// Packaged beer on day 0, deliverable at once.
+/// Packaged beer on day 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stock {
     /// The beer.
@@ -12,6 +12,8 @@ pub struct Stock {
     pub format: FormatId,
     /// How much.
     pub quantity: Volume,
+    /// The first day on which it can be delivered: day 0 or before where it is there at once.
+    pub from: i64,
 }
 
 /// Beer in a vessel on day 0.

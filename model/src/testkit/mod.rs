@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Case, Crew, Format, InTank, Job, Line, Order, OvertimeLimit, Packaged,
+    Aim, Beer, Brewhouse, Carbonating, Case, Crew, Format, InTank, Job, Line, Order, OvertimeLimit, Packaged,
     PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
@@ -83,6 +83,7 @@ pub fn tiny(planned_days: usize) -> Case {
         ],
         beers: vec![beer("Pale", CAN)],
         orders: Vec::new(),
+        warm_store: None,
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
@@ -194,6 +195,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         bright: true,
         loss_tank: Share(50_000),
         loss_direct: Share(20_000),
+        carbonating: Carbonating::Forced,
         carbonation: Carbonation(2_500),
         carbonated_at: Temperature(2_000),
         during_chill: false,
@@ -226,5 +228,5 @@ pub fn order(quantity: Volume, due: i64, firm: bool) -> Order {
 /// Packaged beer on day 0.
 #[must_use]
 pub fn stock(quantity: Volume) -> Stock {
-    Stock { beer: PALE, format: CAN, quantity }
+    Stock { beer: PALE, format: CAN, quantity, from: 0 }
 }

@@ -3,7 +3,7 @@
 use super::node::{Node, did_you_mean};
 use super::quantity;
 use super::words;
-use crate::case::{Beer, Format, Packaged, Split, Stage};
+use crate::case::{Beer, Carbonating, Format, Packaged, Split, Stage};
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Money, Share, Temperature};
 
@@ -47,22 +47,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         loss_direct = loss.optional("direct").and_then(|node| words::share(&node)).unwrap_or_default();
         loss.finish();
     }
-    let (mut carbonation, mut carbonated_at) = (Carbonation(2_500), Temperature(2_000));
-    let (mut during_chill, mut pump) = (false, true);
-    if let Some(gas) = fields.optional("carbonation").and_then(|node| node.fields()) {
-        let volumes = gas.optional("volumes").and_then(|node| {
-            node.quantity(
-                quantity::parse_carbonation,
-                "volumes of carbon dioxide, a plain number such as `2.5`",
-            )
-        });
-        carbonation = volumes.unwrap_or(carbonation);
-        carbonated_at =
-            gas.optional("at").and_then(|node| words::temperature(&node)).unwrap_or(carbonated_at);
-        during_chill = gas.optional("during_chill").and_then(|node| node.yes_or_no()).unwrap_or(false);
-        pump = gas.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(true);
-        gas.finish();
-    }
+    let gas = fields.optional("carbonation").map_or(Gas::default(), |node| gas(&node));
     let split = fields.optional("split").and_then(|node| {
         node.one_of(&[("needed", Split::Needed), ("free", Split::Free), ("never", Split::Never)])
     });
@@ -90,15 +75,57 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         bright,
         loss_tank,
         loss_direct,
-        carbonation,
-        carbonated_at,
-        during_chill,
-        pump,
+        carbonating: gas.carbonating,
+        carbonation: gas.carbonation,
+        carbonated_at: gas.carbonated_at,
+        during_chill: gas.during_chill,
+        pump: gas.pump,
         split: split.unwrap_or_default(),
         packaged,
         release,
         sales,
     })
+}
+
+/// What stands under `carbonation`.
+struct Gas {
+    carbonating: Carbonating,
+    carbonation: Carbonation,
+    carbonated_at: Temperature,
+    during_chill: bool,
+    pump: bool,
+}
+
+impl Default for Gas {
+    fn default() -> Self {
+        Self {
+            carbonating: Carbonating::Forced,
+            carbonation: Carbonation(2_500),
+            carbonated_at: Temperature(2_000),
+            during_chill: false,
+            pump: true,
+        }
+    }
+}
+
+fn gas(node: &Node) -> Gas {
+    let mut gas = Gas::default();
+    if !node.value.is_mapping() {
+        let words = [("none", Carbonating::No), ("in package", Carbonating::InPackage)];
+        gas.carbonating = node.one_of(&words).unwrap_or_default();
+        return gas;
+    }
+    let Some(fields) = node.fields() else { return gas };
+    let volumes = fields.optional("volumes").and_then(|node| {
+        node.quantity(quantity::parse_carbonation, "volumes of carbon dioxide, a plain number such as `2.5`")
+    });
+    gas.carbonation = volumes.unwrap_or(gas.carbonation);
+    gas.carbonated_at =
+        fields.optional("at").and_then(|node| words::temperature(&node)).unwrap_or(gas.carbonated_at);
+    gas.during_chill = fields.optional("during_chill").and_then(|node| node.yes_or_no()).unwrap_or(false);
+    gas.pump = fields.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(true);
+    fields.finish();
+    gas
 }
 
 fn turns(node: &Node) -> Vec<i64> {

@@ -29,6 +29,8 @@ pub struct Cellar<'a> {
     pub transfer: Option<Transfer>,
     /// Carbonating.
     pub carbonate: Job,
+    /// What the warm store holds, if there is a limit.
+    pub warm_store: Option<Volume>,
     /// Lines.
     pub lines: Vec<Line>,
     /// For each pair: line, the beer, and the beer that it may not follow.
@@ -62,6 +64,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.sanitise = fields.optional("sanitise").and_then(|node| words::job(&node)).unwrap_or_default();
     cellar.transfer = fields.optional("transfer").map_or(Some(NO_TRANSFER), |node| transfer(&node));
     cellar.carbonate = fields.optional("carbonate").and_then(|node| words::job(&node)).unwrap_or_default();
+    cellar.warm_store = fields.optional("warm_store").and_then(|node| words::volume(&node));
     if let Some(node) = fields.required("lines") {
         for item in node.items(false) {
             line(&item, &mut cellar);

@@ -241,6 +241,7 @@ fn lower(
         crews: crews.into_crews(),
         beers,
         orders,
+        warm_store: cellar.warm_store,
         stock,
         in_tank,
         dirty,

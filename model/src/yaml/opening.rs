@@ -111,10 +111,12 @@ pub fn stock(fields: &Fields, known: &Known) -> Vec<Stock> {
         let beer = entry.required("beer").and_then(|node| beer_of(&node, known.beers));
         let format = entry.required("format").and_then(|node| format_of(&node, known.formats));
         let quantity = entry.required("quantity").and_then(|node| words::volume(&node));
+        let from = entry.optional("from").and_then(|node| words::date(&node));
         entry.finish();
+        let from = from.map_or(0, |date| known.calendar.day_of(date));
         if let (Some(beer), Some(format), Some(quantity)) = (beer, format, quantity) {
             if known.beers[beer.0].contribution(format).is_some() {
-                all.push(Stock { beer, format, quantity });
+                all.push(Stock { beer, format, quantity, from });
             } else {
                 let found = known.formats[format.0].name.clone();
                 item.report(

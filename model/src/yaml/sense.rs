@@ -57,7 +57,8 @@ fn limit(case: &Case, vessel: &Vessel) -> Pressure {
 /// Whether a vessel can hold the carbonated beer and feed one of its lines.
 fn can_serve(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
     let balance = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
-    let needed = (balance + case.pressure.breakout).max(Pressure::ZERO);
+    let needed = if beer.is_forced() { balance + case.pressure.breakout } else { Pressure::ZERO };
+    let needed = needed.max(Pressure::ZERO);
     let feeds = beer.packaged.iter().any(|packaged| {
         let line = case.line(case.format(packaged.format).line);
         (line.pump && beer.pump) || line.feed <= limit(case, vessel)

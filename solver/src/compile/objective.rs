@@ -95,7 +95,8 @@ fn running_costs(context: &mut Context) {
         {
             let is_cleaned = context.groups.get(lot.group).like.is_bright_only();
             let clean = if is_cleaned { rates.clean } else { Money::ZERO };
-            let gas = rates.gas.for_volume(lot.volume);
+            let is_forced = context.case.beer(lot.beer).is_forced();
+            let gas = if is_forced { rates.gas.for_volume(lot.volume) } else { Money::ZERO };
             cost(context, hold.column, (rates.transfer + clean + gas).units());
         }
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use cellarwright_model::case::Stock;
 use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 use cellarwright_model::plan::{Delivery, Plan, Work};
 use cellarwright_model::units::Volume;
@@ -55,11 +56,16 @@ fn give(context: &Context, supply: Supply, mut wanted: Vec<(OrderId, i64)>) -> V
     deliveries
 }
 
+/// The day from which stock of day 0 can be delivered: at once, or the day that it says.
+fn stock_from(stock: &Stock) -> i64 {
+    if stock.from <= 0 { i64::MIN } else { stock.from }
+}
+
 fn supply(context: &Context, plan: &Plan) -> Supply {
     let case = context.case;
     let mut supply = Supply::new();
     for stock in &case.stock {
-        supply.entry((stock.beer, stock.format)).or_default().push((i64::MIN, stock.quantity.0));
+        supply.entry((stock.beer, stock.format)).or_default().push((stock_from(stock), stock.quantity.0));
     }
     let mut runs: BTreeMap<(usize, usize, BeerId), BTreeMap<FormatId, i64>> = BTreeMap::new();
     let mut beers: BTreeMap<cellarwright_model::ids::VesselId, BeerId> =

@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::carbonation::equilibrium;
-use cellarwright_model::case::{Case, Vessel};
+use cellarwright_model::case::{Carbonating, Case, Vessel};
 use cellarwright_model::ids::{BeerId, CrewId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Pressure};
 
@@ -85,6 +85,9 @@ impl<'a> Facts<'a> {
     /// R11: whether a beer may be carbonated in a vessel.
     pub fn may_carbonate(&self, beer: BeerId, vessel: VesselId) -> bool {
         let beer = self.case.beer(beer);
+        if beer.carbonating != Carbonating::Forced {
+            return true;
+        }
         let balance = equilibrium(beer.carbonation, beer.carbonated_at, self.case.altitude_metres);
         let needed = (balance + self.case.pressure.breakout).max(Pressure::ZERO);
         needed <= self.limit(self.case.vessel(vessel))

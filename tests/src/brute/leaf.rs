@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Aim;
+use cellarwright_model::case::{Aim, Carbonating};
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, OrderId};
 use cellarwright_model::money::ready_value;
-use cellarwright_model::units::Minutes;
+use cellarwright_model::units::{Minutes, Volume};
 
 use super::bound::{all_missed, order_price, surplus_price};
 use super::closing::{ROLE_SETS, fixed_line_labour, fixed_line_time, is_over};
@@ -80,6 +80,9 @@ fn program(facts: &Facts, state: &State, worth: &[usize]) -> (Linear, Meaning) {
     }
     weeks_of_overtime(facts, &mut linear, &meaning);
     lots(facts, state, worth, &mut linear, &meaning);
+    if let Some(limit) = facts.case.warm_store {
+        warm_store(facts, limit, &mut linear, &meaning);
+    }
     match &facts.case.aim {
         Aim::Orders => orders(facts, &mut linear, &mut meaning),
         Aim::Output(mix) => {
@@ -290,7 +293,10 @@ fn orders(facts: &Facts, linear: &mut Linear, meaning: &mut Meaning) {
             let format = packaged.format;
             let kept = 1.0 - case.format(format).loss.as_fraction();
             let stock = case.stock.iter().filter(|stock| stock.beer == beer && stock.format == format);
-            let stock: f64 = stock.map(|stock| stock.quantity.hectolitres()).sum();
+            let stock: Vec<(i64, f64)> =
+                stock.map(|stock| (stock.from, stock.quantity.hectolitres())).collect();
+            let stock_by =
+                |day: i64| -> f64 { stock.iter().filter(|stock| stock.0 <= day).map(|stock| stock.1).sum() };
             let packs: Vec<(Slot, usize)> = meaning
                 .packs
                 .iter()
@@ -310,14 +316,32 @@ fn orders(facts: &Facts, linear: &mut Linear, meaning: &mut Meaning) {
                         terms.push((pack, -kept));
                     }
                 }
-                linear.row(terms, Sense::Most, stock);
+                linear.row(terms, Sense::Most, stock_by(due));
             }
             let surplus = linear.column(surplus_price(facts, packaged.contribution.0));
             let mut terms = vec![(surplus, 1.0)];
             terms.extend(asked.iter().map(|order| (order.1, 1.0)));
             terms.extend(packs.iter().map(|&(_, pack)| (pack, -kept)));
-            linear.row(terms, Sense::Most, stock);
+            linear.row(terms, Sense::Most, stock_by(i64::MAX));
         }
+    }
+}
+
+/// R26: what is packaged by a day and there after it stands warm, beside what does since before day 0.
+fn warm_store(facts: &Facts, limit: Volume, linear: &mut Linear, meaning: &Meaning) {
+    let case = facts.case;
+    let warm = |beer: BeerId| case.beer(beer).carbonating == Carbonating::InPackage;
+    for day in 0..facts.days() {
+        let mut terms = Vec::new();
+        for (&(slot, beer, format), &column) in &meaning.packs {
+            let packaged = facts.day(slot);
+            if warm(beer) && packaged <= day && facts.there_from(beer, packaged) > day {
+                terms.push((column, 1.0 - case.format(format).loss.as_fraction()));
+            }
+        }
+        let before = case.stock.iter().filter(|stock| warm(stock.beer) && stock.from > day);
+        let before: f64 = before.map(|stock| stock.quantity.hectolitres()).sum();
+        linear.row(terms, Sense::Most, (limit.hectolitres() - before).max(0.0));
     }
 }
 

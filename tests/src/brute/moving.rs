@@ -1,7 +1,7 @@
 //! Beer leaves its fermenter: transfers in one or several stages, carbonating for the direct route.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Split, Turnaround};
+use cellarwright_model::case::{Carbonating, Split, Turnaround};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume, mul_div};
@@ -42,6 +42,11 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
         Leaving::Direct(_) => {}
     }
     found
+}
+
+/// Whether a beer is carbonated in a tank.
+pub fn is_forced(facts: &Facts, beer: BeerId) -> bool {
+    facts.case.beer(beer).carbonating == Carbonating::Forced
 }
 
 /// R02, R04, R05: whether a batch may begin to leave in a slot.
@@ -195,10 +200,12 @@ fn fill(
     let arrives = case.transfer.arrives(leaves);
     state.job(facts, slot, &case.transfer.job);
     state.job(facts, slot, &tank.clean);
-    state.job(facts, slot, &case.carbonate);
+    if is_forced(facts, beer) {
+        state.job(facts, slot, &case.carbonate);
+        state.costs += per_hectolitre(case.rates.gas.0, arrives);
+    }
     state.slots[slot.0].cleaning += tank.clean.takes;
     state.costs += (case.rates.transfer.0 + case.rates.clean.0) as f64;
-    state.costs += per_hectolitre(case.rates.gas.0, arrives);
     state.tasks.push(Task { slot, work: Work::Transfer { from, to, volume: leaves } });
     state.vessels[to.0] = Content::Lot(state.lots.len());
     state.lots.push(Lot {
@@ -237,6 +244,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
     let early = i64::from(beer.during_chill);
     let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
     let can = beer.direct
+        && is_forced(facts, batch.beer)
         && complete
         && case.vessel(vessel).uses.package
         && matches!(batch.gas, Gas::None)

@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
+use cellarwright_model::units::Minutes;
 
 use super::facts::Facts;
-use super::moving::{may_begin_to_leave, wait};
+use super::moving::{is_forced, may_begin_to_leave, wait};
 use super::state::{Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
 
 /// Working days within which a fermenter is packaged empty after the first packaging (R22).
@@ -73,7 +74,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
         Content::Lot(index) => {
             let lot = state.lots[index];
             let rested = lot.filled_in.is_none_or(|filled| {
-                let work = case.vessel(vessel).clean.takes + case.transfer.takes() + case.carbonate.takes;
+                let gas = if is_forced(facts, lot.beer) { case.carbonate.takes } else { Minutes::ZERO };
+                let work = case.vessel(vessel).clean.takes + case.transfer.takes() + gas;
                 filled < slot && facts.start(slot) >= facts.start(filled) + work
             });
             let end = lot.filled + case.beer(lot.beer).bright_must_leave;
@@ -89,7 +91,7 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
             Leaving::NotYet => {
                 let beer = case.beer(batch.beer);
                 let gassed = match batch.gas {
-                    Gas::None => false,
+                    Gas::None => !is_forced(facts, batch.beer),
                     Gas::Opening => true,
                     Gas::In(carbonated) => facts.carbonated_in_time(carbonated, slot),
                 };

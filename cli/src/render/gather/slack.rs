@@ -92,8 +92,13 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::CrewTime(_)
             | Resource::WeekOvertime(_)
             | Resource::CleaningTime
-            | Resource::LineTime(_) => {
-                let per_unit = if uses.resource == Resource::Turns { 1.0 } else { Minutes(60).0 as f64 };
+            | Resource::LineTime(_)
+            | Resource::WarmStore => {
+                let per_unit = match uses.resource {
+                    Resource::Turns => 1.0,
+                    Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
+                    _ => Minutes(60).0 as f64,
+                };
                 let resource = words::resource(facts.case, uses.resource);
                 let mut tally = Tally::new(resource, words::unit(uses.resource), per_unit);
                 tally.add(facts, &uses.uses);

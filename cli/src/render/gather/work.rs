@@ -118,17 +118,23 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
     let vessel = case.vessel(to);
     let cleans_before = vessel.is_bright_only();
     let mut clock = case.transfer.takes();
-    let mut people = case.transfer.job.crew.total() + case.carbonate.crew.total();
+    let mut people = case.transfer.job.crew.total();
+    let beer = facts.held(from, slot);
+    let carbonates_after = beer.is_none_or(|beer| case.beer(beer).is_forced());
+    if carbonates_after {
+        people += case.carbonate.crew.total();
+    }
     if cleans_before {
         clock += vessel.clean.takes;
         people += vessel.clean.crew.total();
     }
     WorkRow {
         work: "transfer",
-        beer: beer_name(facts, facts.held(from, slot)),
+        beer: beer_name(facts, beer),
         from: vec![name(facts, from)],
         vessel: Some(vessel.name.clone()),
         cleans_before,
+        carbonates_after,
         volume_hl: Some(volume.hectolitres()),
         yields_hl: Some(case.transfer.arrives(volume).hectolitres()),
         clock_hours: Some(clock.hours()),

@@ -18,6 +18,7 @@ pub fn about(case: &Case, about: About) -> String {
         About::Order(order) => format!("order {}", case.order(order).name),
         About::Brewhouse => "the brewhouse".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
+        About::WarmStore => "the warm store".to_owned(),
         About::Outlook => "the look-ahead".to_owned(),
     }
 }

@@ -17,6 +17,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::WeekOvertime(crew) => format!("overtime of {} in the week", case.crew(crew).name),
         Resource::CleaningTime => "cleaning sets".to_owned(),
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
+        Resource::WarmStore => "warm store".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
     }
 }
@@ -31,6 +32,7 @@ pub fn unit(resource: Resource) -> &'static str {
         | Resource::BrewhouseTime
         | Resource::CleaningTime
         | Resource::LineTime(_) => "clock h",
+        Resource::WarmStore => "hL-days",
         Resource::Vessel(_) => "vessel-days",
     }
 }

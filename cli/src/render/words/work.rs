@@ -21,11 +21,12 @@ fn work(row: &WorkRow) -> String {
             Some(1) => format!("1 turn {beer}"),
             turns => format!("{} turns {beer}", turns.unwrap_or_default()),
         },
-        "transfer" if row.cleans_before => {
+        "transfer" => {
             let to = row.vessel.as_deref().unwrap_or_default();
-            format!("clean {to}, transfer {beer}, carbonate")
+            let before = if row.cleans_before { format!("clean {to}, ") } else { String::new() };
+            let after = if row.carbonates_after { ", carbonate" } else { "" };
+            format!("{before}transfer {beer}{after}")
         }
-        "transfer" => format!("transfer {beer}, carbonate"),
         "carbonate" => format!("carbonate {beer}"),
         "package" => {
             let line = row.line.as_deref().unwrap_or_default();

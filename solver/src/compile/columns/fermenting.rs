@@ -221,7 +221,7 @@ fn direct_ways(
     if !may_be_direct || starts.is_empty() {
         return Vec::new();
     }
-    if context.opening(kind).is_some_and(|tank| tank.carbonated) {
+    if !beer.is_forced() || context.opening(kind).is_some_and(|tank| tank.carbonated) {
         return vec![Leaving::Direct { carbonated: None, first }];
     }
     if !context.grid.is_fine(first) {

@@ -57,7 +57,7 @@ fn add_lot(context: &mut Context, lot: Lot) {
                 let day = context.case.calendar.day(packaged) as i64;
                 let filled_day = filled
                     .map_or(wait::fill_days(context, &lot).0, |slot| context.case.calendar.day(slot) as i64);
-                filled.is_none_or(|slot| bright_rest::may_package(context, &vessel, slot, packaged))
+                filled.is_none_or(|slot| bright_rest::may_package(context, lot.beer, &vessel, slot, packaged))
                     && wait::may_empty(context, &lot, filled_day, day)
             })
         });

@@ -61,7 +61,7 @@ impl Brew {
 pub enum Leaving {
     /// Moved into bright tanks from `first` to `last`; no `last` if the horizon ends before the last stage.
     Bright { first: PeriodId, last: Option<PeriodId> },
-    /// Carbonated (unless it was before day 0) and packaged from, beginning at `first`.
+    /// Carbonated (unless it was before day 0, or never is) and packaged from, beginning at `first`.
     Direct { carbonated: Option<PeriodId>, first: PeriodId },
     /// Last resort.
     Dump(PeriodId),

@@ -1,6 +1,7 @@
 //! R06 bright rest: clean, fill and carbonate begin in one shift; packaging in a later one; refill after the last packaging.
 //!
-//! Formula: first packaging slot `q > f` with `start(q) >= start(f) + clean + transfer + carbonate`; the tank is blocked through
+//! Formula: first packaging slot `q > f` with `start(q) >= start(f) + clean + transfer + carbonate`
+//! (no carbonating where the beer is not forced); the tank is blocked through
 //! the slot of its last packaging, or to the slot before where it may be refilled in the same shift.
 //! With one shift a day this gives alternate days, with two every day.
 //! Rows: none here; occupancy is in `one_batch`.
@@ -24,12 +25,14 @@ pub fn may_fill(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
 }
 
 /// Whether a lot filled in one slot may be packaged in another.
-pub fn may_package(context: &Context, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
+pub fn may_package(context: &Context, beer: BeerId, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
     if !context.keeps(RuleId::BrightRest) {
         return packaged >= filled;
     }
     let calendar = &context.case.calendar;
-    let work = cleaning_in_fill(vessel) + context.case.transfer.takes() + context.case.carbonate.takes;
+    let is_forced = context.case.beer(beer).is_forced();
+    let gas = if is_forced { context.case.carbonate.takes } else { Minutes::ZERO };
+    let work = cleaning_in_fill(vessel) + context.case.transfer.takes() + gas;
     packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
 }
 

@@ -54,7 +54,9 @@ pub fn demands(context: &Context) -> Demands {
             && let Filled::In(period) = lot.filled
         {
             need(&mut demands, period, case.transfer.job.crew, hold.column, 1.0);
-            need(&mut demands, period, case.carbonate.crew, hold.column, 1.0);
+            if case.beer(lot.beer).is_forced() {
+                need(&mut demands, period, case.carbonate.crew, hold.column, 1.0);
+            }
             let like = &context.groups.get(lot.group).like;
             if like.is_bright_only() {
                 need(&mut demands, period, like.clean.crew, hold.column, 1.0);

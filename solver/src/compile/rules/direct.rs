@@ -2,7 +2,7 @@
 //! through its last packaging.
 //!
 //! Formula: carbonating slot `c` is one of the last two working cellar slots with `c < f` and `start(c) + carbonate <= start(f)`
-//! for the first packaging slot `f`. Rows: batches that begin direct packaging = fermenters packaged from.
+//! for the first packaging slot `f`; beer that is not forced has none. Rows: batches that begin direct packaging = fermenters packaged from.
 
 use std::collections::BTreeMap;
 

@@ -17,6 +17,7 @@ pub mod turns;
 pub mod uses;
 pub mod volume;
 pub mod wait;
+pub mod warm_store;
 
 use cellarwright_model::rule::RuleId;
 
@@ -48,6 +49,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Volume => volume::add(context),
         RuleId::Orders => orders::add(context),
         RuleId::Start => start::add(context),
+        RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::Turns
         | RuleId::Crew
         | RuleId::FillLevel
@@ -57,6 +59,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         | RuleId::Pressure
         | RuleId::Calendar
         | RuleId::Use
-        | RuleId::Stages => {}
+        | RuleId::Stages
+        | RuleId::WarmStore => {}
     }
 }

@@ -15,11 +15,13 @@ use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms};
 
-/// First day on which beer packaged on `day` can be delivered.
+/// First day on which beer packaged on `day` can be delivered; the day itself where the rule is left out.
 pub fn delivery_day(context: &Context, beer: BeerId, day: i64) -> i64 {
-    if !context.keeps(RuleId::Orders) {
-        return day;
-    }
+    if context.keeps(RuleId::Orders) { there_from(context, beer, day) } else { day }
+}
+
+/// The next delivery day after `day`, plus the beer's release time.
+pub fn there_from(context: &Context, beer: BeerId, day: i64) -> i64 {
     let times = &context.case.calendar;
     let mut next = day + 1;
     while !times.delivers(next) && next < day + 60 {
@@ -44,13 +46,14 @@ pub fn add(context: &mut Context) {
     }
     let keys: Vec<(BeerId, FormatId)> = context.columns.surplus.keys().copied().collect();
     for (beer, format) in keys {
-        let stock: f64 = context
+        let keeps_days = context.keeps(RuleId::Orders);
+        let stock: Vec<(i64, f64)> = context
             .case
             .stock
             .iter()
             .filter(|stock| (stock.beer, stock.format) == (beer, format))
-            .map(|stock| stock.quantity.hectolitres())
-            .sum();
+            .map(|stock| (if keeps_days { stock.from } else { 0 }, stock.quantity.hectolitres()))
+            .collect();
         let supply: Vec<(i64, ColumnId, f64)> = packaged(context, beer, format)
             .into_iter()
             .map(|(period, column, kept)| {
@@ -72,7 +75,9 @@ pub fn add(context: &mut Context) {
                     row.push((column, -kept));
                 }
             }
-            context.program.at_most(RuleId::Orders, row, stock);
+            let there =
+                stock.iter().filter(|&&(from, _)| from <= due.max(0)).map(|&(_, volume)| volume).sum();
+            context.program.at_most(RuleId::Orders, row, there);
         }
         let mut end: Terms = vec![(context.columns.surplus[&(beer, format)], 1.0)];
         for (&order, &column) in &context.columns.deliver {
@@ -82,6 +87,7 @@ pub fn add(context: &mut Context) {
             }
         }
         end.extend(supply.iter().map(|&(_, column, kept)| (column, -kept)));
-        context.program.equal(RuleId::Orders, end, stock);
+        let all = stock.iter().map(|&(_, volume)| volume).sum();
+        context.program.equal(RuleId::Orders, end, all);
     }
 }

@@ -19,7 +19,7 @@ fn limit(context: &Context, vessel: &Vessel) -> Pressure {
 
 /// Whether a beer may be carbonated in a vessel.
 pub fn may_carbonate(context: &Context, beer: &Beer, vessel: &Vessel) -> bool {
-    if !context.keeps(RuleId::Pressure) {
+    if !context.keeps(RuleId::Pressure) || !beer.is_forced() {
         return true;
     }
     let balance = equilibrium(beer.carbonation, beer.carbonated_at, context.case.altitude_metres);

@@ -7,7 +7,7 @@ use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value};
 use cellarwright_model::units::{Money, Share, Volume};
 
 use crate::ledger::{Holding, Kind, Ledger};
-use crate::rules::{dirty_days, hard_end, is_counted_order, waiting_costs};
+use crate::rules::{dirty_days, hard_end, is_counted_order, line_visits, waiting_costs};
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,6 +67,9 @@ fn work(ledger: &Ledger, parts: &mut Breakdown) {
     for line_slot in ledger.line_slots.values() {
         parts.labour += line_slot.labour;
         parts.short_runs += line_slot.short_runs;
+    }
+    for (line, _) in line_visits(ledger).into_keys() {
+        parts.visits += ledger.case.line(line).visit;
     }
     for (&(slot, crew), &time) in &ledger.overtime {
         let cost = ledger.case.crew(crew).overtime.map_or(Money::ZERO, |limit| limit.cost);

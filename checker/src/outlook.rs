@@ -17,7 +17,7 @@
 //! - Turns (`people::turns`): turns <= `turns_per_day` x brewing days; brewing days counted >= turns / `turns_per_day` and
 //!   clock time <= brewing days x `hours_per_day`, with the first turn of each counted day (where it differs).
 //! - Person-time (`people::needed`): as in the planned days, by period; a line needs start-up and clean-down for each shift,
-//!   a change for each run beyond its shifts, and running time; changes of format are not counted.
+//!   the shortest change for each run beyond its shifts, and running time; changes of format are not counted.
 //! - Line time (`people::line_time`) <= hours and overtime limits of the working shifts, shifts <= working shifts.
 //! - Available volume (`volumes::check`): lots filled up to a period <= what arrives of batches that left by then; drawn up
 //!   to a period <= lots and direct batches up to it; packaged <= drawn less the line's loss for each run and formats' losses.

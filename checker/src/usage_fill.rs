@@ -147,8 +147,9 @@ fn cleaning(ledger: &Ledger) -> ResourceUse {
 fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {
     let uses = slots(ledger.case).filter_map(|slot| {
         let used = ledger.line_slots.get(&(slot, line)).map_or(Fine::ZERO, |line_slot| line_slot.time);
-        let manned =
-            ledger.case.works(Role::Package, slot) && ledger.case.line(line).people <= packers(ledger, slot);
+        let manned = ledger.case.works(Role::Package, slot)
+            && ledger.case.line(line).people <= packers(ledger, slot)
+            && ledger.case.line_is_there(line, slot);
         let available = if manned { line_hours(ledger, slot) } else { Minutes::ZERO };
         some_use(slot, used, Fine::from(available))
     });

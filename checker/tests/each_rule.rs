@@ -1,7 +1,7 @@
 //! For every rule: a plan that keeps all rules, and plans that break this one and no other.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Carbonating, Case, NeverAfter, Turnaround};
+use cellarwright_model::case::{Carbonating, Case, Comes, NeverAfter, Turnaround};
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -175,6 +175,8 @@ fn example(rule: RuleId) -> Example {
             let mut case = two_lots();
             case.lines[0].never_after = vec![NeverAfter { beer: BeerId(1), after: PALE }];
             case.lines.push(line("kegs"));
+            case.lines[0].comes = Comes::On([case.calendar.date(0)].into());
+            case.lines[0].least_visit = hl(900);
             let keg = FormatId(1);
             case.formats.push(case.formats[0].clone());
             case.formats[1].line = LineId(1);
@@ -186,8 +188,10 @@ fn example(rule: RuleId) -> Example {
                 bad: vec![
                     dark(pale(plan())).plan(),
                     dark(pale(dark(plan()))).plan(),
-                    plan().package(0, CANS, keg, B1, hl(500)).plan(),
+                    plan().package(0, CANS, keg, B1, hl(900)).plan(),
                     plan().package(0, LineId(1), keg, B1, hl(500)).plan(),
+                    plan().package(1, CANS, CAN, B1, hl(1_000)).plan(),
+                    plan().package(0, CANS, CAN, B1, hl(890)).plan(),
                 ],
             }
         }

@@ -2,12 +2,13 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Shift, Slot};
-use cellarwright_model::case::{Case, Split, Turnaround, Uses};
-use cellarwright_model::ids::VesselId;
+use cellarwright_model::case::{Case, ChangePair, Split, Turnaround, Uses};
+use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
-    B1, CAN, CANS, F1, F2, PlanBuilder, bright, crew, fermenter, hl, hours, in_bright, in_tank, tiny,
+    B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, crew, fermenter, hl, hours, in_bright, in_tank,
+    tiny,
 };
 use cellarwright_model::units::Minutes;
 
@@ -187,4 +188,22 @@ fn people_with_two_roles_are_counted_once() {
     assert_eq!(broken(&case, &busy(10)), []);
     assert_eq!(broken(&case, &busy(17)), []);
     assert_eq!(broken(&case, &busy(18)), [RuleId::Crew]);
+}
+
+#[test]
+fn changes_between_beers_take_what_their_ordered_pair_says() {
+    // Start-up 60 min, clean-down 30 min, 10 hL at 8 hL an hour 75 min; usual change 45 min, from the second beer to the first 90 min.
+    let mut case = tiny(1);
+    case.vessels.push(bright("B2"));
+    case.beers.push(beer("Dark", CAN));
+    let second = VesselId(3);
+    case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(second, hl(2_000), 1)];
+    case.in_tank[1].beer = BeerId(1);
+    case.lines[0].change_pairs = vec![ChangePair { from: BeerId(1), to: PALE, takes: Minutes(90) }];
+    let both = |first: VesselId, then: VesselId| {
+        plan().package(0, CANS, CAN, first, hl(500)).package(0, CANS, CAN, then, hl(500)).plan()
+    };
+    let time = |plan: Plan| check(&case, &plan).usage.line_times[0].2;
+    assert_eq!(time(both(B1, second)), Minutes(60 + 30 + 75 + 45));
+    assert_eq!(time(both(second, B1)), Minutes(60 + 30 + 75 + 90));
 }

@@ -33,6 +33,8 @@ pub struct Breakdown {
     pub dirty: Money,
     /// Cost: runs below the smallest.
     pub short_runs: Money,
+    /// Cost: visits of mobile lines.
+    pub visits: Money,
     /// Cost: beer over its hard end, or dumped.
     pub last_resort: Money,
     /// Packaged in the planned days.
@@ -53,6 +55,7 @@ impl Breakdown {
             + self.waiting
             + self.dirty
             + self.short_runs
+            + self.visits
     }
 
     /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.

@@ -7,7 +7,7 @@ mod sample;
 use cellarwright_model::calendar::{Role, Slot, Weekdays};
 use cellarwright_model::case::Aim;
 use cellarwright_model::finding::{Finding, PathStep, Severity};
-use cellarwright_model::ids::CrewId;
+use cellarwright_model::ids::{BeerId, CrewId, LineId};
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
 use cellarwright_model::yaml::{ALL_CODES, ReadOutcome, read_texts};
 use sample::{BREWPLAN, CELLAR, ORDERS};
@@ -47,6 +47,25 @@ fn a_valid_pair_is_a_case() {
     assert_eq!((case.in_tank[0].on, case.in_tank[0].ready), (-10, 3));
     assert_eq!(case.dirty.len(), 1);
     assert_eq!((case.rates.labour, case.rates.missed_firm), (Money(3_250), Share(4_000_000)));
+}
+
+#[test]
+fn a_mobile_line_and_its_changes_are_read() {
+    let cellar = CELLAR
+        .replace("beer: 45 min", "beer: 45 min, pairs: [{from: [Stout], to: Pale, takes: 90 min}]")
+        .replace(
+            "least_run: 5 hL",
+            "comes: {from: 2026-12-10, every: 2 weeks}\n    visit: 900\n    least_visit: 20 hL",
+        );
+    let outcome = read(BREWPLAN, &cellar, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let line = &case.lines[0];
+    assert_eq!(line.change(BeerId(1), BeerId(0)), Minutes(90));
+    assert_eq!(line.change(BeerId(0), BeerId(1)), Minutes(45));
+    assert_eq!((line.visit, line.least_visit), (Money(90_000), Volume(2_000_000)));
+    let there: Vec<usize> = (0..42).filter(|&slot| case.line_is_there(LineId(0), Slot(slot))).collect();
+    assert_eq!(there, [3, 17, 31]);
 }
 
 /// A change to one of the files and the code that it must bring.
@@ -143,6 +162,20 @@ const FAULTS: &[Fault] = &[
     caution("V513", "c", "clean: {takes: 2 h", "clean: {takes: 5 h"),
     caution("V513", "c", "clean: {takes: 3 h", "clean: {takes: 8 h"),
     error("V514", "c", "after: Stout", "after: Pale"),
+    error(
+        "V531",
+        "c",
+        "beer: 45 min",
+        "beer: 45 min, pairs: [{from: Stout, to: [Pale, Stout], takes: 90 min}]",
+    ),
+    error("V202", "c", "beer: 45 min", "beer: 45 min, pairs: [{from: Stout, to: Pail, takes: 90 min}]"),
+    error("V301", "c", "beer: 45 min", "beer: 45 min, pairs: [{from: Stout, to: Pale, takes: 90}]"),
+    error("V401", "c", "least_run: 5 hL", "comes: [2026-12-32]"),
+    error("V305", "c", "least_run: 5 hL", "comes: {from: 2026-12-10, every: 0 d}"),
+    error("V111", "c", "least_run: 5 hL", "comes: {from: 2026-12-10}"),
+    error("V303", "c", "least_run: 5 hL", "visit: -900"),
+    error("V301", "c", "least_run: 5 hL", "least_visit: 20"),
+    caution("V532", "c", "least_run: 5 hL", "comes: [2026-12-13]"),
 ];
 
 fn changed(fault: &Fault) -> ReadOutcome {

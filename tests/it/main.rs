@@ -5,6 +5,7 @@ mod ahead;
 mod architecture;
 mod cases;
 mod determinism;
+mod lines;
 mod mutation;
 mod not_forced;
 mod oracle;

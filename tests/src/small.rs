@@ -2,8 +2,8 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Crew, Format, Job, Line, Order, Packaged, PressureMargins,
-    Rates, RoleTimes, Split, Stage, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Format, Job, Line, Order, Packaged,
+    PressureMargins, Rates, RoleTimes, Split, Stage, Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -184,12 +184,16 @@ pub fn line(name: &str) -> Line {
         start_up: Minutes(30),
         clean_down: Minutes(30),
         change_beer: Minutes(45),
+        change_pairs: Vec::new(),
         change_format: Minutes(30),
         loss: Volume(30_000),
         least_run: Volume::ZERO,
         feed: Pressure(0),
         pump: true,
         never_after: Vec::new(),
+        comes: Comes::Always,
+        visit: Money::ZERO,
+        least_visit: Volume::ZERO,
     }
 }
 

@@ -123,8 +123,10 @@ impl Run {
 /// Start-up, running, changes and clean-down.
 fn line_time(case: &Case, line: LineId, line_slot: &LineSlot) -> Fine {
     let data = case.line(line);
-    let beers = line_slot.runs.len() as i64;
-    let mut changes = Minutes(data.change_beer.0 * (beers - 1).max(0));
+    let mut changes = Minutes::ZERO;
+    for (before, next) in line_slot.runs.iter().zip(line_slot.runs.iter().skip(1)) {
+        changes += data.change(before.beer, next.beer);
+    }
     for run in &line_slot.runs {
         let formats: BTreeSet<FormatId> = run.formats.keys().copied().collect();
         changes += Minutes(data.change_format.0 * (formats.len() as i64 - 1).max(0));

@@ -58,7 +58,13 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
                 let people = most_people(ledger, entries, period, crew);
                 parts.overtime += Fine(i128::from(count)).times(people).cost(cost);
             }
-            Used::BrewDay | Used::LineShift(_) | Used::Run(..) => {}
+            // A visit counts as many shifts as a day has.
+            Used::LineShift(line) => {
+                let shifts = ledger.case.calendar.shifts.len().max(1) as i64;
+                let visit = ledger.case.line(line).visit;
+                parts.visits += Money(rounded_mul_div(visit.0, count, Count::ONE.0 * shifts));
+            }
+            Used::BrewDay | Used::Run(..) => {}
         }
     }
 }

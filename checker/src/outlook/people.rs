@@ -141,7 +141,8 @@ fn runs(ledger: &Ledger, entries: &Entries, line: LineId, period: usize) -> i128
     beers.map(|beer: BeerId| entries.used(period, Used::Run(line, beer))).sum()
 }
 
-/// Time of a line in a period: start-up and clean-down for each shift, a change for each run beyond the shifts, running.
+/// Time of a line in a period: start-up and clean-down for each shift, the
+/// shortest change for each run beyond the shifts, running.
 #[must_use]
 pub fn line_time(ledger: &Ledger, entries: &Entries, line: LineId, period: usize) -> Fine {
     let data = ledger.case.line(line);
@@ -149,7 +150,7 @@ pub fn line_time(ledger: &Ledger, entries: &Entries, line: LineId, period: usize
     let changes = (runs(ledger, entries, line, period) - shifts).max(0);
     let set_up = shifts * i128::from((data.start_up + data.clean_down).0);
     let running = Fine::running(data, drawn(ledger, entries, line, period));
-    Fine(set_up + changes * i128::from(data.change_beer.0)) + running
+    Fine(set_up + changes * i128::from(data.shortest_change().0)) + running
 }
 
 /// Person-time of a count of jobs, added to what is needed by role.
@@ -252,6 +253,7 @@ fn lines(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut Breac
     let most = Fine::from(hours) + Fine::from(overtime.unwrap_or_default()).times(working.len() as i64);
     for line in case.line_ids() {
         let shifts = entries.used(period, Used::LineShift(line));
+        let working: Vec<_> = working.iter().filter(|&&slot| case.line_is_there(line, slot)).collect();
         let time = line_time(ledger, entries, line, period);
         if shifts > working.len() as i128 * ONE + slack(1) {
             let (found, allowed) = (number(shifts), number(working.len() as i128 * ONE));

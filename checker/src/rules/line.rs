@@ -1,9 +1,11 @@
-//! R10: what a line fills, in one piece for each beer, and which beers never follow others.
+//! R10: what a line fills, in one piece for each beer, which beers never follow others, and visits of mobile lines.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
+use cellarwright_model::tolerance;
+use cellarwright_model::units::Volume;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
@@ -14,6 +16,35 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for (&(slot, line), line_slot) in &ledger.line_slots {
         formats(ledger, slot, line, line_slot, breaches);
         order(ledger, slot, line, line_slot, breaches);
+        if !ledger.case.line_is_there(line, slot) {
+            let (found, allowed) = (Amount::Slot(slot), Amount::Words("a day on which the line comes"));
+            breaches.add(About::Line(line), slot, "visit", found, allowed);
+        }
+    }
+    smallest_visits(ledger, breaches);
+}
+
+/// Days on which each line runs, with what it draws and of how many tasks.
+#[must_use]
+pub fn visits(ledger: &Ledger) -> BTreeMap<(LineId, usize), (Volume, usize)> {
+    let mut visits: BTreeMap<(LineId, usize), (Volume, usize)> = BTreeMap::new();
+    for (&(slot, line), line_slot) in &ledger.line_slots {
+        let visit = visits.entry((line, ledger.case.calendar.day(slot))).or_default();
+        visit.0 = Volume(visit.0.0.saturating_add(line_slot.drawn().0));
+        visit.1 += line_slot.runs.iter().map(|run| run.pieces.len()).sum::<usize>();
+    }
+    visits
+}
+
+fn smallest_visits(ledger: &Ledger, breaches: &mut Breaches) {
+    for ((line, day), (drawn, pieces)) in visits(ledger) {
+        let least = ledger.case.line(line).least_visit;
+        let rounding = Volume(tolerance::VOLUME.0.saturating_mul(pieces as i64));
+        if drawn + rounding < least {
+            let slot = ledger.case.calendar.slot(day, 0);
+            let (found, allowed) = (Amount::Volume(drawn), Amount::Volume(least));
+            breaches.add(About::Line(line), slot, "volume of the visit", found, allowed);
+        }
     }
 }
 

@@ -21,6 +21,7 @@ mod warm_store;
 
 pub use clean::{clean_at_end, cleaning_time, dirty_days, sets_time as cleaning_sets_time};
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
+pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;

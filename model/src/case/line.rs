@@ -1,7 +1,11 @@
 //! Packaging lines and the formats that they fill.
 
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
 use crate::ids::{BeerId, LineId};
-use crate::units::{Minutes, Pressure, Rate, Share, Volume};
+use crate::units::{Minutes, Money, Pressure, Rate, Share, Volume};
 
 /// A beer that never runs on a line after another beer within one shift (the line is cleaned down after the shift).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -10,6 +14,49 @@ pub struct NeverAfter {
     pub beer: BeerId,
     /// The beer before it.
     pub after: BeerId,
+}
+
+/// A change from one beer to another that takes its own time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ChangePair {
+    /// The beer before.
+    pub from: BeerId,
+    /// The beer that comes next.
+    pub to: BeerId,
+    /// Clock time between them.
+    pub takes: Minutes,
+}
+
+/// On which days a line is in the house.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Comes {
+    /// It stands there.
+    #[default]
+    Always,
+    /// On these dates: a mobile line.
+    On(BTreeSet<Date>),
+    /// Every so many days from a date on: a mobile line.
+    Every {
+        /// Its first date.
+        from: Date,
+        /// Days from one visit to the next, at least one.
+        days: i64,
+    },
+}
+
+impl Comes {
+    /// Whether the line is there on a date.
+    #[must_use]
+    pub fn is_there(&self, date: Date) -> bool {
+        match self {
+            Self::Always => true,
+            Self::On(dates) => dates.contains(&date),
+            Self::Every { from, days } => {
+                let since = date.duration_since(*from).as_hours() / 24;
+                since >= 0 && since % (*days).max(1) == 0
+            }
+        }
+    }
 }
 
 /// One packaging line.
@@ -27,8 +74,10 @@ pub struct Line {
     pub start_up: Minutes,
     /// Once in each shift that it runs, on a cleaning set.
     pub clean_down: Minutes,
-    /// For every beer after the first in a shift.
+    /// For every beer after the first in a shift, where no pair says otherwise.
     pub change_beer: Minutes,
+    /// Changes between two beers that take another time, each ordered pair at most once.
+    pub change_pairs: Vec<ChangePair>,
     /// For every format after the first of one beer in a shift.
     pub change_format: Minutes,
     /// Lost of each beer in each shift that it runs.
@@ -41,9 +90,28 @@ pub struct Line {
     pub pump: bool,
     /// Hard orders between beers within a shift.
     pub never_after: Vec<NeverAfter>,
+    /// Days on which it is in the house.
+    pub comes: Comes,
+    /// Paid for each day on which it runs (a visit of a mobile line).
+    pub visit: Money,
+    /// Smallest volume drawn on a day on which it runs.
+    pub least_visit: Volume,
 }
 
 impl Line {
+    /// Clock time of the change from one beer to the next.
+    #[must_use]
+    pub fn change(&self, from: BeerId, to: BeerId) -> Minutes {
+        let pair = self.change_pairs.iter().find(|pair| (pair.from, pair.to) == (from, to));
+        pair.map_or(self.change_beer, |pair| pair.takes)
+    }
+
+    /// The shortest change between any two beers, for the look-ahead, which knows no order.
+    #[must_use]
+    pub fn shortest_change(&self) -> Minutes {
+        self.change_pairs.iter().map(|pair| pair.takes).fold(self.change_beer, Minutes::min)
+    }
+
     /// Speed x efficiency, rounded down to whole millilitres an hour.
     #[must_use]
     pub fn pace(&self) -> Rate {

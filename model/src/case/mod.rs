@@ -15,7 +15,7 @@ mod vessel;
 pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
-pub use line::{Format, Line, NeverAfter};
+pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Mix, MixShare, Order};
 pub use rates::Rates;
@@ -159,6 +159,13 @@ impl Case {
             && self
                 .crew_ids()
                 .any(|crew| self.crew(crew).has(role) && self.crew_hours(crew, slot) > Minutes::ZERO)
+    }
+
+    /// Whether a line is in the house in a slot.
+    #[must_use]
+    pub fn line_is_there(&self, line: LineId, slot: Slot) -> bool {
+        let day = i64::try_from(self.calendar.day(slot)).unwrap_or(i64::MAX);
+        self.line(line).comes.is_there(self.calendar.date(day))
     }
 
     /// Clock time of a slot's shift.

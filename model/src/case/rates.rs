@@ -7,7 +7,8 @@
 //! - missed_firm x contribution x missed              firm orders only
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
-//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - last resort
+//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines
+//! - last resort
 //! ```
 //!
 //! Beer still in a vessel at the end is worth, per hectolitre that packaging it would yield,

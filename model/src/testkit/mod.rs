@@ -10,8 +10,8 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Crew, Format, InTank, Job, Line, Order, OvertimeLimit, Packaged,
-    PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Format, InTank, Job, Line, Order, OvertimeLimit,
+    Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -153,12 +153,16 @@ pub fn line(name: &str) -> Line {
         start_up: Minutes(60),
         clean_down: Minutes(30),
         change_beer: Minutes(45),
+        change_pairs: Vec::new(),
         change_format: Minutes(15),
         loss: hl(50),
         least_run: hl(500),
         feed: Pressure::ZERO,
         pump: false,
         never_after: Vec::new(),
+        comes: Comes::Always,
+        visit: Money::ZERO,
+        least_visit: Volume::ZERO,
     }
 }
 

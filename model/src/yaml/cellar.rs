@@ -1,11 +1,10 @@
-//! Reading `cellar.yaml`: brewhouse, vessels, cleaning, transfers, lines, formats.
+//! Reading `cellar.yaml`: brewhouse, vessels, cleaning, transfers. Lines and formats have their own file.
 
-use super::node::{Fields, Node, did_you_mean};
+use super::lines;
+use super::node::{Fields, Node};
 use super::quantity::{self, Metres};
 use super::words;
 use crate::case::{Brewhouse, Format, Job, Line, PressureMargins, Transfer, Turnaround, Uses, Vessel};
-use crate::finding::Severity;
-use crate::ids::LineId;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What the cellar file holds. Beers are named in it only for "never after", resolved later.
@@ -33,8 +32,8 @@ pub struct Cellar<'a> {
     pub warm_store: Option<Volume>,
     /// Lines.
     pub lines: Vec<Line>,
-    /// For each pair: line, the beer, and the beer that it may not follow.
-    pub never_after: Vec<(LineId, Node<'a>, Node<'a>)>,
+    /// What lies between two beers on a line.
+    pub between_beers: Vec<lines::BetweenBeers<'a>>,
     /// Formats.
     pub formats: Vec<Format>,
 }
@@ -67,12 +66,12 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.warm_store = fields.optional("warm_store").and_then(|node| words::volume(&node));
     if let Some(node) = fields.required("lines") {
         for item in node.items(false) {
-            line(&item, &mut cellar);
+            lines::line(&item, &mut cellar);
         }
     }
     if let Some(node) = fields.required("formats") {
         for item in node.items(false) {
-            format(&item, &mut cellar);
+            lines::format(&item, &mut cellar);
         }
     }
     fields.finish();
@@ -110,7 +109,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
 const DAY: Minutes = Minutes(24 * 60);
 
 /// A volume that must be more than nothing.
-fn positive(fields: &Fields, key: &'static str, volume: Option<Volume>) -> Option<Volume> {
+pub fn positive(fields: &Fields, key: &'static str, volume: Option<Volume>) -> Option<Volume> {
     if volume == Some(Volume::ZERO)
         && let Some(node) = fields.optional(key)
     {
@@ -207,110 +206,4 @@ fn transfer(node: &Node) -> Option<Transfer> {
     fields.finish();
     let (loss_fixed, loss_share) = loss?;
     Some(Transfer { job: Job { takes: takes?, crew: crew? }, loss_fixed, loss_share })
-}
-
-fn optional_time(fields: &Fields, key: &'static str) -> Minutes {
-    fields.optional(key).and_then(|node| words::time(&node)).unwrap_or_default()
-}
-
-fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
-    let fields = node.fields()?;
-    let name_node = fields.required("name")?;
-    let name = name_node.name();
-    let speed = fields.required("speed").and_then(|node| words::rate(&node));
-    let efficiency = fields.optional("efficiency").map_or(Some(Share::WHOLE), |node| words::share(&node));
-    let people = fields.required("people").and_then(|node| node.whole(0, 100));
-    let start_up = optional_time(&fields, "start_up");
-    let clean_down = optional_time(&fields, "clean_down");
-    let (mut change_beer, mut change_format) = (Minutes::ZERO, Minutes::ZERO);
-    if let Some(change) = fields.optional("change").and_then(|node| node.fields()) {
-        change_beer = optional_time(&change, "beer");
-        change_format = optional_time(&change, "format");
-        change.finish();
-    }
-    let loss = fields.optional("loss").and_then(|node| words::volume(&node)).unwrap_or_default();
-    let least_run = fields.optional("least_run").and_then(|node| words::volume(&node)).unwrap_or_default();
-    let (mut feed, mut pump) = (Pressure::ZERO, true);
-    if let Some(feeding) = fields.optional("feed").and_then(|node| node.fields()) {
-        feed = feeding.optional("pressure").and_then(|node| words::pressure(&node)).unwrap_or_default();
-        pump = feeding.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(false);
-        feeding.finish();
-    }
-    let pairs = fields.optional("never_after");
-    fields.finish();
-    let (name, speed, efficiency, people) = (name?, speed?, efficiency?, people?);
-    if speed.0 == 0 || efficiency == Share::ZERO {
-        node.report(
-            "V305",
-            Severity::Error,
-            "a line that stands still",
-            "a speed and efficiency above nothing",
-            None,
-        );
-    }
-    if cellar.lines.iter().any(|line| line.name == name) {
-        name_node.error("V205", "a name that no other line has", None);
-        return None;
-    }
-    if cellar.lines.len() >= 12 {
-        name_node.error("V304", "at most 12 lines", None);
-        return None;
-    }
-    let id = LineId(cellar.lines.len());
-    if let Some(pairs) = pairs {
-        for pair in pairs.items(false) {
-            let Some(pair) = pair.fields() else { continue };
-            let (beer, after) = (pair.required("beer"), pair.required("after"));
-            pair.finish();
-            if let (Some(beer), Some(after)) = (beer, after) {
-                cellar
-                    .never_after
-                    .extend(after.items(true).into_iter().map(|after| (id, beer.clone(), after)));
-            }
-        }
-    }
-    cellar.lines.push(Line {
-        name,
-        speed,
-        efficiency,
-        people,
-        start_up,
-        clean_down,
-        change_beer,
-        change_format,
-        loss,
-        least_run,
-        feed,
-        pump,
-        never_after: Vec::new(),
-    });
-    Some(())
-}
-
-fn format(node: &Node, cellar: &mut Cellar) -> Option<()> {
-    let fields = node.fields()?;
-    let name_node = fields.required("name")?;
-    let name = name_node.name();
-    let line_node = fields.required("line");
-    let contents = fields.required("contents").and_then(|node| {
-        node.quantity(quantity::parse_contents, "a volume, such as `50 L` or `24 x 440 mL`")
-    });
-    let contents = positive(&fields, "contents", contents);
-    let loss = fields.optional("loss").map_or(Some(Share::ZERO), |node| words::share(&node));
-    fields.finish();
-    let line_node = line_node?;
-    let line_name = line_node.name()?;
-    let Some(line) = cellar.lines.iter().position(|line| line.name == line_name) else {
-        let names: Vec<&str> = cellar.lines.iter().map(|line| line.name.as_str()).collect();
-        let hint = did_you_mean(&line_name, names.iter().copied());
-        line_node.error("V206", &format!("one of the lines: {}", names.join(", ")), hint);
-        return None;
-    };
-    let (name, contents, loss) = (name?, contents?, loss?);
-    if cellar.formats.iter().any(|format| format.name == name) {
-        name_node.error("V205", "a name that no other format has", None);
-        return None;
-    }
-    cellar.formats.push(Format { name, line: LineId(line), contents, loss });
-    Some(())
 }

@@ -9,6 +9,7 @@ mod causes;
 mod cellar;
 mod crews;
 mod guard;
+mod lines;
 mod node;
 mod opening;
 mod orders;
@@ -24,7 +25,6 @@ use serde_yaml::Value;
 
 use crate::case::Case;
 use crate::finding::{Finding, Severity};
-use crate::ids::{BeerId, LineId};
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
 
@@ -34,7 +34,7 @@ pub const ALL_CODES: &[&str] = &[
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V208", "V301", "V302", "V303", "V304",
     "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409",
     "V410", "V421", "V422", "V423", "V424", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508",
-    "V509", "V510", "V511", "V512", "V513", "V514",
+    "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
 ];
 
 /// Said where a text is no YAML.
@@ -193,13 +193,8 @@ fn lower(
     for node in fields.required("beers").map(|node| node.items(false)).unwrap_or_default() {
         beers.extend(beers::read(&node, &cellar.formats, &beers));
     }
-    for (line, beer, after) in std::mem::take(&mut cellar.never_after) {
-        if let (Some(beer), Some(after)) =
-            (brewplan::beer_of(&beer, &beers), brewplan::beer_of(&after, &beers))
-        {
-            never_after(&mut cellar, line, beer, after);
-        }
-    }
+    let between = std::mem::take(&mut cellar.between_beers);
+    lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
@@ -247,10 +242,6 @@ fn lower(
         dirty,
         rates,
     })
-}
-
-fn never_after(cellar: &mut Cellar, line: LineId, beer: BeerId, after: BeerId) {
-    cellar.lines[line.0].never_after.push(crate::case::NeverAfter { beer, after });
 }
 
 fn read_csv(

@@ -2,8 +2,9 @@
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::carbonation::equilibrium;
-use crate::case::{Aim, Beer, Case, Crew, Vessel};
+use crate::case::{Aim, Beer, Case, Comes, Crew, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
+use crate::ids::LineId;
 use crate::units::{Minutes, Pressure, Volume, decimal, mul_div};
 
 /// The names of the two files, for places.
@@ -45,6 +46,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     shifts(case, files, &mut findings);
     cleaning(case, files, &mut findings);
     sequences(case, files, &mut findings);
+    visits(case, files, &mut findings);
     horizon(case, files, &mut findings);
     findings
 }
@@ -213,6 +215,18 @@ fn sequences(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
             let allowed = "two different beers".to_owned();
             let name = &case.beer(pair.beer).name;
             findings.push(finding("V514", Severity::Error, place, name, allowed, None));
+        }
+    }
+}
+
+/// Mobile lines that never come in the days that are planned or looked ahead to.
+fn visits(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    let slots = || (0..case.calendar.slots()).map(Slot).filter(|&slot| case.works(Role::Package, slot));
+    for (position, line) in case.lines.iter().enumerate().filter(|(_, line)| line.comes != Comes::Always) {
+        if !slots().any(|slot| case.line_is_there(LineId(position), slot)) {
+            let place = place(files.cellar, &[("lines", Some(position)), ("comes", None)]);
+            let allowed = "a date of the plan or its look-ahead with packaging work".to_owned();
+            findings.push(finding("V532", Severity::Caution, place, &line.name, allowed, None));
         }
     }
 }

@@ -9,6 +9,7 @@ pub mod groups;
 pub mod objective;
 pub mod program;
 pub mod rules;
+pub mod sequence;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::rule::RuleId;
@@ -23,6 +24,7 @@ pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
     columns::moving::add(&mut context);
     columns::holding::add(&mut context);
     columns::packaging::add(&mut context);
+    columns::sequences::add(&mut context);
     columns::resources::add(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);

@@ -86,6 +86,7 @@ fn running_costs(context: &mut Context) {
     for &column in context.columns.old.clone().values() {
         cost(context, column, rates.dirty.units());
     }
+    visits(context);
     for &column in context.columns.short_runs.clone().values() {
         cost(context, column, rates.short_run.units());
     }
@@ -104,6 +105,22 @@ fn running_costs(context: &mut Context) {
         if let Leaving::Direct { carbonated: Some(_), .. } = ferment.leaving {
             let gas = rates.gas.for_volume(context.kind(ferment.kind).direct_volume);
             cost(context, ferment.column, gas.units());
+        }
+    }
+}
+
+/// Visits of mobile lines: by the day, in the look-ahead by the shifts of a day.
+fn visits(context: &mut Context) {
+    let price = |context: &Context, line| context.case.line(line).visit.units();
+    for (&(line, _), &column) in &context.columns.visits.clone() {
+        let price = price(context, line);
+        cost(context, column, price);
+    }
+    let shifts = context.case.calendar.shifts.len() as f64;
+    for (&(line, period), &column) in &context.columns.line_on.clone() {
+        if !context.grid.is_fine(period) {
+            let price = price(context, line);
+            cost(context, column, price / shifts);
         }
     }
 }

@@ -6,6 +6,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Line;
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::rule::RuleId;
 
 use super::Values;
 use super::batches::Cellar;
@@ -13,9 +14,12 @@ use crate::compile::columns::{DirectLot, Emptied, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::rules::volume;
+use crate::compile::sequence::{Place, cheapest};
 
 /// A volume below this is rounding, in millilitres: it goes with the draw before it.
 const CRUMB: i64 = 100;
+/// Beers on a line in a shift that are put in order by trying every subset.
+const MOST_ORDERED: usize = 14;
 
 /// A vessel that is packaged from.
 struct Giver {
@@ -145,7 +149,7 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
     }
     let mut tasks = Vec::new();
     for ((period, line), beers) in slots {
-        for beer in in_allowed_order(context.case.line(line), &beers) {
+        for beer in in_best_order(context, context.case.line(line), &beers) {
             let givers = &by_line[&(period, line, beer)];
             let mut quotas: Vec<(FormatId, i64)> = Vec::new();
             for packaged in &context.case.beer(beer).packaged {
@@ -170,6 +174,16 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
         }
     }
     tasks
+}
+
+/// Beers in the order of least changes that keeps the line's "never after"; otherwise by their ids.
+fn in_best_order(context: &Context, line: &Line, beers: &[BeerId]) -> Vec<BeerId> {
+    if line.change_pairs.is_empty() || beers.len() > MOST_ORDERED {
+        return in_allowed_order(line, beers);
+    }
+    let places: Vec<Place> = beers.iter().copied().map(Some).collect();
+    let order = cheapest(line, &places, context.keeps(RuleId::Line)).map(|(_, order)| order);
+    order.map_or_else(|| in_allowed_order(line, beers), |order| order.into_iter().flatten().collect())
 }
 
 /// Beers in an order that keeps the line's "never after", otherwise by their ids.

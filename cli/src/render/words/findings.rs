@@ -71,6 +71,8 @@ fn kind(code: &str) -> &'static str {
         "V512" => "the crew works longer than its shift",
         "V513" => "no shift is long enough for this work",
         "V514" => "`never_after` names one beer twice",
+        "V531" => "this change between beers does not fit",
+        "V532" => "the mobile line does not come",
         "V601" => "the plan file is too large",
         "V602" => "the plan file is not plain text",
         "V603" => "the plan file is not YAML",

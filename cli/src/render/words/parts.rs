@@ -24,6 +24,8 @@ pub const WAITING: &str = "beer waiting too long";
 pub const DIRTY: &str = "vessels dirty too long";
 /// Short runs.
 pub const SHORT_RUNS: &str = "runs below the smallest";
+/// Visits of mobile lines.
+pub const VISITS: &str = "visits of mobile lines";
 /// Last resort.
 pub const LAST_RESORT: &str = "beer over its hard end or poured away";
 /// Packaged in the planned days.

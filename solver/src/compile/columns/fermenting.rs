@@ -214,7 +214,8 @@ fn direct_ways(
     let may_be_direct = uses::may_package_from(context, beer, vessel)
         && pressure::may_carbonate(context, beer, vessel)
         && can_feed_some_line(context, kind, group);
-    let starts: Vec<Slot> = calendar::working(context, Role::Package, first)
+    let source = Source::Direct(DirectLot { kind, group, first });
+    let starts: Vec<Slot> = super::holding::packaging_slots(context, source, first)
         .into_iter()
         .filter(|&slot| may_leave(context, kind, filled, slot))
         .collect();

@@ -5,7 +5,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, stages, wait};
+use crate::compile::rules::{bright_rest, calendar, line, stages, wait};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -51,7 +51,7 @@ fn add_lot(context: &mut Context, lot: Lot) {
     let can_feed = crate::compile::rules::volume::lines_of(context, source) != 0;
     let mut draws: Vec<PeriodId> = Vec::new();
     for period in first..context.grid.len() {
-        let packaging = calendar::working(context, Role::Package, period);
+        let packaging = packaging_slots(context, source, period);
         let may_end = packaging.iter().any(|&packaged| {
             fills.iter().any(|&filled| {
                 let day = context.case.calendar.day(packaged) as i64;
@@ -92,7 +92,7 @@ fn add_direct_lots(context: &mut Context) {
     lots.dedup();
     for lot in lots {
         let source = Source::Direct(lot);
-        let starts = calendar::working(context, Role::Package, lot.first);
+        let starts = packaging_slots(context, source, lot.first);
         let mut reaches_end = true;
         for period in lot.first..context.grid.len() {
             if context.grid.is_fine(lot.first) != context.grid.is_fine(period) {
@@ -103,11 +103,12 @@ fn add_direct_lots(context: &mut Context) {
             let is_soon = |&end: &Slot| {
                 starts.iter().any(|&start| stages::soon_enough(context, Role::Package, start, end))
             };
-            if ends.iter().any(is_soon) {
+            let may_end = packaging_slots(context, source, period).iter().any(is_soon);
+            if may_end {
                 add_hold(context, source, Emptied::At(period));
                 let draw = context.program.column(0.0, f64::INFINITY, false);
                 context.columns.draws.insert((source, period), draw);
-            } else if !ends.is_empty() {
+            } else if !ends.is_empty() && !ends.iter().any(is_soon) {
                 reaches_end = false;
                 break;
             }
@@ -118,6 +119,16 @@ fn add_direct_lots(context: &mut Context) {
             add_left(context, source);
         }
     }
+}
+
+/// Slots of a period in which some line that a source can feed may run.
+pub fn packaging_slots(context: &Context, source: Source, period: PeriodId) -> Vec<Slot> {
+    let lines = crate::compile::rules::volume::lines_of(context, source);
+    let fed = context.case.line_ids().filter(|line| lines & (1 << line.0) != 0);
+    let mut slots: Vec<Slot> = fed.flat_map(|id| line::working(context, id, period)).collect();
+    slots.sort_unstable();
+    slots.dedup();
+    slots
 }
 
 fn add_hold(context: &mut Context, source: Source, emptied: Emptied) {

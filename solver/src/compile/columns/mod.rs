@@ -11,6 +11,8 @@
 //! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
 //! | `pack[beer, format, period]` | volume into a format after the line's loss, hL | continuous |
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
+//! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
+//! | `visit[line, day]` | a mobile line runs on the day | binary |
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
 //! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
@@ -23,6 +25,7 @@ pub mod holding;
 pub mod moving;
 pub mod packaging;
 pub mod resources;
+pub mod sequences;
 
 use std::collections::BTreeMap;
 
@@ -175,6 +178,10 @@ pub struct Columns {
     pub runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub format_runs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
     pub line_on: BTreeMap<(LineId, PeriodId), ColumnId>,
+    /// Sets of beers on a line with changes by pair, in their cheapest order.
+    pub sequences: BTreeMap<(LineId, PeriodId), Vec<sequences::Sequence>>,
+    /// Days (counted from day 0) on which a line runs that is paid by the visit or has a smallest visit.
+    pub visits: BTreeMap<(LineId, usize), ColumnId>,
     /// What a run lacks of the smallest run, hL.
     pub short_runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub first_turns: BTreeMap<PeriodId, ColumnId>,

@@ -31,23 +31,22 @@ pub fn add(context: &mut Context) {
     add_packaged(context);
 }
 
-fn add_run(context: &mut Context, beer: BeerId, line: LineId, period: PeriodId) {
-    if context.columns.runs.contains_key(&(beer, line, period)) {
+fn add_run(context: &mut Context, beer: BeerId, id: LineId, period: PeriodId) {
+    if context.columns.runs.contains_key(&(beer, id, period)) {
         return;
     }
     let is_fine = context.grid.is_fine(period);
     let most = if is_fine { 1.0 } else { f64::INFINITY };
     let run = context.program.column(0.0, most, is_fine);
-    context.columns.runs.insert((beer, line, period), run);
-    if !context.columns.line_on.contains_key(&(line, period)) {
-        let shifts =
-            context.grid.working(context.case, cellarwright_model::calendar::Role::Package, period).count();
+    context.columns.runs.insert((beer, id, period), run);
+    if !context.columns.line_on.contains_key(&(id, period)) {
+        let shifts = line::working(context, id, period).len();
         let on = context.program.column(0.0, if is_fine { 1.0 } else { shifts as f64 }, is_fine);
-        context.columns.line_on.insert((line, period), on);
+        context.columns.line_on.insert((id, period), on);
     }
-    if context.case.line(line).least_run.0 > 0 && is_fine {
+    if context.case.line(id).least_run.0 > 0 && is_fine {
         let short = context.program.column(0.0, f64::INFINITY, false);
-        context.columns.short_runs.insert((beer, line, period), short);
+        context.columns.short_runs.insert((beer, id, period), short);
     }
     let formats: Vec<_> = context
         .case
@@ -55,9 +54,9 @@ fn add_run(context: &mut Context, beer: BeerId, line: LineId, period: PeriodId) 
         .packaged
         .iter()
         .map(|packaged| packaged.format)
-        .filter(|&format| context.case.format(format).line == line)
+        .filter(|&format| context.case.format(format).line == id)
         .collect();
-    let changes = formats.len() > 1 && is_fine && context.case.line(line).change_format > Minutes::ZERO;
+    let changes = formats.len() > 1 && is_fine && context.case.line(id).change_format > Minutes::ZERO;
     for format in formats {
         let pack = context.program.column(0.0, f64::INFINITY, false);
         context.columns.packs.insert((beer, format, period), pack);

@@ -1,32 +1,45 @@
-//! R10 line: speed x efficiency, start-up, clean-down, changes, loss per beer, smallest run, "never after".
+//! R10 line: speed x efficiency, start-up, clean-down, changes, loss per beer, smallest run, "never after", visits.
 //!
 //! Line time of a period = (start-up + clean-down) x on + fed / pace + change of beer x (runs - on) + change of format x
-//! (format runs - runs of beers with several formats).
+//! (format runs - runs of beers with several formats) + what the cheapest order of the set of beers takes besides.
 //! Rows: fed <= what one shift can run x run; run <= on; format volume <= the same x format run; smallest run (soft);
 //! beers in a cycle of "never after" do not all run in one shift. The loss per beer is in `volume`, the people in `crew`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use cellarwright_model::calendar::Role;
+use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::{Minutes, Volume};
 
 use super::calendar;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Terms;
 
-/// Clock hours that a line can run in the longest shift of a period, start-up and clean-down taken off, with overtime.
-fn hours_to_run(context: &Context, line: LineId, period: PeriodId) -> f64 {
-    let line = context.case.line(line);
+/// Slots of a period in which a line may run: worked by packers, and the line is in the house.
+pub fn working(context: &Context, line: LineId, period: PeriodId) -> Vec<Slot> {
+    let mut slots = calendar::working(context, Role::Package, period);
+    slots.retain(|&slot| !context.keeps(RuleId::Line) || context.case.line_is_there(line, slot));
+    slots
+}
+
+/// Clock hours of the longest shift of a period in which a line may run, with overtime.
+pub fn hours_in_shift(context: &Context, line: LineId, period: PeriodId) -> f64 {
     let mut most = 0.0_f64;
-    for slot in calendar::working(context, Role::Package, period) {
+    for slot in working(context, line, period) {
         for crew in context.case.crew_ids().filter(|&crew| context.case.crew(crew).has(Role::Package)) {
             let overtime = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.at_most.hours());
             most = most.max(context.case.crew_hours(crew, slot).hours() + overtime);
         }
     }
-    (most - line.start_up.hours() - line.clean_down.hours()).max(0.0)
+    most
+}
+
+/// The same, start-up and clean-down taken off.
+fn hours_to_run(context: &Context, line: LineId, period: PeriodId) -> f64 {
+    let data = context.case.line(line);
+    (hours_in_shift(context, line, period) - data.start_up.hours() - data.clean_down.hours()).max(0.0)
 }
 
 /// Volume that a line can take in one shift of a period at most, hL.
@@ -53,12 +66,16 @@ pub fn times(context: &Context) -> BTreeMap<(LineId, PeriodId), Terms> {
     }
     for (&(line, period), &column) in &context.columns.line_on {
         let line_data = context.case.line(line);
-        let fixed = line_data.start_up + line_data.clean_down - line_data.change_beer;
+        let fixed = line_data.start_up + line_data.clean_down - usual_change(context, line, period);
         times.entry((line, period)).or_default().push((column, fixed.hours()));
     }
     for (&(_, line, period), &column) in &context.columns.runs {
-        let change = context.case.line(line).change_beer.hours();
+        let change = usual_change(context, line, period).hours();
         times.entry((line, period)).or_default().push((column, change));
+    }
+    for (&key, sequences) in &context.columns.sequences {
+        let terms = sequences.iter().map(|sequence| (sequence.column, sequence.extra.hours()));
+        times.entry(key).or_default().extend(terms);
     }
     for (&(beer, format, period), &column) in &context.columns.format_runs {
         let line = context.case.format(format).line;
@@ -74,6 +91,12 @@ pub fn times(context: &Context) -> BTreeMap<(LineId, PeriodId), Terms> {
         }
     }
     times
+}
+
+/// Time of a change of beer where no pair says otherwise; in the look-ahead, which knows no order, the shortest of all.
+fn usual_change(context: &Context, line: LineId, period: PeriodId) -> Minutes {
+    let data = context.case.line(line);
+    if context.grid.is_fine(period) { data.change_beer } else { data.shortest_change() }
 }
 
 /// Writes the rows of the rule.
@@ -98,8 +121,78 @@ pub fn add(context: &mut Context) {
     }
     format_runs(context);
     line_days(context);
+    sequences(context);
     if context.keeps(RuleId::Line) {
         never_after(context);
+        visits(context);
+    }
+}
+
+/// Least volume of a run on a line with changes by pair, hL: no beer runs just to come between two others.
+const LEAST_RUN: f64 = 0.01;
+
+/// One set of beers on each line in each shift, that of its runs; other beers may be more than the set asks for.
+fn sequences(context: &mut Context) {
+    let fed = fed(context);
+    for (&(line, period), sequences) in &context.columns.sequences {
+        let on = context.columns.line_on[&(line, period)];
+        let mut one: Terms = sequences.iter().map(|sequence| (sequence.column, 1.0)).collect();
+        one.push((on, -1.0));
+        context.program.equal(RuleId::Line, one, 0.0);
+        let mut others: Terms =
+            sequences.iter().map(|sequence| (sequence.column, sequence.others as f64)).collect();
+        let all_named: BTreeSet<BeerId> =
+            sequences.iter().flat_map(|sequence| sequence.named.iter().copied()).collect();
+        for (&(beer, of, at), &run) in &context.columns.runs {
+            if (of, at) != (line, period) {
+                continue;
+            }
+            if all_named.contains(&beer) {
+                let with = sequences.iter().filter(|sequence| sequence.named.contains(&beer));
+                let mut row: Terms = with.map(|sequence| (sequence.column, 1.0)).collect();
+                row.push((run, -1.0));
+                context.program.equal(RuleId::Line, row, 0.0);
+            } else {
+                others.push((run, -1.0));
+            }
+            if let Some(terms) = fed.get(&(beer, line, period)) {
+                let mut row = terms.clone();
+                row.push((run, -LEAST_RUN));
+                context.program.at_least(RuleId::Line, row, 0.0);
+            }
+        }
+        context.program.at_most(RuleId::Line, others, 0.0);
+    }
+}
+
+/// A mobile line runs on days that are visits, and each visit draws at least its smallest volume. In the look-ahead a visit
+/// counts as many shifts as a day has.
+fn visits(context: &mut Context) {
+    let shifts = context.case.calendar.shifts.len();
+    let mut drawn: BTreeMap<(LineId, Option<usize>, PeriodId), Terms> = BTreeMap::new();
+    for ((_, line, period), terms) in fed(context) {
+        if context.case.line(line).least_visit > Volume::ZERO {
+            let day = context.grid.is_fine(period).then_some(period / shifts);
+            let at = if day.is_some() { 0 } else { period };
+            drawn.entry((line, day, at)).or_default().extend(terms);
+        }
+    }
+    for (&(line, day), &visit) in &context.columns.visits {
+        for period in day * shifts..(day + 1) * shifts {
+            if let Some(&on) = context.columns.line_on.get(&(line, period)).filter(|&&on| on != visit) {
+                context.program.at_most(RuleId::Line, vec![(on, 1.0), (visit, -1.0)], 0.0);
+            }
+        }
+    }
+    for ((line, day, period), mut terms) in drawn {
+        let (visit, share) = match day {
+            Some(day) => (context.columns.visits.get(&(line, day)), 1.0),
+            None => (context.columns.line_on.get(&(line, period)), 1.0 / shifts as f64),
+        };
+        if let Some(&visit) = visit {
+            terms.push((visit, -context.case.line(line).least_visit.hectolitres() * share));
+            context.program.at_least(RuleId::Line, terms, 0.0);
+        }
     }
 }
 

@@ -1,9 +1,7 @@
 //! The objective in parts, recomputed from nothing but the replayed facts.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use cellarwright_model::ids::{BeerId, FormatId};
-use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value};
+use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value, order_worth};
 use cellarwright_model::units::{Money, Share, Volume};
 
 use crate::ledger::{Holding, Kind, Ledger};
@@ -43,15 +41,20 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
 fn orders(ledger: &Ledger, parts: &mut Breakdown) {
     for id in ledger.case.order_ids() {
         let order = ledger.case.order(id);
-        if !is_counted_order(ledger, order.due) {
+        if !is_counted_order(ledger, order) {
             continue;
         }
         let delivered = ledger.goods.delivered[id.0].min(order.quantity);
-        let contribution = ledger.case.beer(order.beer).contribution(order.format).unwrap_or_default();
-        parts.delivered += contribution.for_volume(delivered);
+        parts.delivered += order_worth(ledger.case, order).for_volume(delivered);
         if order.firm {
+            let contribution = ledger.case.beer(order.beer).contribution(order.format).unwrap_or_default();
             let charge = ledger.case.rates.missed_firm.of_money(contribution);
             parts.missed += charge.for_volume(order.quantity - delivered);
+        }
+        let cost = order.late.map_or(Money::ZERO, |late| late.cost);
+        for delivery in ledger.goods.handed_to(id) {
+            let days = delivery.day.saturating_sub(order.due).clamp(0, 400);
+            parts.late += Money(cost.0 * days).for_volume(delivery.volume);
         }
     }
 }
@@ -147,31 +150,38 @@ fn take(room: &mut Option<Volume>, volume: Volume) -> Volume {
     }
 }
 
-/// What is left of a beer in stock at the end by format, the dearest first.
+/// What is left of a beer in stock at the end by format, the dearest first; of a beer with a limit, what is fresh then.
 fn surplus(ledger: &Ledger, beer: BeerId) -> Vec<(Money, Volume)> {
-    let mut delivered: BTreeMap<FormatId, Volume> = BTreeMap::new();
-    for id in ledger.case.order_ids() {
-        let order = ledger.case.order(id);
-        if order.beer == beer && is_counted_order(ledger, order.due) {
-            let volume = ledger.goods.delivered[id.0].min(order.quantity);
-            *delivered.entry(order.format).or_default() += volume;
-        }
-    }
-    let goods = &ledger.goods;
-    let formats: BTreeSet<FormatId> = goods
-        .opening
-        .keys()
-        .chain(goods.packed.keys())
-        .filter(|(of, _)| *of == beer)
-        .map(|&(_, format)| format)
-        .collect();
+    let data = ledger.case.beer(beer);
+    let end = ledger.case.calendar.days() as i64;
     let mut left: Vec<(Money, Volume)> = Vec::new();
-    for format in formats {
-        let contribution = ledger.case.beer(beer).contribution(format).unwrap_or_default();
-        let taken = delivered.get(&format).copied().unwrap_or_default();
-        let there = goods.there_by(beer, format, i64::MAX);
-        left.push((contribution, (there - taken).max(Volume::ZERO)));
+    for (of, format) in ledger.goods.kinds(ledger.case) {
+        if of != beer {
+            continue;
+        }
+        let contribution = data.contribution(format).unwrap_or_default();
+        let volume = match data.fresh {
+            Some(limit) => {
+                let handed = ledger.goods.hand_out(ledger.case, beer, format);
+                let fresh = handed.left.iter().filter(|packed| packed.packaged >= end.saturating_sub(limit));
+                fresh.map(|packed| packed.volume).sum()
+            }
+            None => {
+                let there = ledger.goods.there_by(beer, format, i64::MAX);
+                (there - taken(ledger, beer, format)).max(Volume::ZERO)
+            }
+        };
+        left.push((contribution, volume));
     }
     left.sort_by_key(|&(contribution, _)| std::cmp::Reverse(contribution));
     left
+}
+
+/// What is delivered of a beer in a format.
+fn taken(ledger: &Ledger, beer: BeerId, format: FormatId) -> Volume {
+    let handed = ledger.goods.handed.iter().filter(|delivery| {
+        let order = ledger.case.order(delivery.order);
+        (order.beer, order.format) == (beer, format) && is_counted_order(ledger, order)
+    });
+    handed.map(|delivery| delivery.volume).sum()
 }

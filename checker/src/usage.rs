@@ -67,7 +67,7 @@ pub struct Stay {
 }
 
 /// Result of one order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OrderResult {
     /// The order.
     pub order: cellarwright_model::ids::OrderId,
@@ -75,6 +75,8 @@ pub struct OrderResult {
     pub delivered: Volume,
     /// Missed.
     pub missed: Volume,
+    /// What is delivered on which day, counted from day 0.
+    pub days: Vec<(i64, Volume)>,
 }
 
 /// Everything that the replay counted.

@@ -208,12 +208,14 @@ fn stay(holding: &Holding) -> Stay {
 }
 
 fn orders(ledger: &Ledger) -> Vec<OrderResult> {
-    let counted = ledger.case.order_ids().filter(|&id| is_counted_order(ledger, ledger.case.order(id).due));
+    let counted = ledger.case.order_ids().filter(|&id| is_counted_order(ledger, ledger.case.order(id)));
     counted
         .map(|order| {
             let quantity = ledger.case.order(order).quantity;
             let delivered = ledger.goods.delivered[order.0].min(quantity);
-            OrderResult { order, delivered, missed: quantity - delivered }
+            let handed = ledger.goods.handed_to(order).filter(|delivery| delivery.volume > Volume::ZERO);
+            let days = handed.map(|delivery| (delivery.day, delivery.volume)).collect();
+            OrderResult { order, delivered, missed: quantity - delivered, days }
         })
         .collect()
 }

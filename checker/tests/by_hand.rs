@@ -113,7 +113,8 @@ fn orders_stock_and_surplus() {
     case.in_tank = vec![in_bright(B1, hl(2_000), 1)];
     case.stock = vec![stock(hl(100))];
     case.orders = vec![order(hl(1_000), 1, true), order(hl(1_500), 2, true), order(hl(9_900), 9, true)];
-    let plan = plan().package(0, CANS, CAN, B1, hl(2_000)).deliver(0, hl(1_000)).deliver(1, hl(1_011)).plan();
+    let plan =
+        plan().package(0, CANS, CAN, B1, hl(2_000)).deliver(0, 1, hl(1_000)).deliver(1, 2, hl(1_011)).plan();
     let expected = Breakdown {
         delivered: Money(201_100),
         missed: Money(244_500),

@@ -224,13 +224,13 @@ fn example(rule: RuleId) -> Example {
                 vec![order(hl(1_000), 3, true), order(hl(1_000), 4, false), order(hl(100), 8, false)];
             Example {
                 case,
-                good: by_bright_tank().deliver(0, hl(100)).deliver(1, hl(1_000)).plan(),
+                good: by_bright_tank().deliver(0, 3, hl(100)).deliver(1, 4, hl(1_000)).plan(),
                 bad: vec![
-                    by_bright_tank().deliver(0, hl(101)).plan(),
-                    by_bright_tank().deliver(0, hl(90)).deliver(0, hl(90)).plan(),
-                    by_bright_tank().deliver(1, hl(1_001)).plan(),
-                    by_bright_tank().deliver(1, hl(-1)).plan(),
-                    by_bright_tank().deliver(2, hl(100)).plan(),
+                    by_bright_tank().deliver(0, 3, hl(101)).plan(),
+                    by_bright_tank().deliver(0, 3, hl(90)).deliver(0, 3, hl(90)).plan(),
+                    by_bright_tank().deliver(1, 4, hl(1_001)).plan(),
+                    by_bright_tank().deliver(1, 4, hl(-1)).plan(),
+                    by_bright_tank().deliver(2, 8, hl(100)).plan(),
                 ],
             }
         }

@@ -139,7 +139,7 @@ prop_compose! {
     fn plan()(
         tasks in prop::collection::vec((slot(), work()), 0..25),
         overtime in prop::collection::vec((slot(), pair(), number()), 0..4),
-        deliveries in prop::collection::vec((pair(), number()), 0..4),
+        deliveries in prop::collection::vec((pair(), number(), number()), 0..4),
         outlook in outlook(),
     ) -> Plan {
         Plan {
@@ -147,8 +147,8 @@ prop_compose! {
             overtime: overtime.into_iter().map(|(slot, crew, time)| Overtime {
                 slot, crew: CrewId(crew), time: Minutes(time),
             }).collect(),
-            deliveries: deliveries.into_iter().map(|(order, volume)| Delivery {
-                order: OrderId(order), volume: Volume(volume),
+            deliveries: deliveries.into_iter().map(|(order, day, volume)| Delivery {
+                order: OrderId(order), day, volume: Volume(volume),
             }).collect(),
             outlook,
         }

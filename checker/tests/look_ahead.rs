@@ -151,7 +151,7 @@ const CHANGES: &[Change] = &[
     (RuleId::Volume, "a count below nothing", |_, plan| plan.outlook.batches[1].count = Count(-1)),
     (RuleId::Orders, "delivered on the day of packaging", |case, plan| {
         case.orders = vec![order(hl(1_000), 7, false)];
-        plan.deliveries = PlanBuilder::new().deliver(0, hl(1_000)).plan().deliveries;
+        plan.deliveries = PlanBuilder::new().deliver(0, 7, hl(1_000)).plan().deliveries;
     }),
     (RuleId::Start, "beer in F2", |_, plan| {
         let more = OutlookBatch { source: Source::InTank(F2), ..plan.outlook.batches[0] };
@@ -184,7 +184,7 @@ fn each_change_breaks_its_rule_alone() {
 fn an_order_after_the_first_packaging_day_is_met() {
     let (mut case, mut plan) = (case(), plan());
     case.orders = vec![order(hl(1_000), 8, false)];
-    plan.deliveries = PlanBuilder::new().deliver(0, hl(1_000)).plan().deliveries;
+    plan.deliveries = PlanBuilder::new().deliver(0, 8, hl(1_000)).plan().deliveries;
     let report = check(&case, &plan);
     assert_eq!(report.violations, []);
     assert_eq!(report.breakdown.delivered, Money(100_000));

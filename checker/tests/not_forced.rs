@@ -59,8 +59,8 @@ fn stock_that_is_still_in_the_warm_is_delivered_from_its_day_on() {
     let mut case = flat(5);
     case.stock = vec![stock(hl(100))];
     case.orders = vec![order(hl(100), 3, false), order(hl(100), 2, false)];
-    let first = PlanBuilder::new().deliver(0, hl(100)).plan();
-    let second = PlanBuilder::new().deliver(1, hl(100)).plan();
+    let first = PlanBuilder::new().deliver(0, 3, hl(100)).plan();
+    let second = PlanBuilder::new().deliver(1, 2, hl(100)).plan();
     assert_eq!((broken(&case, &first), broken(&case, &second)), (vec![], vec![]));
     case.stock[0].from = 3;
     assert_eq!((broken(&case, &first), broken(&case, &second)), (vec![], vec![RuleId::Orders]));

@@ -22,7 +22,7 @@ fn resources_by_slot() {
         .transfer(2, F1, B1, hl(3_800))
         .clean(2, F1)
         .package(3, CANS, CAN, B1, hl(3_762))
-        .deliver(0, hl(900))
+        .deliver(0, 4, hl(900))
         .plan();
     let report = check(&case, &plan);
     assert_eq!(report.violations, []);

@@ -2,9 +2,9 @@
 //!
 //! The formula stands in `case::Rates`; this file holds its terms as numbers.
 
-use crate::case::{Aim, Beer, Case, InTank};
+use crate::case::{Aim, Beer, Case, InTank, Order};
 use crate::ids::BeerId;
-use crate::units::{Money, Volume, rounded_mul_div};
+use crate::units::{Money, Share, Volume, mul_div, rounded_mul_div};
 
 /// The objective in parts. Amounts are positive where they are earned and positive where they cost; the kind tells.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -35,6 +35,8 @@ pub struct Breakdown {
     pub short_runs: Money,
     /// Cost: visits of mobile lines.
     pub visits: Money,
+    /// Cost: orders delivered after their due day.
+    pub late: Money,
     /// Cost: beer over its hard end, or dumped.
     pub last_resort: Money,
     /// Packaged in the planned days.
@@ -56,6 +58,7 @@ impl Breakdown {
             + self.dirty
             + self.short_runs
             + self.visits
+            + self.late
     }
 
     /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
@@ -73,6 +76,16 @@ impl Breakdown {
             }
         }
     }
+}
+
+/// What a delivered hectolitre of an order earns: its contribution, as far as the order is likely to come; what does not
+/// come stays in stock and is worth surplus.
+#[must_use]
+pub fn order_worth(case: &Case, order: &Order) -> Money {
+    let contribution = case.beer(order.beer).contribution(order.format).unwrap_or_default();
+    let unlikely = (Share::WHOLE - order.likely).0;
+    let share = order.likely.0 + mul_div(unlikely, case.rates.surplus.0, Share::WHOLE.0);
+    Share(share).of_money(contribution)
 }
 
 /// Packaged volume to expect from beer that is still in a vessel at the end: the worse of its routes and formats.

@@ -82,11 +82,13 @@ pub struct Overtime {
     pub time: Minutes,
 }
 
-/// What of an order is delivered on its due day.
+/// What of an order is delivered on a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Delivery {
     /// The order.
     pub order: OrderId,
+    /// The day, counted from day 0: its due day, or a later one where it may be late.
+    pub day: i64,
     /// Packaged volume.
     pub volume: Volume,
 }
@@ -98,7 +100,7 @@ pub struct Plan {
     pub tasks: Vec<Task>,
     /// Overtime in the planned days.
     pub overtime: Vec<Overtime>,
-    /// Deliveries of the whole horizon, in order of `OrderId`; an order not listed gets nothing.
+    /// Deliveries of the whole horizon, in order of `OrderId` and day; an order not listed gets nothing.
     pub deliveries: Vec<Delivery>,
     /// What the look-ahead counts on; empty without look-ahead.
     pub outlook: Outlook,

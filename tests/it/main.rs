@@ -9,6 +9,7 @@ mod lines;
 mod mutation;
 mod not_forced;
 mod oracle;
+mod orders;
 mod other_solver;
 mod practice;
 mod properties;

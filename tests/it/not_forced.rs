@@ -64,7 +64,13 @@ fn twisted(seed: u64) -> Case {
     if seed.is_multiple_of(2) {
         made.warm_store = Some(hl(8 + (seed % 7) as i64));
         let (beer, format) = (BeerId(0), FormatId(0));
-        made.stock.push(Stock { beer, format, quantity: hl(3), from: 1 + (seed % 3) as i64 });
+        made.stock.push(Stock {
+            beer,
+            format,
+            quantity: hl(3),
+            from: 1 + (seed % 3) as i64,
+            packaged_on: -1,
+        });
     }
     made
 }

@@ -6,11 +6,15 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Aim, Case};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::money::Breakdown;
-use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::plan::{Delivery, Plan, Work};
 use cellarwright_model::units::{Money, Volume};
 
 /// Least share of the cases that use each feature, in per cent.
 const LEAST: usize = 15;
+/// The same for features that are drawn in some of the cases only.
+const LEAST_SELDOM: usize = 2;
+/// Those features.
+const SELDOM: [&str; 3] = ["late deliveries", "whole orders delivered", "stock too old for an order"];
 
 /// Counts of features over cases.
 #[derive(Default)]
@@ -40,7 +44,9 @@ impl Spread {
             .map(|(feature, count)| format!("{feature}: {count} of {}", self.cases))
             .collect();
         println!("{}", lines.join("\n"));
-        let rare: Vec<_> = self.used.iter().filter(|(_, count)| **count * 100 < LEAST * self.cases).collect();
+        let least = |feature: &str| if SELDOM.contains(&feature) { LEAST_SELDOM } else { LEAST };
+        let rare: Vec<_> =
+            self.used.iter().filter(|(name, count)| **count * 100 < least(name) * self.cases).collect();
         assert!(rare.is_empty(), "rare in the best plans: {rare:?}\nof all:\n{}", lines.join("\n"));
     }
 }
@@ -83,7 +89,18 @@ fn features(case: &Case, plan: &Plan, money: &Breakdown) -> Vec<(&'static str, b
         ("beer in tank at the end", money.in_tank > Money::ZERO),
         ("output", matches!(case.aim, Aim::Output(_)) && money.packaged_planned > Volume::ZERO),
         ("short runs", money.short_runs > Money::ZERO),
+        ("late deliveries", money.late > Money::ZERO),
+        ("whole orders delivered", plan.deliveries.iter().any(|delivery| case.order(delivery.order).whole)),
+        ("stock too old for an order", plan.deliveries.iter().any(|delivery| is_old(case, delivery))),
     ]
+}
+
+/// Whether there is opening stock that is too old for a delivery.
+fn is_old(case: &Case, delivery: &Delivery) -> bool {
+    let order = case.order(delivery.order);
+    let stock = case.stock.iter().filter(|stock| (stock.beer, stock.format) == (order.beer, order.format));
+    let limit = case.fresh(delivery.order).unwrap_or(i64::MAX);
+    stock.map(|stock| stock.packaged_on).any(|packaged| delivery.day - packaged > limit)
 }
 
 fn several_turns(brews: &[(Slot, VesselId, i64)]) -> bool {

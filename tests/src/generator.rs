@@ -1,6 +1,7 @@
 //! Seeded random tiny cases: every case draws some themes that make a rule matter, the rest is small and invented.
 
 mod people;
+mod terms;
 mod themes;
 
 use cellarwright_model::calendar::{Role, Shift, Weekdays};
@@ -52,6 +53,7 @@ pub fn make(seed: u64) -> Made {
     orders(&mut made, &mut random, &themes);
     themes::sharpen(&mut made, &mut random, &themes);
     people::change(&mut made, seed);
+    terms::add(&mut made, seed);
     Made { case: made, themes }
 }
 
@@ -289,6 +291,7 @@ fn orders(made: &mut Case, random: &mut Random, themes: &[Theme]) {
             format: FormatId(0),
             quantity: hl(random.between(1, 8)),
             from: 0,
+            packaged_on: -1,
         });
     }
 }

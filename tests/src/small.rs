@@ -169,6 +169,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
             .map(|&format| Packaged { format: FormatId(format), contribution: money(100) })
             .collect(),
         release: 0,
+        fresh: None,
         sales: None,
     }
 }
@@ -219,5 +220,9 @@ pub fn order(beer: usize, format: usize, quantity: Volume, due: i64) -> Order {
         quantity,
         due,
         firm: true,
+        likely: Share::WHOLE,
+        whole: false,
+        late: None,
+        fresh: None,
     }
 }

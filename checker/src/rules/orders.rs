@@ -2,8 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use cellarwright_model::case::{Aim, Mix};
-use cellarwright_model::ids::{BeerId, FormatId};
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{Aim, Mix, Order};
+use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 use cellarwright_model::tolerance;
 use cellarwright_model::units::Volume;
 use cellarwright_model::violation::{About, Amount};
@@ -11,7 +12,8 @@ use cellarwright_model::violation::{About, Amount};
 use super::Breaches;
 use crate::ledger::Ledger;
 
-/// Deliveries of less than nothing, beyond an order, after the horizon, or before the beer is there.
+/// Deliveries of less than nothing, on other days than an order allows, beyond it, in part where it wants all, too old, or
+/// before the beer is there.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     let mut by_goods: BTreeMap<(BeerId, FormatId), BTreeSet<i64>> = BTreeMap::new();
     for id in ledger.case.order_ids() {
@@ -25,7 +27,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         if delivered == Volume::ZERO {
             continue;
         }
-        if !counts(ledger, order.due) {
+        if !counts(ledger, order) {
             let last = ledger.case.calendar.days() as i64;
             breaches.add(about, None, "due", Amount::Day(order.due), Amount::Day(last));
             continue;
@@ -34,13 +36,47 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
             let (found, allowed) = (Amount::Volume(delivered), Amount::Volume(order.quantity));
             breaches.add(about, None, "delivered", found, allowed);
         }
-        by_goods.entry((order.beer, order.format)).or_default().insert(order.due);
+        days(ledger, id, breaches);
+        whole(ledger, id, breaches);
+        let days = ledger.goods.handed_to(id).map(|delivery| delivery.day);
+        by_goods.entry((order.beer, order.format)).or_default().extend(days);
     }
     for ((beer, format), days) in by_goods {
-        stock(ledger, beer, format, &days, breaches);
+        if stock(ledger, beer, format, &days, breaches) {
+            fresh(ledger, beer, format, breaches);
+        }
     }
     if let Aim::Output(Some(wanted)) = &ledger.case.aim {
         mix(ledger, wanted, breaches);
+    }
+}
+
+/// Deliveries on days that the order does not allow.
+fn days(ledger: &Ledger, id: OrderId, breaches: &mut Breaches) {
+    let order = ledger.case.order(id);
+    let last = order.last_day().min(ledger.case.calendar.days() as i64);
+    for delivery in ledger.goods.handed_to(id) {
+        let day = delivery.day;
+        let is_late = day > order.due && day <= last && ledger.case.calendar.delivers(day);
+        if day < 0 || (day != order.due && !is_late) {
+            let allowed = if day > order.due { last } else { order.due.max(0) };
+            breaches.add(About::Order(id), None, "delivered on", Amount::Day(day), Amount::Day(allowed));
+        }
+    }
+}
+
+/// An order that is delivered in full on one day or not at all.
+fn whole(ledger: &Ledger, id: OrderId, breaches: &mut Breaches) {
+    let order = ledger.case.order(id);
+    if !order.whole || order.due > ledger.end() {
+        return;
+    }
+    for delivery in ledger.goods.handed_to(id) {
+        let volume = delivery.volume;
+        if volume > Volume::ZERO && volume + tolerance::VOLUME < order.quantity {
+            let (found, allowed) = (Amount::Volume(volume), Amount::Volume(order.quantity));
+            breaches.add(About::Order(id), None, "delivered of a whole order", found, allowed);
+        }
     }
 }
 
@@ -71,31 +107,55 @@ fn mix(ledger: &Ledger, wanted: &Mix, breaches: &mut Breaches) {
     }
 }
 
-/// Whether an order due on a day counts: on a day of the horizon or the day after it.
+/// Whether an order counts: one that can be delivered from day 0 on, and is due on the day after the horizon at the latest.
 #[must_use]
-pub fn counts(ledger: &Ledger, due: i64) -> bool {
-    (0..=ledger.case.calendar.days() as i64).contains(&due)
+pub fn counts(ledger: &Ledger, order: &Order) -> bool {
+    order.last_day() >= 0 && order.due <= ledger.case.calendar.days() as i64
 }
 
 /// What is delivered of a beer in a format on days up to one, each order at most in full.
 fn delivered_by(ledger: &Ledger, beer: BeerId, format: FormatId, day: i64) -> Volume {
-    let orders = ledger.case.order_ids().filter(|&id| {
-        let order = ledger.case.order(id);
-        order.beer == beer && order.format == format && (0..=day).contains(&order.due)
+    let handed = ledger.goods.handed.iter().filter(|delivery| {
+        let order = ledger.case.order(delivery.order);
+        (order.beer, order.format) == (beer, format) && delivery.day <= day && counts(ledger, order)
     });
-    let volumes = orders.map(|id| ledger.goods.delivered[id.0].min(ledger.case.order(id).quantity));
-    volumes.sum()
+    handed.map(|delivery| delivery.volume).sum()
 }
 
-fn stock(ledger: &Ledger, beer: BeerId, format: FormatId, days: &BTreeSet<i64>, breaches: &mut Breaches) {
+/// Whether what is delivered is there by then.
+fn stock(
+    ledger: &Ledger,
+    beer: BeerId,
+    format: FormatId,
+    days: &BTreeSet<i64>,
+    breaches: &mut Breaches,
+) -> bool {
     for &day in days {
         let delivered = delivered_by(ledger, beer, format, day);
         let there = ledger.goods.there_by(beer, format, day);
         if delivered > there + tolerance::VOLUME {
-            let slot = usize::try_from(day).ok().map(|day| ledger.case.calendar.slot(day, 0));
             let (found, allowed) = (Amount::Volume(delivered), Amount::Volume(there));
-            breaches.add(About::Beer(beer), slot, "delivered by then", found, allowed);
+            breaches.add(About::Beer(beer), slot_of(ledger, day), "delivered by then", found, allowed);
+            return false;
+        }
+    }
+    true
+}
+
+/// What is delivered is fresh enough.
+fn fresh(ledger: &Ledger, beer: BeerId, format: FormatId, breaches: &mut Breaches) {
+    let mut lacking = Volume::ZERO;
+    for lack in ledger.goods.hand_out(ledger.case, beer, format).lacks {
+        lacking += lack.volume;
+        if lacking > tolerance::VOLUME {
+            let about = About::Order(lack.order);
+            let (found, allowed) = (Amount::Volume(lack.volume), Amount::Volume(Volume::ZERO));
+            breaches.add(about, slot_of(ledger, lack.day), "delivered too old", found, allowed);
             return;
         }
     }
+}
+
+fn slot_of(ledger: &Ledger, day: i64) -> Option<Slot> {
+    usize::try_from(day).ok().map(|day| ledger.case.calendar.slot(day, 0))
 }

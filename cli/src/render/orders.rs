@@ -46,20 +46,28 @@ pub fn lines(view: &View) -> Vec<String> {
         let missed: f64 = rest.iter().map(|row| row.missed_hl).sum();
         lines.push(format!("and {} more due in the look-ahead, {} hL short.", rest.len(), hl(missed)));
     }
+    let late: Vec<&OrderRow> = view.orders.iter().filter(|row| row.late_hl > 0.0).collect();
+    if !late.is_empty() {
+        let volume: f64 = late.iter().map(|row| row.late_hl).sum();
+        let orders = words::count(late.len(), "order is", "orders are");
+        lines.push(format!("{orders} delivered late, {} hL together.", hl(volume)));
+    }
+    for row in late.iter().take(MOST_AHEAD) {
+        lines.extend(late_lines(row));
+    }
     let full: Vec<&OrderRow> = view.orders.iter().filter(|row| !row.short).collect();
     let (now, later): (Vec<&OrderRow>, Vec<&OrderRow>) =
         full.iter().partition(|row| row.hangs_on_planned_days);
     if !now.is_empty() {
         let mut table = plain_table(&["delivered in full", "beer", "format", "due", "hL", ""], 4);
         for row in now {
-            let firm = if row.firm { "firm" } else { "" };
             table.add_row(vec![
                 row.order.clone(),
                 row.beer.clone(),
                 row.format.clone(),
                 row.due_label.clone(),
                 hl(row.quantity_hl),
-                firm.to_owned(),
+                marks(row),
             ]);
         }
         lines.push(String::new());
@@ -93,10 +101,49 @@ fn remarks(full: &[&OrderRow], later: &[&OrderRow]) -> Vec<String> {
     if lines.len() > 1 { lines } else { Vec::new() }
 }
 
+/// What is to be said of an order in a word or two.
+fn marks(row: &OrderRow) -> String {
+    let mut marks: Vec<String> = Vec::new();
+    if row.firm {
+        marks.push("firm".to_owned());
+    }
+    if row.likely_percent < 100.0 {
+        marks.push(format!("{:.0} % likely", row.likely_percent));
+    }
+    if row.late_hl > 0.0 {
+        marks.push("late".to_owned());
+    }
+    marks.join(", ")
+}
+
+fn late_lines(row: &OrderRow) -> Vec<String> {
+    let parts = row.deliveries.iter().filter(|delivery| delivery.days_late > 0).map(|delivery| {
+        let days = words::count(usize::try_from(delivery.days_late).unwrap_or(0), "day", "days");
+        format!("{} hL on {}, {days} late", hl(delivery.volume_hl), delivery.label)
+    });
+    let parts: Vec<String> = parts.collect();
+    let text = format!(
+        "LATE {} of {} hL: {}, {}, due {} (order {}): {}",
+        hl(row.late_hl),
+        hl(row.quantity_hl),
+        row.beer,
+        row.format,
+        row.due_label,
+        row.order,
+        parts.join("; ")
+    );
+    let mut lines = wrapped(&text, 2);
+    if let Some(reason) = row.reason.as_ref().filter(|_| !row.short) {
+        lines.extend(wrapped(&format!("why: {}", reasons::reason(row, reason)), 8));
+    }
+    lines
+}
+
 fn short_lines(row: &OrderRow) -> Vec<String> {
     let firm = if row.firm { ", firm" } else { "" };
+    let whole = if row.whole { ", whole or nothing" } else { "" };
     let text = format!(
-        "SHORT {} of {} hL: {}, {}, due {} (order {}{firm})",
+        "SHORT {} of {} hL: {}, {}, due {} (order {}{firm}{whole})",
         hl(row.missed_hl),
         hl(row.quantity_hl),
         row.beer,

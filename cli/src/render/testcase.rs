@@ -31,7 +31,8 @@ pub fn plan(case: &Case) -> Plan {
     let direct = case.beers[0].loss_direct.taken_off(left);
     let mut plan = builder.package(4, CANS, CAN, F2, direct).plan();
     for (place, volume) in [(1, hl(1_200)), (2, hl(500)), (4, hl(1_500))] {
-        plan.deliveries.push(Delivery { order: OrderId(place), volume });
+        let day = case.orders.get(place).map_or(0, |order| order.due);
+        plan.deliveries.push(Delivery { order: OrderId(place), day, volume });
     }
     plan
 }

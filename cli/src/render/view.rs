@@ -6,7 +6,7 @@ mod orders;
 
 use serde::Serialize;
 
-pub use orders::{OrderRow, Reason};
+pub use orders::{DeliveryRow, OrderRow, Reason};
 
 pub use super::gather::{objective_unit, of_answer, of_report, status_word};
 

@@ -87,6 +87,8 @@ pub struct Beer {
     /// Days between packaging and the first delivery, besides waiting for the next delivery day: the time in the warm for
     /// beer that conditions in its package.
     pub release: i64,
+    /// Days from packaging to delivery at most; packaged beer that is older is worth nothing. Unlimited where the file is silent.
+    pub fresh: Option<i64>,
     /// Expected sales per week beyond the orders: caps what surplus is worth. Unlimited where the file is silent.
     pub sales: Option<Volume>,
 }

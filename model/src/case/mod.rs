@@ -17,7 +17,7 @@ pub use brewhouse::{Brewhouse, Job, RoleTimes};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
-pub use orders::{Aim, Mix, MixShare, Order};
+pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use rates::Rates;
 pub use vessel::{PressureMargins, Transfer, Turnaround, Uses, Vessel};
 
@@ -109,6 +109,13 @@ impl Case {
     #[must_use]
     pub fn order(&self, id: OrderId) -> &Order {
         &self.orders[id.0]
+    }
+
+    /// Days from packaging to delivery that an order accepts at most: its own limit, or that of its beer.
+    #[must_use]
+    pub fn fresh(&self, id: OrderId) -> Option<i64> {
+        let order = self.order(id);
+        order.fresh.or(self.beer(order.beer).fresh)
     }
 
     /// All beers by index.

@@ -14,6 +14,8 @@ pub struct Stock {
     pub quantity: Volume,
     /// The first day on which it can be delivered: day 0 or before where it is there at once.
     pub from: i64,
+    /// Day of its packaging; before day 0, so negative.
+    pub packaged_on: i64,
 }
 
 /// Beer in a vessel on day 0.

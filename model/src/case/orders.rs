@@ -1,7 +1,16 @@
 //! What is asked for.
 
 use crate::ids::{BeerId, FormatId};
-use crate::units::{Share, Volume};
+use crate::units::{Money, Share, Volume};
+
+/// How late an order may be delivered, and what that costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Late {
+    /// Days after the due day, at most.
+    pub at_most: i64,
+    /// Cost per hectolitre and day after the due day.
+    pub cost: Money,
+}
 
 /// One order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,6 +27,22 @@ pub struct Order {
     pub due: i64,
     /// Missing it costs a charge besides the contribution.
     pub firm: bool,
+    /// How likely it is to come; what does not come is worth surplus. Firm orders are certain.
+    pub likely: Share,
+    /// Delivered on one day in full, or not at all.
+    pub whole: bool,
+    /// May be delivered after its due day.
+    pub late: Option<Late>,
+    /// Days from packaging to delivery at most, where the order has a limit of its own.
+    pub fresh: Option<i64>,
+}
+
+impl Order {
+    /// The last day on which it may be delivered, whether deliveries go out on it or not.
+    #[must_use]
+    pub fn last_day(&self) -> i64 {
+        self.due + self.late.map_or(0, |late| late.at_most)
+    }
 }
 
 /// A share of the packaged volume in a mix.

@@ -3,12 +3,13 @@
 //! With `aim: orders` the objective is, in money:
 //!
 //! ```text
-//!   contribution x delivered                         per order, up to its quantity
+//!   contribution x delivered                         per order, up to its quantity; of one that may not come
+//!                                                    x (likely + (1 - likely) x surplus)
 //! - missed_firm x contribution x missed              firm orders only
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
 //! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines
-//! - last resort
+//! - late deliveries - last resort
 //! ```
 //!
 //! Beer still in a vessel at the end is worth, per hectolitre that packaging it would yield,

@@ -199,6 +199,12 @@ impl<'c> FieldReader<'c> {
         day
     }
 
+    /// The date of a delivery, as a day counted from day 0.
+    pub(super) fn delivery_day(&mut self, fields: &Fields<'_>) -> Option<i64> {
+        let day = self.day(fields, "on")?;
+        i64::try_from(day).ok()
+    }
+
     /// The date of a day, as text.
     pub(super) fn date_of(&self, day: usize) -> String {
         self.case.calendar.date(i64::try_from(day).unwrap_or(i64::MAX)).to_string()

@@ -65,7 +65,7 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
     }
     plan.tasks.sort_by_key(|task| task.slot);
     plan.overtime.sort_by_key(|overtime| overtime.slot);
-    plan.deliveries.sort_by_key(|delivery| delivery.order);
+    plan.deliveries.sort_by_key(|delivery| (delivery.order, delivery.day));
     check_deliveries(reader, &fields, &plan);
     if let Some(node) = fields.node("outlook") {
         plan.outlook = read_outlook(reader, node, &fields.path("outlook"));
@@ -133,20 +133,22 @@ fn read_overtime(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -
 }
 
 fn read_delivery(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Delivery> {
-    let fields = reader.fields(node, path, &["order", "volume"])?;
+    let fields = reader.fields(node, path, &["order", "on", "volume"])?;
     let order = reader.order(&fields);
+    let due = order.map(|order| reader.case.order(order).due);
+    let day = if fields.node("on").is_some() { reader.delivery_day(&fields) } else { due };
     let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
-    Some(Delivery { order: order?, volume: volume? })
+    Some(Delivery { order: order?, day: day?, volume: volume? })
 }
 
 fn check_deliveries(reader: &mut FieldReader<'_>, fields: &Fields<'_>, plan: &Plan) {
     let Some(node) = fields.node("deliveries") else { return };
     for pair in plan.deliveries.windows(2) {
         if let [first, second] = pair
-            && first.order == second.order
+            && (first.order, first.day) == (second.order, second.day)
         {
             let name = reader.case.order(first.order).name.clone();
-            reader.note("V641", node.at, &fields.path("deliveries"), &name, "each order once");
+            reader.note("V641", node.at, &fields.path("deliveries"), &name, "each order once a day");
         }
     }
 }

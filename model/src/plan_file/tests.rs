@@ -57,8 +57,8 @@ fn plan() -> Plan {
         tasks: tasks.collect(),
         overtime: vec![Overtime { slot: Slot(3), crew: CrewId(1), time: Minutes(61) }],
         deliveries: vec![
-            Delivery { order: OrderId(0), volume },
-            Delivery { order: OrderId(1), volume: Volume(1) },
+            Delivery { order: OrderId(0), day: 4, volume },
+            Delivery { order: OrderId(1), day: 6, volume: Volume(1) },
         ],
         outlook: Outlook {
             periods: vec![Period { first_day: 7, last_day: 9 }, Period { first_day: 10, last_day: 20 }],
@@ -182,12 +182,15 @@ fn all_faults_are_found_with_their_lines() {
 }
 
 #[test]
-fn an_order_is_delivered_once() {
+fn an_order_is_delivered_once_a_day() {
     let mut case = tiny(7);
     case.orders = vec![order(hl(1_000), 4, true)];
     let text = "plan: x\ndeliveries: [{order: due 4, volume: 1 hL}, {order: due 4, volume: 2 hL}]\n";
     let found = read_plan(&case, "plan.yaml", text).expect_err("twice");
     assert_eq!(found.iter().map(|finding| finding.code).collect::<Vec<_>>(), ["V641"]);
+    let text = text.replace("volume: 2 hL", "on: 2026-12-12, volume: 2 hL");
+    let plan = read_plan(&case, "plan.yaml", &text).expect("on two days");
+    assert_eq!(plan.deliveries.iter().map(|delivery| delivery.day).collect::<Vec<_>>(), [4, 5]);
 }
 
 #[test]

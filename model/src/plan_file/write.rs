@@ -28,7 +28,8 @@ pub fn write_plan(case: &Case, plan: &Plan, summary: &PlanSummary) -> String {
     list(&mut out, "", "overtime", overtime);
     let deliveries = plan.deliveries.iter().map(|delivery| {
         let order = scalar(&case.order(delivery.order).name);
-        format!("order: {order}, volume: {}", delivery.volume)
+        let on = case.calendar.date(delivery.day);
+        format!("order: {order}, on: {on}, volume: {}", delivery.volume)
     });
     list(&mut out, "", "deliveries", deliveries);
     if plan.outlook != Outlook::default() {

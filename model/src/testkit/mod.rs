@@ -207,6 +207,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         split: Split::Needed,
         packaged: vec![Packaged { format, contribution: Money(10_000) }],
         release: 0,
+        fresh: None,
         sales: None,
     }
 }
@@ -226,11 +227,22 @@ pub fn in_bright(vessel: VesselId, filled: Volume, days_ago: i64) -> InTank {
 /// An order of the beer.
 #[must_use]
 pub fn order(quantity: Volume, due: i64, firm: bool) -> Order {
-    Order { name: format!("due {due}"), beer: PALE, format: CAN, quantity, due, firm }
+    Order {
+        name: format!("due {due}"),
+        beer: PALE,
+        format: CAN,
+        quantity,
+        due,
+        firm,
+        likely: Share::WHOLE,
+        whole: false,
+        late: None,
+        fresh: None,
+    }
 }
 
 /// Packaged beer on day 0.
 #[must_use]
 pub fn stock(quantity: Volume) -> Stock {
-    Stock { beer: PALE, format: CAN, quantity, from: 0 }
+    Stock { beer: PALE, format: CAN, quantity, from: 0, packaged_on: -1 }
 }

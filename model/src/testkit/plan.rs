@@ -94,10 +94,10 @@ impl PlanBuilder {
         self
     }
 
-    /// A delivery.
+    /// A delivery on a day.
     #[must_use]
-    pub fn deliver(mut self, order: usize, volume: Volume) -> Self {
-        self.plan.deliveries.push(Delivery { order: OrderId(order), volume });
+    pub fn deliver(mut self, order: usize, day: i64, volume: Volume) -> Self {
+        self.plan.deliveries.push(Delivery { order: OrderId(order), day, volume });
         self
     }
 }

@@ -56,6 +56,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         None => all_formats(formats, DEFAULT_CONTRIBUTION),
     };
     let release = day_count("release", 0);
+    let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;
@@ -83,6 +84,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         split: split.unwrap_or_default(),
         packaged,
         release,
+        fresh,
         sales,
     })
 }

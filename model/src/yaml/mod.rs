@@ -12,10 +12,12 @@ mod guard;
 mod lines;
 mod node;
 mod opening;
+mod order_rows;
 mod orders;
 mod quantity;
 mod sense;
 mod span;
+mod weekly;
 mod words;
 
 use std::collections::BTreeMap;
@@ -33,8 +35,8 @@ pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V208", "V301", "V302", "V303", "V304",
     "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409",
-    "V410", "V421", "V422", "V423", "V424", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508",
-    "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
+    "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V501", "V502", "V503", "V504", "V505",
+    "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
 ];
 
 /// Said where a text is no YAML.
@@ -198,6 +200,7 @@ fn lower(
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
+    let weekly_node = fields.optional("rates");
     for key in ["stock", "in_tank", "dirty"] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
@@ -205,10 +208,13 @@ fn lower(
     fields.finish();
     let calendar = calendar?;
     let known = orders::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
-    let orders = match orders::csv_path(fields) {
+    let mut orders = match orders::csv_path(fields) {
         Some(path) => read_csv(library, &path, &known, outcome),
         None => orders_node.map(|node| orders::inline(&node, &known)).unwrap_or_default(),
     };
+    if let Some(node) = weekly_node {
+        weekly::add(&node, &known, &mut orders);
+    }
     let known = opening::Known {
         vessels: &cellar.vessels,
         beers: &beers,
@@ -254,7 +260,7 @@ fn read_csv(
     match text {
         Ok(text) => {
             outcome.sources.insert(file.clone(), text.clone());
-            orders::from_csv(&file, &text, known, &mut outcome.findings)
+            order_rows::from_csv(&file, &text, known, &mut outcome.findings)
         }
         Err(finding) => {
             outcome.findings.push(finding);

@@ -111,12 +111,28 @@ pub fn stock(fields: &Fields, known: &Known) -> Vec<Stock> {
         let beer = entry.required("beer").and_then(|node| beer_of(&node, known.beers));
         let format = entry.required("format").and_then(|node| format_of(&node, known.formats));
         let quantity = entry.required("quantity").and_then(|node| words::volume(&node));
+        let packaged_node = entry.optional("packaged_on");
+        let packaged_on = packaged_node.as_ref().map(words::date);
         let from = entry.optional("from").and_then(|node| words::date(&node));
         entry.finish();
         let from = from.map_or(0, |date| known.calendar.day_of(date));
-        if let (Some(beer), Some(format), Some(quantity)) = (beer, format, quantity) {
+        let packaged_on = match packaged_on {
+            Some(date) => date.map(|date| known.calendar.day_of(date)),
+            None => Some(-1),
+        };
+        if let Some(node) = packaged_node.as_ref().filter(|_| packaged_on.is_some_and(|day| day >= 0)) {
+            node.error("V408", &format!("a day before the plan starts, {}", known.calendar.starts), None);
+        }
+        if let (Some(beer), Some(format), Some(quantity), Some(packaged_on)) =
+            (beer, format, quantity, packaged_on)
+        {
             if known.beers[beer.0].contribution(format).is_some() {
-                all.push(Stock { beer, format, quantity, from });
+                if known.beers[beer.0].fresh.is_some() && packaged_node.is_none() {
+                    let allowed = "`packaged_on`; it counts as packaged on the day before the plan starts";
+                    let found = known.beers[beer.0].name.clone();
+                    item.report("V432", Severity::Caution, &found, allowed, None);
+                }
+                all.push(Stock { beer, format, quantity, from, packaged_on });
             } else {
                 let found = known.formats[format.0].name.clone();
                 item.report(

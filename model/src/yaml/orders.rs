@@ -1,14 +1,14 @@
-//! Reading orders, from the brew plan itself or from a CSV file beside it.
+//! Reading orders that the brew plan lists; those of a CSV file are read in `order_rows`.
 
 use super::brewplan::{beer_of, format_of};
-use super::guard;
-use super::node::{Fields, MOST_FINDINGS, MOST_ITEMS, Node, did_you_mean, too_many};
+use super::node::{Fields, Node};
 use super::quantity;
 use super::words;
 use crate::calendar::Calendar;
-use crate::case::{Beer, Format, Order};
-use crate::finding::{Finding, Place, Severity};
-use crate::units::Volume;
+use crate::case::{Beer, Format, Late, Order};
+use crate::finding::Severity;
+use crate::ids::{BeerId, FormatId};
+use crate::units::{Share, Volume};
 
 /// What orders refer to.
 pub struct Known<'k> {
@@ -20,10 +20,11 @@ pub struct Known<'k> {
     pub calendar: &'k Calendar,
 }
 
-const QUANTITY: &str = "a volume such as `12 hL`, or a number of packages such as `240 packages`";
+/// What a quantity ordered must look like.
+pub const QUANTITY: &str = "a volume such as `12 hL`, or a number of packages such as `240 packages`";
 
 /// A quantity ordered: a volume, or packages of the format.
-fn quantity_of(text: &str, contents: Volume) -> Result<Volume, quantity::QuantityFault> {
+pub fn quantity_of(text: &str, contents: Volume) -> Result<Volume, quantity::QuantityFault> {
     match text.trim().strip_suffix("packages") {
         None => quantity::parse(text),
         Some(count) => quantity::parse_contents(&format!("{} x {} mL", count.trim(), contents.0)),
@@ -53,16 +54,16 @@ fn one(item: &Node, position: usize, known: &Known, orders: &[Order]) -> Option<
         .and_then(|node| node.quantity(|text| quantity_of(text, contents), QUANTITY));
     let due_node = fields.required("due");
     let due = due_node.as_ref().and_then(words::date);
-    let firm = fields.optional("firm").map_or(Some(true), |node| node.yes_or_no());
+    let terms = terms(&fields, true);
     fields.finish();
     let name = name?;
     if orders.iter().any(|order| order.name == name) {
         item.report("V205", Severity::Error, &name, "a name that no other order has", None);
         return None;
     }
-    let (beer, format, quantity, firm) = (beer?, format?, quantity?, firm?);
+    let (beer, format, quantity, terms) = (beer?, format?, quantity?, terms?);
     let due = known.calendar.day_of(due?);
-    let order = Order { name, beer, format, quantity, due, firm };
+    let order = terms.order(name, beer, format, quantity, due);
     let (code, severity, allowed) = fault(&order, known)?;
     if code.is_empty() {
         return Some(order);
@@ -73,11 +74,70 @@ fn one(item: &Node, position: usize, known: &Known, orders: &[Order]) -> Option<
     None
 }
 
+/// What an order allows besides beer, format, quantity and due day.
+#[derive(Clone, Copy, Debug)]
+pub struct Terms {
+    /// Missing it costs a charge.
+    pub firm: bool,
+    /// How likely it is to come.
+    pub likely: Share,
+    /// All or nothing.
+    pub whole: bool,
+    /// It may be late.
+    pub late: Option<Late>,
+    /// Its own limit of age, days.
+    pub fresh: Option<i64>,
+}
+
+impl Terms {
+    /// An order on these terms.
+    pub fn order(self, name: String, beer: BeerId, format: FormatId, quantity: Volume, due: i64) -> Order {
+        let Self { firm, likely, whole, late, fresh } = self;
+        Order { name, beer, format, quantity, due, firm, likely, whole, late, fresh }
+    }
+}
+
+/// Reads the terms of an order, or of a weekly rate; `firm` where the file is silent.
+pub fn terms(fields: &Fields, firm: bool) -> Option<Terms> {
+    let likely_node = fields.optional("likely");
+    let likely = likely_node.as_ref().map_or(Some(Share::WHOLE), words::share);
+    let firm_node = fields.optional("firm");
+    // What may not come is not firm, unless the file says that it is, which is a fault.
+    let is_likely = likely_node.is_some() && likely != Some(Share::WHOLE);
+    let firm = firm_node.as_ref().map_or(Some(firm && !is_likely), Node::yes_or_no);
+    let whole = fields.optional("whole").map_or(Some(false), |node| node.yes_or_no());
+    let late = fields.optional("late").map_or(Some(None), |node| late(&node).map(Some));
+    let fresh = fields.optional("fresh").map_or(Some(None), |node| words::days(&node).map(Some));
+    let terms = Terms { firm: firm?, likely: likely?, whole: whole?, late: late?, fresh: fresh? };
+    if let Some(node) = likely_node.filter(|_| terms.firm && is_likely) {
+        node.error("V431", LIKELY, None);
+        return None;
+    }
+    Some(terms)
+}
+
+/// What is allowed of an order that may not come.
+pub const LIKELY: &str = "100 % with `firm: yes`; what may not come is no firm order";
+
+/// `{at_most: 3 d, cost: 5}`
+fn late(node: &Node) -> Option<Late> {
+    let fields = node.fields()?;
+    let at_most = fields.required("at_most").and_then(|node| words::days(&node));
+    let cost = fields.required("cost").and_then(|node| words::money(&node));
+    fields.finish();
+    Some(Late { at_most: at_most?, cost: cost? })
+}
+
 /// What is wrong with an order; an empty code where nothing is.
-fn fault(order: &Order, known: &Known) -> Option<(&'static str, Severity, String)> {
+pub fn fault(order: &Order, known: &Known) -> Option<(&'static str, Severity, String)> {
     let days = known.calendar.days() as i64;
-    Some(if order.due < 0 {
-        ("V406", Severity::Error, format!("not before the plan starts, {}", known.calendar.starts))
+    Some(if order.last_day() < 0 {
+        let starts = known.calendar.starts;
+        (
+            "V406",
+            Severity::Error,
+            format!("not before the plan starts, {starts}, unless it may be `late` until then"),
+        )
     } else if order.due > days {
         ("V407", Severity::Caution, format!("up to {}; the order is left out", known.calendar.date(days)))
     } else if known.beers[order.beer.0].contribution(order.format).is_none() {
@@ -85,166 +145,6 @@ fn fault(order: &Order, known: &Known) -> Option<(&'static str, Severity, String
     } else {
         ("", Severity::Caution, String::new())
     })
-}
-
-/// Columns that are looked at at most.
-const MOST_COLUMNS: usize = 50;
-/// Columns of the file.
-const COLUMNS: [&str; 5] = ["beer", "format", "quantity", "due", "firm"];
-
-/// Reads orders from a CSV text with the columns beer, format, quantity, due, firm, and name if there is one.
-pub fn from_csv(file: &str, text: &str, known: &Known, findings: &mut Vec<Finding>) -> Vec<Order> {
-    let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
-    let headers = match reader.headers() {
-        Ok(headers) => headers.clone(),
-        Err(error) => {
-            findings.push(guard::about_file("V108", file, Some(1), &error.to_string(), "rows of values"));
-            return Vec::new();
-        }
-    };
-    let column = |name: &str| headers.iter().position(|header| header.eq_ignore_ascii_case(name));
-    for name in COLUMNS.into_iter().filter(|&name| name != "firm" && column(name).is_none()) {
-        let mut finding = guard::about_file("V109", file, Some(1), name, &format!("the column `{name}`"));
-        finding.hint = did_you_mean(name, headers.iter());
-        findings.push(finding);
-    }
-    for header in
-        headers.iter().take(MOST_COLUMNS).filter(|header| !COLUMNS.contains(header) && *header != "name")
-    {
-        let mut finding = guard::about_file("V110", file, Some(1), header, &COLUMNS.join(", "));
-        finding.hint = did_you_mean(header, COLUMNS);
-        findings.push(finding);
-    }
-    let places: Option<Vec<usize>> = COLUMNS[..4].iter().map(|name| column(name)).collect();
-    let Some(places) = places else { return Vec::new() };
-    let mut orders: Vec<Order> = Vec::new();
-    let before = findings.len();
-    for (position, record) in reader.records().enumerate() {
-        if findings.len() - before >= MOST_FINDINGS {
-            findings.push(too_many(file));
-            break;
-        }
-        if position == MOST_ITEMS {
-            let found = format!("more than {MOST_ITEMS} rows");
-            let allowed = format!("at most {MOST_ITEMS} rows");
-            findings.push(guard::about_file("V304", file, Some(position + 2), &found, &allowed));
-            break;
-        }
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                let line = error.position().and_then(|place| usize::try_from(place.line()).ok());
-                let allowed = format!("{} cells in every row, as in the first", headers.len());
-                let found = match error.kind() {
-                    csv::ErrorKind::UnequalLengths { len, .. } => format!("{len} cells"),
-                    _ => error.to_string(),
-                };
-                findings.push(guard::about_file("V108", file, line, &found, &allowed));
-                continue;
-            }
-        };
-        let line = record.position().map_or(position + 2, |place| usize::try_from(place.line()).unwrap_or(0));
-        let row = Row { file, line, record: &record };
-        let name = column("name").and_then(|place| record.get(place)).filter(|name| !name.is_empty());
-        let name = name.map_or(format!("order {}", position + 1), ToOwned::to_owned);
-        if orders.iter().any(|order| order.name == name) {
-            findings.push(row.finding("V205", 0, &name, "a name that no other order has".into()));
-        } else if let Some(order) = row.order(name, &places, column("firm"), known, findings) {
-            orders.push(order);
-        }
-    }
-    orders
-}
-
-struct Row<'r> {
-    file: &'r str,
-    line: usize,
-    record: &'r csv::StringRecord,
-}
-
-impl Row<'_> {
-    fn finding(&self, code: &'static str, column: usize, found: &str, allowed: String) -> Finding {
-        Finding {
-            code,
-            severity: Severity::Error,
-            place: Place {
-                file: self.file.to_owned(),
-                path: Vec::new(),
-                line: Some(self.line),
-                column: Some(column + 1),
-            },
-            found: found.to_owned(),
-            allowed,
-            hint: None,
-        }
-    }
-
-    fn order(
-        &self,
-        name: String,
-        places: &[usize],
-        firm: Option<usize>,
-        known: &Known,
-        findings: &mut Vec<Finding>,
-    ) -> Option<Order> {
-        let cell = |place: usize| self.record.get(place).unwrap_or_default();
-        let mut look_up = |place: usize, code, what: &str, names: Vec<&str>| {
-            let found = names.iter().position(|name| *name == cell(place));
-            if found.is_none() {
-                let allowed = format!("one of the {what}: {}", names.join(", "));
-                let mut finding = self.finding(code, place, cell(place), allowed);
-                finding.hint = did_you_mean(cell(place), names);
-                findings.push(finding);
-            }
-            found
-        };
-        let beers = known.beers.iter().map(|beer| beer.name.as_str()).collect();
-        let beer = look_up(places[0], "V202", "beers", beers);
-        let formats = known.formats.iter().map(|format| format.name.as_str()).collect();
-        let format = look_up(places[1], "V203", "formats", formats);
-        let contents = format.map_or(Volume(1), |format| known.formats[format].contents);
-        let quantity = quantity_of(cell(places[2]), contents);
-        if let Err(fault) = &quantity {
-            let code = match fault {
-                quantity::QuantityFault::NotANumber => "V112",
-                quantity::QuantityFault::NoUnit => "V301",
-                quantity::QuantityFault::UnknownUnit(_) => "V302",
-                quantity::QuantityFault::Negative => "V303",
-                quantity::QuantityFault::Absurd => "V304",
-            };
-            findings.push(self.finding(code, places[2], cell(places[2]), QUANTITY.to_owned()));
-        }
-        let due = cell(places[3]).parse::<jiff::civil::Date>().ok();
-        if due.is_none() {
-            let allowed = "a date that exists, such as `2026-12-07`".to_owned();
-            findings.push(self.finding("V401", places[3], cell(places[3]), allowed));
-        }
-        let firm = match firm.map(cell).unwrap_or("yes") {
-            "yes" | "true" | "firm" | "" => Some(true),
-            "no" | "false" => Some(false),
-            other => {
-                findings.push(self.finding("V112", firm.unwrap_or(0), other, "`yes` or `no`".to_owned()));
-                None
-            }
-        };
-        let order = Order {
-            name,
-            beer: crate::ids::BeerId(beer?),
-            format: crate::ids::FormatId(format?),
-            quantity: quantity.ok()?,
-            due: known.calendar.day_of(due?),
-            firm: firm?,
-        };
-        let (code, severity, allowed) = fault(&order, known)?;
-        if code.is_empty() {
-            return Some(order);
-        }
-        let place = if code == "V208" { places[1] } else { places[3] };
-        let mut finding = self.finding(code, place, cell(place), allowed);
-        finding.severity = severity;
-        findings.push(finding);
-        None
-    }
 }
 
 /// The path of the CSV file that the brew plan names, if it names one.

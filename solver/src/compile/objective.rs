@@ -15,7 +15,7 @@ use super::columns::{Emptied, Filled, Hold, Leaving, Source};
 use super::context::{Context, KindId};
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{crew, ready, volume, wait};
+use super::rules::{crew, orders, ready, volume, wait};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -89,6 +89,11 @@ fn running_costs(context: &mut Context) {
     visits(context);
     for &column in context.columns.short_runs.clone().values() {
         cost(context, column, rates.short_run.units());
+    }
+    for (&(order, day), &column) in &context.columns.deliver.clone() {
+        let order = context.case.order(order);
+        let days = (day - order.due) as f64;
+        cost(context, column, order.late.map_or(0.0, |late| late.cost.units() * days));
     }
     for hold in context.columns.holds.clone() {
         if let Source::Bright(lot) = hold.source
@@ -165,12 +170,14 @@ fn last_resorts_and_waiting(context: &mut Context) {
 
 fn deliveries(context: &mut Context) {
     let rates = context.case.rates;
-    for (position, order) in context.case.orders.iter().enumerate() {
+    for id in context.case.order_ids() {
+        let order = context.case.order(id);
         let contribution = context.case.beer(order.beer).contribution(order.format).unwrap_or_default();
         let charge = if order.firm { rates.missed_firm.of_money(contribution) } else { Money::ZERO };
         context.program.constant -= charge.units() * order.quantity.hectolitres();
-        if let Some(&column) = context.columns.deliver.get(&cellarwright_model::ids::OrderId(position)) {
-            context.program.earn(column, (contribution + charge).units());
+        let worth = money::order_worth(context.case, order);
+        for (_, column) in orders::deliveries(context, id) {
+            context.program.earn(column, (worth + charge).units());
         }
     }
 }

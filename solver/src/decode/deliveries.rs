@@ -2,27 +2,37 @@
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::case::Stock;
 use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 use cellarwright_model::plan::{Delivery, Plan, Work};
+use cellarwright_model::tolerance::VOLUME;
 use cellarwright_model::units::Volume;
 
 use super::Values;
 use crate::compile::context::Context;
-use crate::compile::rules::{calendar, orders};
-use cellarwright_model::calendar::Role;
+use crate::compile::rules::orders;
 
-/// Packaged volume by beer and format with the day from which it can be delivered, in order of days.
-type Supply = BTreeMap<(BeerId, FormatId), Vec<(i64, i64)>>;
+/// Packaged volume that is still there.
+#[derive(Clone, Copy)]
+struct Lot {
+    /// Day of packaging.
+    packaged: i64,
+    /// First day of delivery.
+    from: i64,
+    /// Millilitres.
+    left: i64,
+}
+
+/// Packaged volume by beer and format.
+type Supply = BTreeMap<(BeerId, FormatId), Vec<Lot>>;
 
 /// Reads deliveries, limited to what the plan's packaging yields in whole millilitres.
 pub fn read(context: &Context, values: Values, plan: &Plan) -> Vec<Delivery> {
-    let wanted: Vec<(OrderId, i64)> = context
+    let wanted: Vec<(OrderId, i64, i64)> = context
         .columns
         .deliver
         .iter()
-        .map(|(&order, &column)| {
-            (order, values.millilitres(column).min(context.case.order(order).quantity.0))
+        .map(|(&(order, day), &column)| {
+            (order, day, values.millilitres(column).min(context.case.order(order).quantity.0))
         })
         .collect();
     give(context, supply(context, plan), wanted)
@@ -30,42 +40,58 @@ pub fn read(context: &Context, values: Values, plan: &Plan) -> Vec<Delivery> {
 
 /// Deliveries from opening stock alone, the earliest due first.
 pub fn from_stock(context: &Context) -> Vec<Delivery> {
-    let wanted: Vec<(OrderId, i64)> =
-        context.case.order_ids().map(|id| (id, context.case.order(id).quantity.0)).collect();
+    let mut wanted: Vec<(OrderId, i64, i64)> = Vec::new();
+    for id in context.case.order_ids() {
+        let first = orders::days(context, id).into_iter().next();
+        wanted.extend(first.map(|day| (id, day, context.case.order(id).quantity.0)));
+    }
     give(context, supply(context, &Plan::default()), wanted)
 }
 
-fn give(context: &Context, supply: Supply, mut wanted: Vec<(OrderId, i64)>) -> Vec<Delivery> {
-    wanted.sort_by_key(|&(order, _)| (context.case.order(order).due, order));
-    let mut given: BTreeMap<(BeerId, FormatId), i64> = BTreeMap::new();
+/// Gives every delivery the oldest beer that it accepts; an order that wants all or nothing gets all or nothing.
+fn give(context: &Context, mut supply: Supply, mut wanted: Vec<(OrderId, i64, i64)>) -> Vec<Delivery> {
+    wanted.sort_by_key(|&(id, day, _)| (day, orders::oldest(context, id, day), id));
+    for lots in supply.values_mut() {
+        lots.sort_by_key(|lot| lot.packaged);
+    }
+    let mut left: BTreeMap<OrderId, i64> = BTreeMap::new();
     let mut deliveries = Vec::new();
-    for (id, amount) in wanted {
+    for (id, day, amount) in wanted {
         let order = context.case.order(id);
-        let key = (order.beer, order.format);
-        let there: i64 = supply
-            .get(&key)
-            .map_or(0, |all| all.iter().filter(|&&(from, _)| from <= order.due).map(|&(_, more)| more).sum());
-        let before = given.entry(key).or_default();
-        let volume = amount.min(there - *before);
+        let Some(lots) = supply.get_mut(&(order.beer, order.format)) else { continue };
+        let oldest = orders::oldest(context, id, day);
+        let room = left.entry(id).or_insert(order.quantity.0);
+        let amount = amount.min(*room);
+        let accepts = |lot: &Lot| lot.from <= day && lot.packaged >= oldest;
+        let there: i64 = lots.iter().filter(|lot| accepts(lot)).map(|lot| lot.left).sum();
+        if orders::is_whole(context, id) && amount.min(there) + VOLUME.0 < order.quantity.0 {
+            continue;
+        }
+        let mut volume = amount.min(there);
         if volume > 0 {
-            *before += volume;
-            deliveries.push(Delivery { order: id, volume: Volume(volume) });
+            deliveries.push(Delivery { order: id, day, volume: Volume(volume) });
+            *room -= volume;
+        }
+        for lot in lots.iter_mut().filter(|lot| accepts(lot)) {
+            let taken = volume.min(lot.left);
+            lot.left -= taken;
+            volume -= taken;
         }
     }
     deliveries.sort_unstable();
     deliveries
 }
 
-/// The day from which stock of day 0 can be delivered: at once, or the day that it says.
-fn stock_from(stock: &Stock) -> i64 {
-    if stock.from <= 0 { i64::MIN } else { stock.from }
-}
-
 fn supply(context: &Context, plan: &Plan) -> Supply {
     let case = context.case;
     let mut supply = Supply::new();
     for stock in &case.stock {
-        supply.entry((stock.beer, stock.format)).or_default().push((stock_from(stock), stock.quantity.0));
+        let lot = Lot {
+            packaged: stock.packaged_on,
+            from: orders::stock_from(context, stock),
+            left: stock.quantity.0,
+        };
+        supply.entry((stock.beer, stock.format)).or_default().push(lot);
     }
     let mut runs: BTreeMap<(usize, usize, BeerId), BTreeMap<FormatId, i64>> = BTreeMap::new();
     let mut beers: BTreeMap<cellarwright_model::ids::VesselId, BeerId> =
@@ -97,15 +123,16 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
             let part = loss.min(drawn);
             loss -= part;
             let packaged = case.format(format).loss.taken_off(Volume(drawn - part));
-            supply.entry((beer, format)).or_default().push((from, packaged.0));
+            let lot = Lot { packaged: day, from, left: packaged.0 };
+            supply.entry((beer, format)).or_default().push(lot);
         }
     }
     for packaging in &plan.outlook.packaging {
         let period = context.grid.fine() + packaging.period;
-        let first = calendar::working(context, Role::Package, period).into_iter().next();
-        let day = first.map_or(0, |slot| case.calendar.day(slot) as i64);
-        let from = orders::delivery_day(context, packaging.beer, day);
-        supply.entry((packaging.beer, packaging.format)).or_default().push((from, packaging.packaged.0));
+        let (first, packaged) = orders::packaging_days(context, period);
+        let from = orders::delivery_day(context, packaging.beer, first);
+        let lot = Lot { packaged, from, left: packaging.packaged.0 };
+        supply.entry((packaging.beer, packaging.format)).or_default().push(lot);
     }
     supply
 }

@@ -31,7 +31,8 @@ pub fn surplus_price(facts: &Facts, contribution: i64) -> f64 {
 pub fn order_price(facts: &Facts, order: &cellarwright_model::case::Order) -> f64 {
     let contribution = facts.case.beer(order.beer).contribution(order.format).unwrap_or_default().0 as f64;
     let charge = if order.firm { facts.case.rates.missed_firm.as_fraction() } else { 0.0 };
-    contribution * (1.0 + charge)
+    let come = order.likely.as_fraction();
+    contribution * (come + (1.0 - come) * facts.case.rates.surplus.as_fraction() + charge)
 }
 
 /// Cents of the charges if every firm order is missed.

@@ -8,9 +8,10 @@ use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, OrderId};
 use cellarwright_model::money::ready_value;
 use cellarwright_model::units::{Minutes, Volume};
 
-use super::bound::{all_missed, order_price, surplus_price};
+use super::bound::all_missed;
 use super::closing::{ROLE_SETS, fixed_line_labour, fixed_line_time, is_over};
 use super::facts::Facts;
+use super::goods::{Chosen, choices, goods};
 use super::simplex::{Linear, Sense};
 use super::state::State;
 
@@ -30,7 +31,7 @@ pub struct Meaning {
     /// Overtime in hours.
     pub overtime: BTreeMap<(Slot, CrewId), usize>,
     /// Delivered, hL.
-    pub deliveries: BTreeMap<OrderId, usize>,
+    pub deliveries: BTreeMap<(OrderId, i64), usize>,
 }
 
 /// The best volumes of a discrete choice.
@@ -57,21 +58,23 @@ pub fn best_volumes(facts: &Facts, state: &State, value: f64) -> Option<Volumes>
     for chosen in 0_u32..1 << valued.len() {
         let worth: Vec<usize> =
             (0..valued.len()).filter(|index| chosen & (1 << index) != 0).map(|index| valued[index]).collect();
-        let (linear, meaning) = program(facts, state, &worth);
-        if let Some((earned, values)) = linear.solve() {
-            let resort = if is_orders { 1.0 } else { 1_000.0 };
-            let in_tank = if is_orders { value } else { 0.0 };
-            let fixed = state.costs + resort * state.last_resort + fixed_line_labour(facts, state);
-            let objective = earned + in_tank - fixed - all_missed(facts);
-            if best.as_ref().is_none_or(|best| objective > best.objective) {
-                best = Some(Volumes { objective, meaning, values });
+        for whole in choices(facts) {
+            let (linear, meaning) = program(facts, state, &worth, &whole);
+            if let Some((earned, values)) = linear.solve() {
+                let resort = if is_orders { 1.0 } else { 1_000.0 };
+                let in_tank = if is_orders { value } else { 0.0 };
+                let fixed = state.costs + resort * state.last_resort + fixed_line_labour(facts, state);
+                let objective = earned + in_tank - fixed - all_missed(facts);
+                if best.as_ref().is_none_or(|best| objective > best.objective) {
+                    best = Some(Volumes { objective, meaning, values });
+                }
             }
         }
     }
     best
 }
 
-fn program(facts: &Facts, state: &State, worth: &[usize]) -> (Linear, Meaning) {
+fn program(facts: &Facts, state: &State, worth: &[usize], whole: &Chosen) -> (Linear, Meaning) {
     let mut linear = Linear::default();
     let mut meaning = Meaning::default();
     for slot in (0..facts.slots()).map(Slot) {
@@ -84,7 +87,7 @@ fn program(facts: &Facts, state: &State, worth: &[usize]) -> (Linear, Meaning) {
         warm_store(facts, limit, &mut linear, &meaning);
     }
     match &facts.case.aim {
-        Aim::Orders => orders(facts, &mut linear, &mut meaning),
+        Aim::Orders => goods(facts, whole, &mut linear, &mut meaning),
         Aim::Output(mix) => {
             if let Some(mix) = mix {
                 shares(facts, mix, &mut linear, &meaning);
@@ -274,55 +277,6 @@ fn lots(facts: &Facts, state: &State, worth: &[usize], linear: &mut Linear, mean
                 let least = LEAST_DRAW * lot.volume.hectolitres();
                 linear.row(draws.map(|(_, &column)| (column, 1.0)).collect(), Sense::Least, least);
             }
-        }
-    }
-}
-
-/// R13: deliveries from what is there, the rest as surplus.
-fn orders(facts: &Facts, linear: &mut Linear, meaning: &mut Meaning) {
-    let case = facts.case;
-    assert!(case.beers.iter().all(|beer| beer.sales.is_none()), "the brute force knows no limit of sales");
-    for id in case.order_ids() {
-        let order = case.order(id);
-        let column = linear.column(order_price(facts, order));
-        linear.row(vec![(column, 1.0)], Sense::Most, order.quantity.hectolitres());
-        meaning.deliveries.insert(id, column);
-    }
-    for beer in case.beer_ids() {
-        for packaged in &case.beer(beer).packaged {
-            let format = packaged.format;
-            let kept = 1.0 - case.format(format).loss.as_fraction();
-            let stock = case.stock.iter().filter(|stock| stock.beer == beer && stock.format == format);
-            let stock: Vec<(i64, f64)> =
-                stock.map(|stock| (stock.from, stock.quantity.hectolitres())).collect();
-            let stock_by =
-                |day: i64| -> f64 { stock.iter().filter(|stock| stock.0 <= day).map(|stock| stock.1).sum() };
-            let packs: Vec<(Slot, usize)> = meaning
-                .packs
-                .iter()
-                .filter(|(key, _)| key.1 == beer && key.2 == format)
-                .map(|(key, &column)| (key.0, column))
-                .collect();
-            let asked: Vec<(i64, usize)> = case
-                .order_ids()
-                .filter(|&id| case.order(id).beer == beer && case.order(id).format == format)
-                .map(|id| (case.order(id).due, meaning.deliveries[&id]))
-                .collect();
-            for &(due, _) in &asked {
-                let mut terms: Vec<(usize, f64)> =
-                    asked.iter().filter(|order| order.0 <= due).map(|order| (order.1, 1.0)).collect();
-                for &(slot, pack) in &packs {
-                    if facts.there_from(beer, facts.day(slot)) <= due {
-                        terms.push((pack, -kept));
-                    }
-                }
-                linear.row(terms, Sense::Most, stock_by(due));
-            }
-            let surplus = linear.column(surplus_price(facts, packaged.contribution.0));
-            let mut terms = vec![(surplus, 1.0)];
-            terms.extend(asked.iter().map(|order| (order.1, 1.0)));
-            terms.extend(packs.iter().map(|&(_, pack)| (pack, -kept)));
-            linear.row(terms, Sense::Most, stock_by(i64::MAX));
         }
     }
 }

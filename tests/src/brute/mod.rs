@@ -13,6 +13,7 @@ mod bound;
 mod closing;
 mod facts;
 mod filling;
+mod goods;
 mod leaf;
 mod moving;
 mod packaging;

@@ -38,8 +38,9 @@ pub fn plan(facts: &Facts, state: &State, volumes: &Volumes) -> Plan {
         .meaning
         .deliveries
         .iter()
-        .map(|(&order, &column)| Delivery {
+        .map(|(&(order, day), &column)| Delivery {
             order,
+            day,
             volume: Volume((volumes.values[column] * 100_000.0 + 1e-3).floor() as i64),
         })
         .filter(|delivery| delivery.volume > Volume::ZERO)

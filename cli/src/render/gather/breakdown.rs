@@ -1,7 +1,7 @@
 //! The objective in parts that add up to it, the look-ahead's part apart where it can be told.
 
 use cellarwright_model::case::Aim;
-use cellarwright_model::money::Breakdown;
+use cellarwright_model::money::{Breakdown, order_worth};
 use cellarwright_model::plan::{Outlook, Plan};
 use cellarwright_model::units::{Money, Volume};
 
@@ -62,6 +62,7 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
         part(parts::DIRTY, -1, (None, all.dirty)),
         part(parts::SHORT_RUNS, -1, costs(|parts| parts.short_runs)),
         part(parts::VISITS, -1, costs(|parts| parts.visits)),
+        part(parts::LATE, -1, (None, all.late)),
         part(parts::LAST_RESORT, -1, (None, all.last_resort)),
     ]
 }
@@ -85,7 +86,7 @@ fn by_due(facts: &Facts) -> (Money, Money) {
             continue;
         }
         let contribution = case.beer(order.beer).contribution(order.format).unwrap_or_default();
-        delivered += contribution.for_volume(result.delivered);
+        delivered += order_worth(case, order).for_volume(result.delivered);
         if order.firm {
             missed += case.rates.missed_firm.of_money(contribution).for_volume(result.missed);
         }

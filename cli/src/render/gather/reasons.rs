@@ -4,7 +4,7 @@
 use cellarwright_checker::usage::{Resource, Stay};
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Aim, Order};
-use cellarwright_model::ids::LineId;
+use cellarwright_model::ids::{LineId, OrderId};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date};
@@ -15,10 +15,14 @@ const SHORTEST_RUN: i64 = 30;
 
 /// The nearest reason.
 #[must_use]
-pub fn reason(facts: &Facts, order: &Order, delivered: Volume) -> Reason {
+pub fn reason(facts: &Facts, id: OrderId, delivered: Volume) -> Reason {
     let case = facts.case;
+    let order = case.order(id);
     if matches!(case.aim, Aim::Output(_)) {
         return Reason::NotAimed;
+    }
+    if let Some(reason) = by_its_terms(facts, id, delivered) {
+        return reason;
     }
     let packs: Vec<usize> =
         (0..case.calendar.days()).filter(|&day| facts.works_on(Role::Package, day)).collect();
@@ -51,6 +55,42 @@ pub fn reason(facts: &Facts, order: &Order, delivered: Volume) -> Reason {
         return Reason::LookAhead;
     }
     in_planned_days(facts, order, delivered, &stays, last_pack)
+}
+
+/// There was enough of it left, or some: it was too old for this order, or less than all of it.
+fn by_its_terms(facts: &Facts, id: OrderId, delivered: Volume) -> Option<Reason> {
+    let case = facts.case;
+    let order = case.order(id);
+    let left = left_by(facts, order);
+    let enough = case.format(order.format).contents.min(order.quantity);
+    if left < enough || delivered >= order.quantity {
+        return None;
+    }
+    match case.fresh(id) {
+        Some(days) if !order.whole || left >= order.quantity => {
+            Some(Reason::TooOld { volume_hl: left.hectolitres(), days })
+        }
+        _ if order.whole => Some(Reason::WholeOrNothing { volume_hl: left.hectolitres() }),
+        _ => None,
+    }
+}
+
+/// What is left of the beer in the format on the due day, from stock and the planned days' packaging, of any age.
+fn left_by(facts: &Facts, order: &Order) -> Volume {
+    let case = facts.case;
+    let goods = (order.beer, order.format);
+    let stock = case.stock.iter().filter(|stock| (stock.beer, stock.format) == goods);
+    let stock: Volume = stock.map(|stock| stock.quantity).sum();
+    let packaged = facts.packaged().into_iter().filter(|&((beer, format, day), _)| {
+        let from = facts.deliverable_from(day as i64, beer);
+        (beer, format) == goods && from.is_some_and(|from| from <= order.due)
+    });
+    let packaged: Volume = packaged.map(|(_, volume)| volume).sum();
+    let handed = facts.plan.deliveries.iter().filter(|delivery| {
+        let other = case.order(delivery.order);
+        (other.beer, other.format) == goods && delivery.day <= order.due
+    });
+    stock + packaged - handed.map(|delivery| delivery.volume).sum()
 }
 
 /// The beer could have been packaged in time, in the planned days: what became of it?
@@ -99,7 +139,7 @@ fn all_gone(facts: &Facts, order: &Order, delivered: Volume, last_pack: usize) -
         let other = case.order(delivery.order);
         !std::ptr::eq(other, order)
             && (other.beer, other.format) == (order.beer, order.format)
-            && other.due <= order.due
+            && delivery.day <= order.due
     });
     let to_others: Volume = others.map(|delivery| delivery.volume).sum();
     if to_others > Volume::ZERO {

@@ -1,10 +1,10 @@
 //! Why orders are short, from plans written by hand.
 
-use cellarwright_model::case::{Case, Packaged};
-use cellarwright_model::ids::FormatId;
-use cellarwright_model::plan::Plan;
+use cellarwright_model::case::{Case, Late, Packaged};
+use cellarwright_model::ids::{FormatId, OrderId};
+use cellarwright_model::plan::{Delivery, Plan};
 use cellarwright_model::testkit::{B1, F1, F2, PlanBuilder, hl, hours, order};
-use cellarwright_model::units::Money;
+use cellarwright_model::units::{Money, Share};
 
 use crate::render::testcase::{case, plan, view};
 use crate::render::view::Reason;
@@ -91,4 +91,36 @@ fn a_line_whose_people_stand_at_another_line_is_full() {
     // With as many people again, both lines run side by side.
     case.crews[1].people = 4;
     assert_eq!(reasons(&case, &package(arrived - hl(500))), [Some(Reason::WorthMore)]);
+}
+
+#[test]
+fn a_late_order_says_when_and_why_and_terms_are_reasons() {
+    let mut case = case();
+    case.orders = vec![order(hl(500), 0, true), order(hl(1_400), 2, false), order(hl(400), 2, false)];
+    case.orders[0].late = Some(Late { at_most: 3, cost: Money(100) });
+    case.orders[1].whole = true;
+    case.orders[2].fresh = Some(0);
+    case.orders[2].likely = Share(500_000);
+    let mut plan = plan(&case);
+    // Tuesday's packaging, 17.94 hL, is there on Wednesday: 5 hL go to the late order.
+    plan.deliveries = vec![Delivery { order: OrderId(0), day: 2, volume: hl(500) }];
+    let view = view(&case, &plan);
+    assert_eq!(view.violations, Vec::new());
+    let late = view.orders.iter().find(|row| row.late_hl > 0.0).unwrap();
+    assert_eq!((late.late_hl, late.deliveries[0].days_late), (5.0, 2));
+    assert_eq!(late.deliveries[0].on, "2026-12-09");
+    let left = (1_794_380 - 500_000) as f64 / 1e5;
+    let short: Vec<Option<Reason>> =
+        view.orders.iter().filter(|row| row.short).map(|row| row.reason.clone()).collect();
+    assert_eq!(short[0], Some(Reason::WholeOrNothing { volume_hl: left }));
+    assert_eq!(short[1], Some(Reason::TooOld { volume_hl: left, days: 0 }));
+    let screen = crate::render::orders::lines(&view).join("\n");
+    for part in [
+        "LATE 5.0 of 5.0 hL",
+        "5.0 hL on Wed 9 Dec, 2 days late",
+        "whole or nothing",
+        "more than 0 days before",
+    ] {
+        assert!(screen.contains(part), "{part}\n{screen}");
+    }
 }

@@ -58,10 +58,36 @@ pub enum Reason {
     },
     /// Beer, line and people were there: in this plan other work is worth more.
     WorthMore,
+    /// The order is delivered whole or not at all, and there was only so much of it.
+    WholeOrNothing {
+        /// How much.
+        volume_hl: f64,
+    },
+    /// What was left of it was older than the order accepts.
+    TooOld {
+        /// How much.
+        volume_hl: f64,
+        /// Days from packaging to delivery at most.
+        days: i64,
+    },
     /// Due beyond the planned days: the coarse look-ahead found no room for it.
     LookAhead,
     /// The plan aims at output; orders do not count.
     NotAimed,
+}
+
+/// A delivery of an order.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DeliveryRow {
+    /// The date.
+    pub on: String,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub label: String,
+    /// How much.
+    pub volume_hl: f64,
+    /// Days after the due date.
+    pub days_late: i64,
 }
 
 /// An order.
@@ -88,8 +114,16 @@ pub struct OrderRow {
     pub delivered_hl: f64,
     /// Missed.
     pub missed_hl: f64,
+    /// Deliveries by date.
+    pub deliveries: Vec<DeliveryRow>,
+    /// Delivered after the due date.
+    pub late_hl: f64,
+    /// Delivered whole on one day or not at all.
+    pub whole: bool,
+    /// How likely it is to come, in per cent.
+    pub likely_percent: f64,
     /// At least one package is missed.
     pub short: bool,
-    /// Why it is short, if it is.
+    /// Why it is short or late, if it is.
     pub reason: Option<Reason>,
 }

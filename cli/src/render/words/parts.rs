@@ -26,6 +26,8 @@ pub const DIRTY: &str = "vessels dirty too long";
 pub const SHORT_RUNS: &str = "runs below the smallest";
 /// Visits of mobile lines.
 pub const VISITS: &str = "visits of mobile lines";
+/// Orders delivered late.
+pub const LATE: &str = "orders delivered late";
 /// Last resort.
 pub const LAST_RESORT: &str = "beer over its hard end or poured away";
 /// Packaged in the planned days.

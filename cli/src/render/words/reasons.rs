@@ -32,6 +32,16 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
         Reason::AllThereWas { volume_hl } => {
             format!("all {} hL that there was of it by then went to this order", hl(*volume_hl))
         }
+        Reason::WholeOrNothing { volume_hl } => {
+            format!(
+                "it is delivered whole or not at all, and only {} hL of it were left by then",
+                hl(*volume_hl)
+            )
+        }
+        Reason::TooOld { volume_hl, days } => format!(
+            "the {} hL of it that were left by then were packaged more than {days} days before",
+            hl(*volume_hl)
+        ),
         Reason::OtherFormats { volume_hl } => {
             format!("the {beer} ready by then was packaged in other formats ({} hL)", hl(*volume_hl))
         }

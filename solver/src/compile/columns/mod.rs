@@ -16,7 +16,8 @@
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
 //! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
-//! | `deliver`, `stock`, `surplus`, ... | packaged beer, hL | continuous |
+//! | `deliver[order, day]`, `surplus`, ... | packaged beer, hL | continuous |
+//! | `whole[order, day]` | an order is delivered in full on a day | binary |
 //!
 //! In the look-ahead everything but `brew` and `ferment` starts is continuous.
 
@@ -200,8 +201,10 @@ pub struct Columns {
     pub ready: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Dirty too long at the end of a day.
     pub old: BTreeMap<(GroupId, i64), ColumnId>,
-    /// hL.
-    pub deliver: BTreeMap<OrderId, ColumnId>,
+    /// By order and day, hL.
+    pub deliver: BTreeMap<(OrderId, i64), ColumnId>,
+    /// An order that is delivered whole or not at all is delivered on this day.
+    pub whole: BTreeMap<(OrderId, i64), ColumnId>,
     /// What is left of a beer and format at the end, hL.
     pub surplus: BTreeMap<(BeerId, FormatId), ColumnId>,
 }

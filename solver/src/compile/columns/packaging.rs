@@ -7,7 +7,7 @@ use cellarwright_model::units::Minutes;
 
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{line, volume};
+use crate::compile::rules::{line, orders, volume};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -77,9 +77,16 @@ fn add_packaged(context: &mut Context) {
     }
     for id in case.order_ids() {
         let order = case.order(id);
-        if context.columns.surplus.contains_key(&(order.beer, order.format)) {
+        if !context.columns.surplus.contains_key(&(order.beer, order.format)) {
+            continue;
+        }
+        for day in orders::days(context, id) {
             let deliver = context.program.column(0.0, order.quantity.hectolitres(), false);
-            context.columns.deliver.insert(id, deliver);
+            context.columns.deliver.insert((id, day), deliver);
+            if orders::is_whole(context, id) {
+                let whole = context.program.column(0.0, 1.0, true);
+                context.columns.whole.insert((id, day), whole);
+            }
         }
     }
 }

@@ -1,0 +1,128 @@
+//! Terms of orders: cases worked by hand in their files, what turns in them, and plans that a careless program makes.
+
+use std::path::Path;
+
+use cellarwright_checker::check;
+use cellarwright_model::case::{Case, Late};
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::{Money, Volume};
+use cellarwright_model::yaml::read_case;
+use cellarwright_solver::{Answer, NoObserver, solve, solve_without};
+use cellarwright_tests::small::hl;
+
+use crate::oracle::exact;
+
+/// A case of `cases/orders`.
+pub fn read(name: &str) -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/orders").join(name).join("brewplan.yaml");
+    let outcome = read_case(&path);
+    outcome.case.unwrap_or_else(|| panic!("{name}: {:?}", outcome.findings))
+}
+
+/// The best plan, whose worth must be proven and is given in cents.
+pub fn best(case: &Case, worth: i64) -> Answer {
+    let answer = solve(case, &exact(), &NoObserver).expect("it solves");
+    // Line time is rounded to whole minutes upwards in overtime only; everything here is in round hectolitres.
+    assert!((answer.objective - worth).abs() <= 2, "{} and not {worth}", answer.objective);
+    assert!(answer.bound - answer.objective <= 2, "bound {}", answer.bound);
+    answer
+}
+
+/// Deliveries as (order, day, hL).
+fn deliveries(answer: &Answer) -> Vec<(usize, i64, i64)> {
+    let all = answer.plan.deliveries.iter();
+    all.map(|delivery| (delivery.order.0, delivery.day, (delivery.volume.0 + 500) / 100_000)).collect()
+}
+
+/// What the checker finds wrong with orders in the plan of a program that leaves out their rule.
+fn careless(case: &Case) -> Vec<&'static str> {
+    let plan = solve_without(case, RuleId::Orders, &exact()).expect("it solves");
+    let violations = check(case, &plan).violations;
+    violations.iter().filter(|one| one.rule == RuleId::Orders).map(|one| one.what).collect()
+}
+
+#[test]
+fn an_order_is_better_late_than_missed() {
+    let case = read("late");
+    let answer = best(&case, 294_000);
+    assert_eq!(deliveries(&answer), [(0, 1, 20), (1, 2, 20)]);
+    assert_eq!(answer.report.breakdown.late, Money(10_000));
+    // On time or not at all: the stout is missed at five times 20 x 100.00 and stays in its tank, at 20 hL x (60 - 20).
+    let mut strict = case.clone();
+    strict.orders[1].late = None;
+    assert_eq!(deliveries(&best(&strict, -768_000)), [(0, 1, 20)]);
+    // So dear that missing an order that is not firm is cheaper: 2000.00 - 480.00 of the line + 800.00 in the tank.
+    let mut dear = case.clone();
+    dear.orders[1].firm = false;
+    dear.orders[1].late = Some(Late { at_most: 3, cost: Money(9_000) });
+    best(&dear, 232_000);
+    // Due on Sunday, late already: Monday's packaging reaches it on Tuesday, two days late.
+    let mut overdue = case;
+    overdue.orders[1].due = -1;
+    overdue.orders.remove(0);
+    overdue.in_tank.remove(0);
+    assert_eq!(deliveries(&best(&overdue, 200_000 - 20_000 - 48_000)), [(0, 1, 20)]);
+}
+
+#[test]
+fn an_order_is_delivered_whole_or_not_at_all() {
+    let case = read("whole");
+    assert_eq!(deliveries(&best(&case, 166_000)), [(0, 4, 10)]);
+    let mut parts = case.clone();
+    parts.orders[1].whole = false;
+    assert_eq!(deliveries(&best(&parts, 270_000)), [(0, 4, 10), (1, 4, 26)]);
+    // Four hectolitres more are enough for both.
+    let mut more = case.clone();
+    more.in_tank[0].filled = hl(40);
+    assert_eq!(deliveries(&best(&more, 400_000 - 96_000)), [(0, 4, 10), (1, 4, 30)]);
+    assert!(careless(&case).contains(&"delivered of a whole order"), "{:?}", careless(&case));
+}
+
+#[test]
+fn old_beer_is_not_delivered() {
+    let case = read("fresh");
+    let answer = best(&case, 67_000);
+    assert_eq!(answer.plan.deliveries.len(), 1);
+    let mut older = case.clone();
+    older.beers[0].fresh = Some(32);
+    assert_eq!(deliveries(&best(&older, 167_000)), [(0, 1, 10), (1, 3, 10)]);
+    assert!(careless(&case).contains(&"delivered too old"), "{:?}", careless(&case));
+    // Without orders: 10 hL packaged for stock at 60.00, less the line; old stock is worth nothing, or the same without a limit.
+    let mut idle = older.clone();
+    idle.orders.clear();
+    best(&idle, 27_000);
+    idle.beers[0].fresh = None;
+    best(&idle, 87_000);
+}
+
+#[test]
+fn an_uncertain_order_earns_its_likelihood_and_stock_for_the_rest() {
+    // 70 % likely: 0.7 + 0.3 x 0.6 = 0.88 of 100.00 for each of 20 hL; the ale as before; nobody is late.
+    let mut case = read("late");
+    case.orders[1].firm = false;
+    case.orders[1].likely = cellarwright_model::units::Share(700_000);
+    case.orders[1].due = 2;
+    let answer = best(&case, 200_000 + 176_000 - 96_000);
+    assert_eq!(answer.report.breakdown.delivered, Money(376_000));
+    assert_eq!(answer.report.breakdown.late, Money::ZERO);
+}
+
+#[test]
+fn orders_without_terms_make_no_columns_of_their_own() {
+    let mut case = read("late");
+    let with = solve(&case, &exact(), &NoObserver).expect("it solves").size;
+    case.orders[1].late = None;
+    let without = solve(&case, &exact(), &NoObserver).expect("it solves").size;
+    // Wednesday, Thursday and Friday: three columns; their rows, and one for the order's quantity.
+    assert_eq!(with.columns - without.columns, 3);
+    assert_eq!(with.rows - without.rows, 4);
+    case.orders[1].likely = cellarwright_model::units::Share(700_000);
+    case.stock.push(cellarwright_model::case::Stock {
+        beer: case.orders[0].beer,
+        format: case.orders[0].format,
+        quantity: Volume(0),
+        from: 0,
+        packaged_on: -100,
+    });
+    assert_eq!(solve(&case, &exact(), &NoObserver).expect("it solves").size, without);
+}

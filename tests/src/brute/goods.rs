@@ -1,0 +1,136 @@
+//! Packaged beer of one discrete choice: which lot goes to which order on which day, and what is left.
+//!
+//! Every delivery of every lot is a column of its own, so that nothing is said about the order in which beer is taken.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::ids::{BeerId, FormatId, OrderId};
+
+use super::bound::{order_price, surplus_price};
+use super::facts::Facts;
+use super::leaf::Meaning;
+use super::simplex::{Linear, Sense};
+
+/// The days chosen for orders that are delivered whole or not at all.
+pub type Chosen = BTreeMap<OrderId, Option<i64>>;
+
+/// Packaged beer: how much (a column times a factor, or opening stock), from when it can be delivered, how old it is.
+struct Lot {
+    from: i64,
+    packaged: i64,
+    pack: Option<(usize, f64)>,
+    stock: f64,
+}
+
+/// All choices for the orders that are delivered whole.
+pub fn choices(facts: &Facts) -> Vec<Chosen> {
+    let mut all = vec![Chosen::new()];
+    for id in facts.case.order_ids().filter(|&id| facts.case.order(id).whole) {
+        let mut longer = Vec::new();
+        for chosen in all {
+            for day in [None].into_iter().chain(days(facts, id).into_iter().map(Some)) {
+                let mut one = chosen.clone();
+                one.insert(id, day);
+                longer.push(one);
+            }
+        }
+        all = longer;
+    }
+    all
+}
+
+/// R13: the due day, and delivery days after it as long as the order may be late.
+fn days(facts: &Facts, id: OrderId) -> Vec<i64> {
+    let order = facts.case.order(id);
+    let calendar = &facts.case.calendar;
+    let late = order.late.map_or(0, |late| late.at_most);
+    let all = order.due..=order.due + late;
+    all.filter(|&day| {
+        (0..=calendar.days() as i64).contains(&day) && (day == order.due || calendar.delivers(day))
+    })
+    .collect()
+}
+
+/// R13: deliveries from what is there and fresh enough, the rest as surplus.
+pub fn goods(facts: &Facts, chosen: &Chosen, linear: &mut Linear, meaning: &mut Meaning) {
+    let case = facts.case;
+    assert!(case.beers.iter().all(|beer| beer.sales.is_none()), "the brute force knows no limit of sales");
+    for id in case.order_ids() {
+        let order = case.order(id);
+        let mut all = Vec::new();
+        for day in days(facts, id) {
+            let late = order.late.map_or(0, |late| late.cost.0 * (day - order.due));
+            let column = linear.column(order_price(facts, order) - late as f64);
+            if let Some(&on) = chosen.get(&id) {
+                let volume = if on == Some(day) { order.quantity.hectolitres() } else { 0.0 };
+                linear.row(vec![(column, 1.0)], Sense::Equal, volume);
+            }
+            meaning.deliveries.insert((id, day), column);
+            all.push((column, 1.0));
+        }
+        if !all.is_empty() {
+            linear.row(all, Sense::Most, order.quantity.hectolitres());
+        }
+    }
+    for beer in case.beer_ids() {
+        for packaged in &case.beer(beer).packaged {
+            one_kind(facts, beer, packaged.format, linear, meaning);
+        }
+    }
+}
+
+fn lots(facts: &Facts, beer: BeerId, format: FormatId, meaning: &Meaning) -> Vec<Lot> {
+    let case = facts.case;
+    let kept = 1.0 - case.format(format).loss.as_fraction();
+    let mut lots = Vec::new();
+    for stock in case.stock.iter().filter(|stock| (stock.beer, stock.format) == (beer, format)) {
+        let stock_there = stock.quantity.hectolitres();
+        lots.push(Lot { from: stock.from, packaged: stock.packaged_on, pack: None, stock: stock_there });
+    }
+    let packs: Vec<(Slot, usize)> = meaning
+        .packs
+        .iter()
+        .filter(|(key, _)| key.1 == beer && key.2 == format)
+        .map(|(key, &column)| (key.0, column))
+        .collect();
+    for (slot, pack) in packs {
+        let day = facts.day(slot);
+        let from = facts.there_from(beer, day);
+        lots.push(Lot { from, packaged: day, pack: Some((pack, kept)), stock: 0.0 });
+    }
+    lots
+}
+
+fn one_kind(facts: &Facts, beer: BeerId, format: FormatId, linear: &mut Linear, meaning: &mut Meaning) {
+    let case = facts.case;
+    let lots = lots(facts, beer, format, meaning);
+    let mut out: Vec<Vec<(usize, f64)>> = vec![Vec::new(); lots.len()];
+    for (&(id, day), &column) in &meaning.deliveries {
+        let order = case.order(id);
+        if (order.beer, order.format) != (beer, format) {
+            continue;
+        }
+        let limit = order.fresh.or(case.beer(beer).fresh).unwrap_or(10_000);
+        let mut shares = vec![(column, -1.0)];
+        for (lot, out) in lots.iter().zip(&mut out) {
+            if lot.from <= day && day - lot.packaged <= limit {
+                let share = linear.column(0.0);
+                shares.push((share, 1.0));
+                out.push((share, 1.0));
+            }
+        }
+        linear.row(shares, Sense::Equal, 0.0);
+    }
+    let contribution = case.beer(beer).contribution(format).unwrap_or_default();
+    let end = case.calendar.days() as i64;
+    for (lot, mut terms) in lots.iter().zip(out) {
+        if case.beer(beer).fresh.is_none_or(|limit| end - lot.packaged <= limit) {
+            terms.push((linear.column(surplus_price(facts, contribution.0)), 1.0));
+        }
+        terms.extend(lot.pack.map(|(pack, kept)| (pack, -kept)));
+        if !terms.is_empty() {
+            linear.row(terms, Sense::Most, lot.stock);
+        }
+    }
+}

@@ -1,0 +1,46 @@
+//! Terms of orders in random cases: late, whole, fresh, uncertain. Drawn apart, so that the rest of a case stays as it is.
+
+use cellarwright_model::case::{Case, Late, Stock};
+use cellarwright_model::ids::{BeerId, FormatId};
+
+use crate::random::Random;
+use crate::small::{hl, money, percent};
+
+/// Two cases of five get terms.
+const CHANCE: i64 = 40;
+/// Sets the draws of this file apart from those of the rest.
+const APART: u64 = 0x5eed_0013;
+
+/// Gives the orders of some cases terms, and old stock.
+pub fn add(made: &mut Case, seed: u64) {
+    let random = &mut Random::new(seed ^ APART);
+    if !random.percent(CHANCE) {
+        return;
+    }
+    let mut is_limited = false;
+    for beer in &mut made.beers {
+        beer.fresh = random.percent(40).then(|| random.between(1, 5));
+        is_limited |= beer.fresh.is_some();
+    }
+    for order in &mut made.orders {
+        order.whole = random.percent(40);
+        if random.percent(60) {
+            order.late = Some(Late { at_most: random.between(1, 4), cost: money(random.between(1, 30)) });
+            order.due -= random.between(0, 2);
+        }
+        if random.percent(30) {
+            order.fresh = Some(random.between(1, 4));
+        }
+        if !order.firm && random.percent(40) {
+            order.likely = percent(random.between(20, 90));
+        }
+    }
+    if is_limited || random.percent(50) {
+        for packaged_on in [-1, -random.between(2, 4)] {
+            let quantity = hl(random.between(2, 12));
+            // Some of the older stock still conditions, and is there later than younger stock.
+            let from = if packaged_on < -1 && random.percent(30) { random.between(1, 4) } else { 0 };
+            made.stock.push(Stock { beer: BeerId(0), format: FormatId(0), quantity, from, packaged_on });
+        }
+    }
+}

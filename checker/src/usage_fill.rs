@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Away, Case};
 use cellarwright_model::ids::{CrewId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -56,7 +56,11 @@ fn slots(case: &Case) -> impl Iterator<Item = Slot> + use<> {
 /// Days on which the brewhouse is worked or used, with their first slot.
 fn brew_days(ledger: &Ledger) -> Vec<(usize, Slot)> {
     let days = 0..ledger.case.calendar.planned_days;
-    days.filter(|&day| ledger.works_on(Role::Brew, day as i64) || ledger.turns.contains_key(&day))
+    let can_brew = |day: usize| {
+        let is_away = ledger.case.is_away(Away::Brewhouse, ledger.case.calendar.slot(day, 0));
+        ledger.works_on(Role::Brew, day as i64) && !is_away
+    };
+    days.filter(|&day| can_brew(day) || ledger.turns.contains_key(&day))
         .map(|day| (day, ledger.case.calendar.slot(day, 0)))
         .collect()
 }
@@ -149,7 +153,8 @@ fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {
         let used = ledger.line_slots.get(&(slot, line)).map_or(Fine::ZERO, |line_slot| line_slot.time);
         let manned = ledger.case.works(Role::Package, slot)
             && ledger.case.line(line).people <= packers(ledger, slot)
-            && ledger.case.line_is_there(line, slot);
+            && ledger.case.line_is_there(line, slot)
+            && !ledger.case.is_away(Away::Line(line), slot);
         let available = if manned { line_hours(ledger, slot) } else { Minutes::ZERO };
         some_use(slot, used, Fine::from(available))
     });
@@ -182,7 +187,8 @@ fn vessel_use(ledger: &Ledger, vessel: VesselId) -> ResourceUse {
             *slot = 1;
         }
     }
-    let uses = used.into_iter().enumerate();
+    let is_left = |slot: usize| ledger.case.is_away(Away::Vessel(vessel), Slot(slot));
+    let uses = used.into_iter().enumerate().filter(|&(slot, used)| used > 0 || !is_left(slot));
     ResourceUse {
         resource: Resource::Vessel(vessel),
         uses: uses.map(|(slot, used)| Use { slot: Slot(slot), used, available: 1 }).collect(),

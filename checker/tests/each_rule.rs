@@ -1,7 +1,10 @@
 //! For every rule: a plan that keeps all rules, and plans that break this one and no other.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Carbonating, Case, Comes, NeverAfter, Turnaround};
+use cellarwright_model::calendar::Role;
+use cellarwright_model::case::{
+    Away, Carbonating, Case, Cause, Comes, NeverAfter, Outage, RoleTimes, Turnaround,
+};
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -243,6 +246,60 @@ fn example(rule: RuleId) -> Example {
                 plan().dump(0, F2).plan(),
             ],
         },
+        RuleId::Outage => {
+            let away = |what, first_day, last_day, must_be_empty| Outage {
+                what,
+                first_day,
+                last_day,
+                cause: if must_be_empty { Cause::Upkeep } else { Cause::Outage },
+                reason: "inspection".to_owned(),
+                must_be_empty,
+                crew: RoleTimes::only(Role::Cellar, hours(2)),
+            };
+            let mut case = tiny(9);
+            case.fixed.outages = vec![
+                away(Away::Vessel(F1), 1, 1, false),
+                away(Away::Line(CANS), 4, 4, false),
+                away(Away::Brewhouse, 2, 2, false),
+                away(Away::Vessel(F2), 3, 3, true),
+            ];
+            Example {
+                case,
+                good: by_bright_tank().clean(4, F2).brew(4, F2, 1).plan(),
+                bad: vec![
+                    plan().sanitise(1, F1).brew(1, F1, 1).plan(),
+                    by_bright_tank().clean(4, F2).brew(4, F2, 1).sanitise(3, F2).plan(),
+                    by_bright_tank().sanitise(2, F2).brew(2, F2, 1).plan(),
+                    plan()
+                        .brew(0, F1, 1)
+                        .transfer(3, F1, B1, hl(1_900))
+                        .package(4, CANS, CAN, B1, hl(1_881))
+                        .plan(),
+                    plan()
+                        .brew(0, F2, 1)
+                        .transfer(3, F2, B1, hl(1_900))
+                        .package(7, CANS, CAN, B1, hl(1_881))
+                        .plan(),
+                ],
+            }
+        }
+        RuleId::Pinned => {
+            let mut case = tiny(7);
+            case.fixed.outages = vec![Outage {
+                what: Away::Vessel(F2),
+                first_day: 0,
+                last_day: 2,
+                cause: Cause::Left,
+                reason: String::new(),
+                must_be_empty: false,
+                crew: RoleTimes::default(),
+            }];
+            Example {
+                case,
+                good: by_bright_tank().clean(3, F2).plan(),
+                bad: vec![by_bright_tank().sanitise(2, F2).plan()],
+            }
+        }
         RuleId::Calendar => {
             let leaves = |day: usize| plan().brew(0, F1, 1).transfer(day, F1, B1, hl(1_900));
             Example {

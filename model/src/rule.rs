@@ -31,6 +31,10 @@ pub enum RuleId {
     Orders,
     /// R14
     Start,
+    /// R15
+    Outage,
+    /// R16
+    Pinned,
     /// R20
     Calendar,
     /// R21
@@ -43,7 +47,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 20] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -58,6 +62,8 @@ impl RuleId {
         Self::Volume,
         Self::Orders,
         Self::Start,
+        Self::Outage,
+        Self::Pinned,
         Self::Calendar,
         Self::Use,
         Self::Stages,
@@ -82,6 +88,8 @@ impl RuleId {
             Self::Volume => "R12",
             Self::Orders => "R13",
             Self::Start => "R14",
+            Self::Outage => "R15",
+            Self::Pinned => "R16",
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
@@ -127,6 +135,12 @@ impl RuleId {
                 "Beer packaged today can be delivered from the next delivery day plus its release time; stock is never negative."
             }
             Self::Start => "What is in tank on day 0 stays what it is: where, what, how much, since when.",
+            Self::Outage => {
+                "A vessel, a line or the brewhouse that is away is not used; a vessel is empty for its upkeep."
+            }
+            Self::Pinned => {
+                "Work that is pinned is done as it is pinned; a vessel to be left alone is left alone."
+            }
             Self::Calendar => "Work happens only on its working days and shifts.",
             Self::Use => "A vessel serves only the uses it lists.",
             Self::Stages => {

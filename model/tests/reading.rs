@@ -85,6 +85,8 @@ const fn caution(code: &'static str, file: &'static str, from: &'static str, to:
     Fault { code, file, from, to, severity: Severity::Caution }
 }
 
+const DIRTY: &str = "dirty: [F2]";
+
 const FAULTS: &[Fault] = &[
     error("V100", "b", "dirty: [F2]", "dirty: [F2"),
     error("V101", "b", "cellar: cellar.yaml", "cellar: other.yaml"),
@@ -198,6 +200,12 @@ const FAULTS: &[Fault] = &[
     error("V512", "b", "aim: orders", "aim: orders\nshifts: [{name: day, starts: \"06:00\", hours: 6.5 h}]"),
     caution("V513", "c", "clean: {takes: 2 h", "clean: {takes: 5 h"),
     caution("V513", "c", "clean: {takes: 3 h", "clean: {takes: 8 h"),
+    error("V441", "b", DIRTY, "dirty: [F2]\noutages: [{vessel: F2, from: 2026-12-09, to: 2026-12-08}]"),
+    error("V541", "b", DIRTY, "dirty: [F2]\noutages: [{from: 2026-12-09}]"),
+    error("V541", "b", DIRTY, "dirty: [F2]\nupkeep: [{line: cans, from: 2026-12-09, may_hold_beer: yes}]"),
+    error("V542", "b", DIRTY, "dirty: [F2]\nupkeep: [{vessel: F1, from: 2026-12-07}]"),
+    error("V201", "b", DIRTY, "dirty: [F2]\npinned: [{leave: F7, from: 2026-12-09}]"),
+    error("V206", "b", DIRTY, "dirty: [F2]\noutages: [{line: kegs, from: 2026-12-09}]"),
     error("V514", "c", "after: Stout", "after: Pale"),
     error(
         "V531",

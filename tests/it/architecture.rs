@@ -67,6 +67,8 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Volume => "volume",
         RuleId::Orders => "orders",
         RuleId::Start => "start",
+        RuleId::Outage => "outage",
+        RuleId::Pinned => "pinned",
         RuleId::Calendar => "calendar",
         RuleId::Use => "uses",
         RuleId::Stages => "stages",

@@ -11,6 +11,7 @@ mod not_forced;
 mod oracle;
 mod orders;
 mod other_solver;
+mod outages;
 mod practice;
 mod properties;
 mod shifts;

@@ -2,7 +2,7 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Aim, Case, InTank, NeverAfter};
+use cellarwright_model::case::{Aim, Away, Case, Cause, InTank, NeverAfter, Outage, RoleTimes};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -152,6 +152,20 @@ fn tempting(rule: RuleId) -> Case {
             made
         }
         RuleId::Start => by_direct(3, 3),
+        RuleId::Outage | RuleId::Pinned => {
+            // Beer that is ready and wanted, and its vessel is away all week.
+            let mut made = by_direct(3, 3);
+            made.fixed.outages.push(Outage {
+                what: Away::Vessel(VesselId(0)),
+                first_day: 0,
+                last_day: 2,
+                cause: if rule == RuleId::Outage { Cause::Outage } else { Cause::Left },
+                reason: String::new(),
+                must_be_empty: false,
+                crew: RoleTimes::default(),
+            });
+            made
+        }
         RuleId::Calendar => {
             let mut made = by_direct(3, 3);
             made.calendar.work[Role::Package as usize] = Weekdays([false; 7]);
@@ -210,6 +224,8 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Pressure
         | RuleId::Volume
         | RuleId::Orders
+        | RuleId::Outage
+        | RuleId::Pinned
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

@@ -43,6 +43,7 @@ fn rounding(case: &Case, plan: &cellarwright_model::plan::Plan) -> f64 {
     pieces as f64 * (minute + millilitres)
 }
 
+/// What the brute force and the solver disagree about.
 pub fn compare(seed: u64, case: &Case, brute: &Optimum, answer: &Answer) -> Vec<String> {
     let mut wrong = Vec::new();
     let report = check(case, &brute.plan);

@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Format, Job, Line, Order, Packaged,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Fixed, Format, Job, Line, Order, Packaged,
     PressureMargins, Rates, RoleTimes, Split, Stage, Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
@@ -88,6 +88,7 @@ pub fn case(days: usize) -> Case {
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
+        fixed: Fixed::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
     }
 }

@@ -34,6 +34,8 @@ pub enum Event {
     FilledOver(FilledBy, usize),
     /// The last of what it held is gone.
     Emptied(EmptiedBy, usize),
+    /// Opened by upkeep while it was empty.
+    Opened,
     /// Cleaned by a task of its own while empty.
     Cleaned,
     /// Cleaned although it holds beer of which nothing has left.

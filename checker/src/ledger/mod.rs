@@ -77,6 +77,7 @@ impl<'a> Ledger<'a> {
         for position in order {
             ledger.task(position, &plan.tasks[position]);
         }
+        ledger.count_upkeep();
         ledger.count_overtime();
         ledger.finish_lines();
         ledger.goods = Goods::count(&ledger);

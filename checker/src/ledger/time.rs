@@ -1,12 +1,12 @@
 //! Time of people and cleaning sets, turns of the brewhouse, overtime, and what work costs by itself.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Case, RoleTimes};
+use cellarwright_model::case::{Away, Case, RoleTimes};
 use cellarwright_model::ids::{BeerId, CrewId, VesselId};
 use cellarwright_model::plan::Overtime;
 use cellarwright_model::units::{Minutes, Money, Volume};
 
-use super::Ledger;
+use super::{Entry, Event, Ledger};
 
 /// A piece of work with its person-time and costs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -123,6 +123,24 @@ impl Ledger<'_> {
             gas: if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });
+    }
+
+    /// Person-time of outages, and vessels opened by upkeep that stand empty when it ends.
+    pub(super) fn count_upkeep(&mut self) {
+        for outage in &self.case.fixed.outages {
+            for role in Role::ALL {
+                let time = outage.crew.of(role);
+                if let Some(slot) = self.case.outage_slot(outage, role).filter(|_| time > Minutes::ZERO) {
+                    self.charges.push(Charge::of(self.case, slot, RoleTimes::only(role, time)));
+                }
+            }
+            let ends = self.upkeep_ends(outage).filter(|_| outage.soils());
+            if let (Away::Vessel(vessel), Some(slot)) = (outage.what, ends) {
+                let log = &mut self.logs[vessel.0];
+                let place = log.iter().position(|entry| entry.slot > slot).unwrap_or(log.len());
+                log.insert(place, Entry { slot, event: Event::Opened });
+            }
+        }
     }
 
     /// Overtime that may be worked, by slot and crew: what is above a limit is left out here and found by its rule.

@@ -85,6 +85,7 @@ fn refills(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
             Event::Filled(FilledBy::Brew, _)
             | Event::Added(_)
             | Event::FilledOver(..)
+            | Event::Opened
             | Event::Sanitised(_)
             | Event::Carbonated(_)
             | Event::TakenTooMuch(..)

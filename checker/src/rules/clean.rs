@@ -94,6 +94,11 @@ fn walk(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
                 let (found, allowed) = (Amount::Words("with beer in it"), Amount::Words("empty"));
                 breaches.add(About::Vessel(vessel), slot, "cleaning", found, allowed);
             }
+            Event::Opened => {
+                if let State::Clean { .. } = state {
+                    state = State::Dirty(Some((slot, EmptiedBy::Packaging)));
+                }
+            }
             Event::Sanitised(false) => {
                 if let State::Clean { sanitised, .. } = &mut state {
                     *sanitised = Some(slot);
@@ -170,6 +175,7 @@ enum Change {
     Filled,
     Emptied,
     Cleaned,
+    Opened,
 }
 
 fn change(event: &Event) -> Option<Change> {
@@ -177,6 +183,7 @@ fn change(event: &Event) -> Option<Change> {
         Event::Filled(..) => Some(Change::Filled),
         Event::Emptied(..) => Some(Change::Emptied),
         Event::Cleaned => Some(Change::Cleaned),
+        Event::Opened => Some(Change::Opened),
         Event::Added(_)
         | Event::FilledOver(..)
         | Event::CleanedOver(_)
@@ -216,12 +223,19 @@ fn dirty_days_of(ledger: &Ledger, vessel: VesselId) -> i64 {
         State::Dirty(_) => Some(-1),
         State::Full | State::Clean { .. } => None,
     };
+    let mut is_full = matches!(opening_state(ledger, vessel), State::Full);
     let mut count = 0;
     let mut events = ledger.log(vessel).iter().peekable();
     for day in 0..ledger.end() {
         while let Some(entry) = events.next_if(|entry| ledger.day(entry.slot) <= day) {
             if let Some(change) = change(&entry.event) {
-                dirty_since = (change == Change::Emptied).then(|| ledger.day(entry.slot));
+                let soils = change == Change::Emptied
+                    || (change == Change::Opened && dirty_since.is_none() && !is_full);
+                let keeps = change == Change::Opened && !soils;
+                is_full = change == Change::Filled || (is_full && change == Change::Opened);
+                if !keeps {
+                    dirty_since = soils.then(|| ledger.day(entry.slot));
+                }
             }
         }
         if dirty_since.is_some_and(|since| ledger.working_days(Role::Cellar, since, day) >= 2) {

@@ -9,6 +9,8 @@ mod fill_level;
 mod line;
 mod one_batch;
 mod orders;
+mod outage;
+mod pinned;
 mod pressure;
 mod ready;
 mod stages;
@@ -93,6 +95,8 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Volume => volume::check(ledger, breaches),
         RuleId::Orders => orders::check(ledger, breaches),
         RuleId::Start => start::check(ledger, breaches),
+        RuleId::Outage => outage::check(ledger, breaches),
+        RuleId::Pinned => pinned::check(ledger, breaches),
         RuleId::Calendar => calendar::check(ledger, breaches),
         RuleId::Use => uses::check(ledger, breaches),
         RuleId::Stages => stages::check(ledger, breaches),

@@ -34,6 +34,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
                 | Event::FilledOver(..)
                 | Event::Emptied(..)
                 | Event::Cleaned
+                | Event::Opened
                 | Event::CleanedOver(_)
                 | Event::Sanitised(_)
                 | Event::Carbonated(_) => {}

@@ -74,7 +74,8 @@ pub struct WorkRow {
     pub shift: String,
     /// `brew`, `cellar` or `package`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `package`, `dump` or `overtime`.
+    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `package`, `dump`, `overtime`, or what is away: `outage`,
+    /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The beer.
     pub beer: Option<String>,
@@ -95,6 +96,12 @@ pub struct WorkRow {
     pub format: Option<String>,
     /// The crew that stays longer.
     pub crew: Option<String>,
+    /// Why something is away.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+    /// The last date on which something is away.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub until: Option<String>,
     /// Turns.
     pub turns: Option<i64>,
     /// Volume that leaves a vessel; of a brew, the wort.

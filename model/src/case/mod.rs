@@ -6,6 +6,7 @@
 mod beer;
 mod brewhouse;
 mod crew;
+mod fixed;
 mod line;
 mod opening;
 mod orders;
@@ -15,6 +16,7 @@ mod vessel;
 pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
+pub use fixed::{Away, Cause, Fixed, Outage};
 pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
@@ -70,6 +72,8 @@ pub struct Case {
     pub in_tank: Vec<InTank>,
     /// Vessels that are empty and dirty on day 0.
     pub dirty: Vec<VesselId>,
+    /// Outages and upkeep.
+    pub fixed: Fixed,
     /// What things cost and earn.
     pub rates: Rates,
 }

@@ -10,8 +10,9 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Format, InTank, Job, Line, Order, OvertimeLimit,
-    Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Fixed, Format, InTank, Job, Line, Order,
+    OvertimeLimit, Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround,
+    Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -87,6 +88,7 @@ pub fn tiny(planned_days: usize) -> Case {
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
+        fixed: Fixed::default(),
         rates: Rates::default(),
     }
 }

@@ -8,6 +8,7 @@ mod brewplan;
 mod causes;
 mod cellar;
 mod crews;
+mod fixed;
 mod guard;
 mod lines;
 mod node;
@@ -35,8 +36,9 @@ pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V208", "V301", "V302", "V303", "V304",
     "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409",
-    "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V501", "V502", "V503", "V504", "V505",
-    "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
+    "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V501", "V502", "V503", "V504",
+    "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V541",
+    "V542",
 ];
 
 /// Said where a text is no YAML.
@@ -201,7 +203,7 @@ fn lower(
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
-    for key in ["stock", "in_tank", "dirty"] {
+    for key in ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned"] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
     }
@@ -224,6 +226,7 @@ fn lower(
     let in_tank = opening::in_tank(fields, &known);
     let dirty = opening::dirty(fields, &known, &in_tank);
     let stock = opening::stock(fields, &known);
+    let fixed = fixed::fixed(fields, &known, &cellar.lines, &in_tank);
     Some(Case {
         name: name?,
         cellar: cellar.name,
@@ -246,6 +249,7 @@ fn lower(
         stock,
         in_tank,
         dirty,
+        fixed,
         rates,
     })
 }

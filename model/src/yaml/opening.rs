@@ -21,7 +21,8 @@ pub struct Known<'k> {
     pub calendar: &'k Calendar,
 }
 
-fn vessel_of(node: &Node, vessels: &[Vessel]) -> Option<VesselId> {
+/// Looks up a vessel by name.
+pub fn vessel_of(node: &Node, vessels: &[Vessel]) -> Option<VesselId> {
     let name = node.name()?;
     let found = vessels.iter().position(|vessel| vessel.name == name);
     if found.is_none() {

@@ -91,6 +91,11 @@ impl<'a> Context<'a> {
         &self.kinds[id.0]
     }
 
+    /// A group whose vessel must be told from all others, if this is one.
+    pub fn named(&self, group: GroupId) -> Option<GroupId> {
+        Some(group).filter(|&group| self.case.is_named(self.groups.get(group).vessels[0]))
+    }
+
     /// Day of the last turn of an opening batch and its ready day; none for new batches.
     pub fn opening(&self, id: KindId) -> Option<&'a cellarwright_model::case::InTank> {
         match self.kind(id).origin {

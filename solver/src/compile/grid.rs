@@ -7,8 +7,7 @@
 
 use std::ops::Range;
 
-use cellarwright_model::calendar::{Calendar, Role, Slot};
-use cellarwright_model::case::Case;
+use cellarwright_model::calendar::{Calendar, Slot};
 
 /// Days of the look-ahead that are divided into half weeks; whole weeks follow. Measured on the main case: half weeks all
 /// through take some three times as long for a bound that is 2 % lower.
@@ -80,22 +79,5 @@ impl Grid {
     /// Number of fine periods, which come first and are numbered like their slots.
     pub fn fine(&self) -> usize {
         self.periods.iter().filter(|period| period.is_fine).count()
-    }
-
-    /// Slots of a period in which a kind of work can be done.
-    pub fn working<'a>(
-        &'a self,
-        case: &'a Case,
-        role: Role,
-        id: PeriodId,
-    ) -> impl Iterator<Item = Slot> + use<'a> {
-        self.slots(id).filter(move |&slot| case.works(role, slot))
-    }
-
-    /// Number of days of a period on which a kind of work can be done in some shift.
-    pub fn working_days(&self, case: &Case, role: Role, id: PeriodId) -> i64 {
-        let mut days: Vec<usize> = self.working(case, role, id).map(|slot| case.calendar.day(slot)).collect();
-        days.dedup();
-        days.len() as i64
     }
 }

@@ -7,7 +7,7 @@ use cellarwright_model::ids::VesselId;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct GroupId(pub usize);
 
-/// Vessels that differ in nothing but their names.
+/// Vessels that differ in nothing but their names; one whose name stands in an outage is alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
     /// The vessels, in the order of the file.
@@ -33,7 +33,11 @@ impl Groups {
         let mut groups: Vec<Group> = Vec::new();
         for id in case.vessel_ids() {
             let vessel = case.vessel(id);
-            match groups.iter_mut().find(|group| is_alike(&group.like, vessel)) {
+            let is_named = case.is_named(id);
+            let alike = groups
+                .iter_mut()
+                .find(|group| !is_named && !case.is_named(group.vessels[0]) && is_alike(&group.like, vessel));
+            match alike {
                 Some(group) => group.vessels.push(id),
                 None => groups.push(Group { vessels: vec![id], like: vessel.clone() }),
             }

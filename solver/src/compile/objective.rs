@@ -15,7 +15,7 @@ use super::columns::{Emptied, Filled, Hold, Leaving, Source};
 use super::context::{Context, KindId};
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{crew, orders, ready, volume, wait};
+use super::rules::{crew, orders, outage, ready, volume, wait};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -68,6 +68,7 @@ fn last_resort(context: &mut Context, column: ColumnId, money: f64) {
 
 fn running_costs(context: &mut Context) {
     let rates = context.case.rates;
+    outage_labour(context);
     for (_, by_role) in crew::demands(context) {
         for (column, hours) in Role::ALL.into_iter().flat_map(|role| by_role[role as usize].clone()) {
             cost(context, column, hours * rates.labour.units());
@@ -128,6 +129,21 @@ fn visits(context: &mut Context) {
             cost(context, column, price / shifts);
         }
     }
+}
+
+/// Person-time of outages: paid whatever is planned.
+fn outage_labour(context: &mut Context) {
+    let weight = match context.case.aim {
+        Aim::Orders => 1.0,
+        Aim::Output(_) => 1e-3,
+    };
+    let mut hours = 0.0;
+    for period in 0..context.grid.fine() {
+        for role in Role::ALL {
+            hours += outage::person_hours(context, role, period);
+        }
+    }
+    context.program.constant -= hours * context.case.rates.labour.units() * weight;
 }
 
 /// First day of a period.

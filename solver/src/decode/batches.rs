@@ -146,10 +146,13 @@ fn leavings(context: &Context, values: Values) -> BTreeMap<(KindId, GroupId, Opt
     ways
 }
 
+/// Batches that are moved alike: kind, fermenter where it is told from others, first and last stage.
+type Moved = (KindId, Option<GroupId>, PeriodId, Option<PeriodId>);
+
 fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
-    let mut movements: BTreeMap<(KindId, PeriodId, Option<PeriodId>), VecDeque<Vec<Stage>>> = BTreeMap::new();
+    let mut movements: BTreeMap<Moved, VecDeque<Vec<Stage>>> = BTreeMap::new();
     for movement in context.columns.movements.iter().filter(|movement| context.grid.is_fine(movement.first)) {
-        let key = (movement.kind, movement.first, movement.last);
+        let key = (movement.kind, movement.from, movement.first, movement.last);
         for _ in 0..values.count(movement.column) {
             movements.entry(key).or_default().push_back(movement.stages.clone());
         }
@@ -157,7 +160,8 @@ fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
     for batch in &mut cellar.batches {
         match batch.leaving {
             Some(Leaving::Bright { first, last }) => {
-                let stages = movements.get_mut(&(batch.kind, first, last)).and_then(VecDeque::pop_front);
+                let key = (batch.kind, context.named(batch.group), first, last);
+                let stages = movements.get_mut(&key).and_then(VecDeque::pop_front);
                 batch.stages = stages.unwrap_or_default();
                 batch.emptied = last;
             }

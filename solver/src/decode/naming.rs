@@ -15,7 +15,7 @@ use crate::compile::columns::{Emptied, Filled, Leaving};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::{bright_rest, clean};
+use crate::compile::rules::{bright_rest, clean, outage};
 
 /// Names the vessels of all batches and lots and lists the work in them, packaging apart.
 pub fn name(context: &Context, values: Values, cellar: &mut Cellar) -> Vec<Task> {
@@ -137,6 +137,9 @@ fn name_fermenters(
             }
         }
         dirty.extend(emptied(cellar, group, period, false));
+        if outage::soiled(context).contains(&(group, period)) {
+            dirty.extend(clean.drain(..).map(|one| one.vessel));
+        }
     }
 }
 

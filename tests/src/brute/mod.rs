@@ -9,6 +9,7 @@
 //! batch fills its tanks in proportion to what they hold. Besides: no look-ahead, no vessel that ferments and serves as a
 //! bright tank, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
 
+mod away;
 mod bound;
 mod closing;
 mod facts;
@@ -26,6 +27,7 @@ use cellarwright_model::case::{Aim, Case};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Plan;
 
+use away::keeps_outages;
 use bound::bound;
 use closing::{close_horizon, close_slot};
 use facts::Facts;
@@ -109,7 +111,7 @@ impl Search<'_> {
                 states = states.iter().flat_map(|state| step(facts, state, slot, vessel)).collect();
             }
         }
-        states.retain_mut(|state| close_slot(facts, state, slot));
+        states.retain_mut(|state| keeps_outages(facts, state, slot) && close_slot(facts, state, slot));
         states
     }
 

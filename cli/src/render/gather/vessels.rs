@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_checker::usage::Stay;
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Away, Case};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Work;
 
@@ -145,6 +145,13 @@ fn cells(
         let is_emptied = |stay: &&&Stay| stay.until.is_some_and(|until| first <= until && until < end);
         if stays.iter().any(|stay| is_emptied(&stay)) {
             is_dirty = !cell.ends_with(signs::CLEAN) && !case.vessel(vessel).is_bright_only();
+        }
+        let opened = case.fixed.outages.iter().any(|outage| {
+            outage.what == Away::Vessel(vessel) && outage.soils() && outage.last_day == day as i64
+        });
+        is_dirty |= opened && !case.vessel(vessel).is_bright_only();
+        if case.is_away(Away::Vessel(vessel), first) {
+            cell.push(signs::AWAY);
         }
         if cell.is_empty() {
             cell.push(if is_dirty { signs::DIRTY } else { signs::EMPTY });

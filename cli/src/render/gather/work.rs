@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Job;
+use cellarwright_model::case::{Away, Cause, Job};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
@@ -57,9 +57,47 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
         keyed.push(((task.slot, role as usize), row));
     }
     keyed.extend(packaging(facts).into_iter().map(|(slot, row)| ((slot, Role::Package as usize), row)));
+    keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize), row)));
     keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len()), row)));
     keyed.sort_by_key(|(key, _)| *key);
     keyed.into_iter().map(|((slot, role), row)| placed(facts, slot, role, row)).collect()
+}
+
+/// A row for every outage, on its first planned day.
+fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
+    let case = facts.case;
+    let last_planned = case.calendar.planned_days as i64 - 1;
+    let mut rows = Vec::new();
+    for outage in &case.fixed.outages {
+        let first = outage.first_day.max(0);
+        let Some(day) = usize::try_from(first).ok().filter(|_| first <= last_planned) else { continue };
+        if outage.last_day < 0 {
+            continue;
+        }
+        let asked = Role::ALL.into_iter().filter(|&role| case.outage_slot(outage, role).is_some());
+        let people: Minutes = asked.map(|role| outage.crew.of(role)).sum();
+        let row = WorkRow {
+            work: match outage.cause {
+                Cause::Outage => "outage",
+                Cause::Upkeep => "upkeep",
+                Cause::Left => "leave alone",
+            },
+            vessel: match outage.what {
+                Away::Vessel(vessel) => Some(name(facts, vessel)),
+                Away::Line(_) | Away::Brewhouse => None,
+            },
+            line: match outage.what {
+                Away::Line(line) => Some(case.line(line).name.clone()),
+                Away::Vessel(_) | Away::Brewhouse => None,
+            },
+            reason: Some(outage.reason.clone()).filter(|reason| !reason.is_empty()),
+            until: Some(date(case, outage.last_day)),
+            person_hours: (people > Minutes::ZERO).then(|| people.hours()),
+            ..WorkRow::default()
+        };
+        rows.push((case.calendar.slot(day, 0), row));
+    }
+    rows
 }
 
 /// What is done to a vessel before it is filled in the same slot.

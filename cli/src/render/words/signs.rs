@@ -16,13 +16,15 @@ pub const CLEAN: char = '~';
 pub const SANITISE: char = '\'';
 /// Poured away.
 pub const DUMP: char = 'x';
+/// Away: out of use, worked on or to be left alone.
+pub const AWAY: char = ':';
 /// Empty and dirty all day.
 pub const DIRTY: char = '-';
 /// Empty all day.
 pub const EMPTY: char = '.';
 
 /// What each sign means, in the order of a batch's way.
-pub const LEGEND: [(char, &str); 10] = [
+pub const LEGEND: [(char, &str); 11] = [
     (FILL, "filled"),
     (READY, "ready"),
     (CARBONATE, "carbonated in it"),
@@ -31,6 +33,7 @@ pub const LEGEND: [(char, &str); 10] = [
     (CLEAN, "cleaned"),
     (SANITISE, "sanitised"),
     (DUMP, "poured away"),
+    (AWAY, "away"),
     (DIRTY, "empty, dirty"),
     (EMPTY, "empty"),
 ];

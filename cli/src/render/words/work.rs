@@ -34,6 +34,12 @@ fn work(row: &WorkRow) -> String {
         }
         "dump" => format!("pour away {beer}"),
         "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
+        "outage" | "upkeep" | "leave alone" => {
+            let reason = row.reason.as_ref().map_or_else(String::new, |reason| format!(": {reason}"));
+            let until = row.until.as_deref().filter(|&until| until != row.date);
+            let until = until.map_or_else(String::new, |until| format!(" (to {until})"));
+            format!("{}{reason}{until}", row.work)
+        }
         other => other.to_owned(),
     }
 }
@@ -46,6 +52,9 @@ pub fn place(row: &WorkRow) -> String {
     match row.work {
         "transfer" => format!("{from} to {vessel}"),
         "package" => from,
+        "outage" | "upkeep" if row.vessel.is_none() => {
+            row.line.clone().unwrap_or_else(|| "brewhouse".to_owned())
+        }
         _ => vessel.to_owned(),
     }
 }

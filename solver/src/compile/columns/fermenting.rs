@@ -7,7 +7,9 @@ use super::{Brew, DirectLot, Ferment, Leaving, Source};
 use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::{calendar, direct, fill_level, pressure, ready, stages, uses, volume, wait};
+use crate::compile::rules::{
+    calendar, direct, fill_level, outage, pressure, ready, stages, uses, volume, wait,
+};
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
 pub fn kinds(context: &mut Context) {
@@ -53,7 +55,10 @@ pub fn add(context: &mut Context) {
                 Origin::New { turns } => {
                     for first in 0..context.grid.len() {
                         for turns in spreads(context, first, turns) {
-                            add_brew(context, id, group, turns);
+                            let periods: Vec<PeriodId> = turns.iter().map(|&(period, _)| period).collect();
+                            if outage::may_brew(context, group, &periods) {
+                                add_brew(context, id, group, turns);
+                            }
                         }
                     }
                 }
@@ -65,11 +70,11 @@ pub fn add(context: &mut Context) {
 
 /// Ways to spread the turns of a batch over periods from `first` on: (period, turns), the first entry at `first`.
 fn spreads(context: &Context, first: PeriodId, turns: i64) -> Vec<Vec<(PeriodId, i64)>> {
-    if !calendar::any(context, Role::Brew, first) {
+    if outage::brewing_slots(context, first).is_empty() {
         return Vec::new();
     }
     let a_day = context.case.brewhouse.turns_per_day.max(1);
-    let days = context.grid.working_days(context.case, Role::Brew, first).max(1);
+    let days = outage::brewing_days(context, first).max(1);
     let most_here = if context.grid.is_fine(first) { a_day } else { a_day * days };
     if !context.grid.is_fine(first) {
         return if turns <= most_here { vec![vec![(first, turns)]] } else { Vec::new() };
@@ -132,13 +137,18 @@ fn add_brew(context: &mut Context, kind: KindId, group: GroupId, turns: Vec<(Per
 fn add_ferments(context: &mut Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) {
     let mut ways: Vec<Leaving> = Vec::new();
     let end_day = context.case.calendar.days() as i64;
-    if wait::may_leave(context, kind, filled, end_day) || filled.is_none() {
+    let stays = outage::may_stay(context, group, filled, None);
+    if stays && (wait::may_leave(context, kind, filled, end_day) || filled.is_none()) {
         ways.push(Leaving::Stays);
     }
     for period in filled.unwrap_or(0)..context.grid.len() {
-        ways.extend(bright_ways(context, kind, filled, period));
+        if !outage::may_stay(context, group, filled, Some(period)) {
+            continue;
+        }
+        ways.extend(bright_ways(context, kind, group, filled, period));
         ways.extend(direct_ways(context, kind, group, filled, period));
-        if filled.is_none() && calendar::any(context, Role::Cellar, period) {
+        let can_dump = !outage::working_with(context, Role::Cellar, group, period).is_empty();
+        if filled.is_none() && can_dump {
             ways.push(Leaving::Dump(period));
         }
     }
@@ -165,9 +175,15 @@ fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, slot: Sl
     is_later && ready::may_leave(context, ready, day) && wait::may_leave(context, kind, filled, day)
 }
 
-fn bright_ways(context: &Context, kind: KindId, filled: Option<PeriodId>, first: PeriodId) -> Vec<Leaving> {
+fn bright_ways(
+    context: &Context,
+    kind: KindId,
+    group: GroupId,
+    filled: Option<PeriodId>,
+    first: PeriodId,
+) -> Vec<Leaving> {
     let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0);
-    let starts: Vec<Slot> = calendar::working(context, Role::Cellar, first)
+    let starts: Vec<Slot> = outage::working_with(context, Role::Cellar, group, first)
         .into_iter()
         .filter(|&slot| may_leave(context, kind, filled, slot))
         .collect();
@@ -183,7 +199,10 @@ fn bright_ways(context: &Context, kind: KindId, filled: Option<PeriodId>, first:
         if context.grid.is_fine(first) != context.grid.is_fine(last) {
             break;
         }
-        let mut ends = calendar::working(context, Role::Cellar, last).into_iter();
+        if !outage::may_stay(context, group, filled, Some(last)) {
+            continue;
+        }
+        let mut ends = outage::working_with(context, Role::Cellar, group, last).into_iter();
         if ends.any(|end| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end)))
         {
             ways.push(Leaving::Bright { first, last: Some(last) });
@@ -196,7 +215,8 @@ fn bright_ways(context: &Context, kind: KindId, filled: Option<PeriodId>, first:
             |&end: &Slot| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end));
         ends.is_empty() || ends.iter().any(is_soon)
     });
-    if context.case.calendar.look_ahead_days == 0 && stays_in_time {
+    let may_stay = outage::may_stay(context, group, filled, None);
+    if context.case.calendar.look_ahead_days == 0 && stays_in_time && may_stay {
         ways.push(Leaving::Bright { first, last: None });
     }
     ways
@@ -233,7 +253,8 @@ fn direct_ways(
     for slot in direct::carbonating_slots(context, Slot(first)) {
         let day = context.case.calendar.day(slot) as i64;
         let is_later = filled.is_none_or(|filled| slot.0 > filled);
-        if is_later && ready::may_carbonate(context, kind, ready, day) {
+        let is_there = outage::is_vessel_there(context, group, slot);
+        if is_later && is_there && ready::may_carbonate(context, kind, ready, day) {
             ways.push(Leaving::Direct { carbonated: Some(slot.0), first });
         }
     }

@@ -5,7 +5,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, line, stages, wait};
+use crate::compile::rules::{bright_rest, calendar, line, outage, stages, wait};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -45,12 +45,20 @@ fn add_lot(context: &mut Context, lot: Lot) {
     let fills: Vec<Option<Slot>> = match lot.filled {
         Filled::Opening(_) => vec![None],
         Filled::In(period) => {
-            calendar::working(context, Role::Cellar, period).into_iter().map(Some).collect()
+            let slots = outage::working_with(context, Role::Cellar, lot.group, period);
+            slots.into_iter().map(Some).collect()
         }
     };
     let can_feed = crate::compile::rules::volume::lines_of(context, source) != 0;
     let mut draws: Vec<PeriodId> = Vec::new();
+    let filled_in = match lot.filled {
+        Filled::Opening(_) => None,
+        Filled::In(period) => Some(period),
+    };
     for period in first..context.grid.len() {
+        if !outage::may_stay(context, lot.group, filled_in, Some(period)) {
+            continue;
+        }
         let packaging = packaging_slots(context, source, period);
         let may_end = packaging.iter().any(|&packaged| {
             fills.iter().any(|&filled| {
@@ -65,13 +73,15 @@ fn add_lot(context: &mut Context, lot: Lot) {
             draws.push(period);
             add_hold(context, source, Emptied::At(period));
         }
-        if matches!(lot.filled, Filled::Opening(_)) && calendar::any(context, Role::Cellar, period) {
+        let can_dump = !outage::working_with(context, Role::Cellar, lot.group, period).is_empty();
+        if filled_in.is_none() && can_dump {
             add_hold(context, source, Emptied::Dump(period));
         }
     }
     let end_day = context.case.calendar.days() as i64;
     let (_, filled_day) = wait::fill_days(context, &lot);
-    if wait::may_empty(context, &lot, filled_day, end_day) {
+    let may_stay = outage::may_stay(context, lot.group, filled_in, None);
+    if may_stay && wait::may_empty(context, &lot, filled_day, end_day) {
         add_hold(context, source, Emptied::Stays);
         add_left(context, source);
     }
@@ -100,11 +110,13 @@ fn add_direct_lots(context: &mut Context) {
                 break;
             }
             let ends = calendar::working(context, Role::Package, period);
+            let may_stay = outage::may_stay(context, lot.group, Some(lot.first), Some(period));
+            reaches_end &= may_stay;
             let is_soon = |&end: &Slot| {
                 starts.iter().any(|&start| stages::soon_enough(context, Role::Package, start, end))
             };
             let may_end = packaging_slots(context, source, period).iter().any(is_soon);
-            if may_end {
+            if may_end && may_stay {
                 add_hold(context, source, Emptied::At(period));
                 let draw = context.program.column(0.0, f64::INFINITY, false);
                 context.columns.draws.insert((source, period), draw);
@@ -121,11 +133,16 @@ fn add_direct_lots(context: &mut Context) {
     }
 }
 
-/// Slots of a period in which some line that a source can feed may run.
+/// Slots of a period in which some line that a source can feed may run, and the source's vessel is not away.
 pub fn packaging_slots(context: &Context, source: Source, period: PeriodId) -> Vec<Slot> {
     let lines = crate::compile::rules::volume::lines_of(context, source);
     let fed = context.case.line_ids().filter(|line| lines & (1 << line.0) != 0);
     let mut slots: Vec<Slot> = fed.flat_map(|id| line::working(context, id, period)).collect();
+    let group = match source {
+        Source::Bright(lot) => lot.group,
+        Source::Direct(lot) => lot.group,
+    };
+    slots.retain(|&slot| outage::is_vessel_there(context, group, slot));
     slots.sort_unstable();
     slots.dedup();
     slots

@@ -100,6 +100,8 @@ pub struct Stage {
 #[derive(Clone, Debug)]
 pub struct Movement {
     pub kind: KindId,
+    /// The fermenter, where it is one that must be told from others.
+    pub from: Option<GroupId>,
     pub first: PeriodId,
     pub last: Option<PeriodId>,
     pub stages: Vec<Stage>,

@@ -5,7 +5,8 @@ use cellarwright_model::calendar::Role;
 use super::{Leaving, Movement, Stage};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, stages};
+use crate::compile::groups::GroupId;
+use crate::compile::rules::{bright_rest, outage, stages};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -15,19 +16,20 @@ pub fn add(context: &mut Context) {
 }
 
 fn add_movements(context: &mut Context, id: KindId) {
-    let mut pairs: Vec<(PeriodId, Option<PeriodId>)> = Vec::new();
+    let mut ways: Vec<(Option<GroupId>, PeriodId, Option<PeriodId>)> = Vec::new();
     for ferment in context.columns.ferments.iter().filter(|ferment| ferment.kind == id) {
-        if let Leaving::Bright { first, last } = ferment.leaving
-            && !pairs.contains(&(first, last))
-        {
-            pairs.push((first, last));
+        if let Leaving::Bright { first, last } = ferment.leaving {
+            let way = (context.named(ferment.group), first, last);
+            if !ways.contains(&way) {
+                ways.push(way);
+            }
         }
     }
-    pairs.sort_unstable();
+    ways.sort_unstable();
     let divisions = context.divisions[id.0].clone();
-    for (first, last) in pairs {
+    for (from, first, last) in ways {
         for division in &divisions {
-            for periods in stage_periods(context, division, first, last) {
+            for periods in stage_periods(context, division, from, first, last) {
                 let stages: Vec<Stage> = division
                     .iter()
                     .zip(&periods)
@@ -35,7 +37,7 @@ fn add_movements(context: &mut Context, id: KindId) {
                     .collect();
                 let is_integer = context.grid.is_fine(last.unwrap_or(first));
                 let column = context.program.column(0.0, f64::INFINITY, is_integer);
-                context.columns.movements.push(Movement { kind: id, first, last, stages, column });
+                context.columns.movements.push(Movement { kind: id, from, first, last, stages, column });
             }
         }
     }
@@ -45,6 +47,7 @@ fn add_movements(context: &mut Context, id: KindId) {
 fn stage_periods(
     context: &Context,
     division: &stages::Division,
+    from: Option<GroupId>,
     first: PeriodId,
     last: Option<PeriodId>,
 ) -> Vec<Vec<Option<PeriodId>>> {
@@ -54,9 +57,10 @@ fn stage_periods(
         let vessel = &context.groups.get(group).like;
         let mut options: Vec<Option<PeriodId>> = (first..=end)
             .filter(|&period| {
-                calendar::working(context, Role::Cellar, period)
-                    .into_iter()
-                    .any(|slot| bright_rest::may_fill(context, vessel, slot))
+                outage::working_with(context, Role::Cellar, group, period).into_iter().any(|slot| {
+                    let is_there = from.is_none_or(|from| outage::is_vessel_there(context, from, slot));
+                    is_there && bright_rest::may_fill(context, vessel, slot)
+                })
             })
             .map(Some)
             .collect();

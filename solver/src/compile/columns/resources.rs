@@ -1,12 +1,12 @@
 //! Columns of the brewhouse's first turns, of overtime, and of the states of empty fermenters.
 
-use cellarwright_model::calendar::Role;
+use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::rule::RuleId;
 
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::{calendar, clean};
+use crate::compile::rules::{calendar, clean, outage};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -28,7 +28,7 @@ fn add_first_turns(context: &mut Context) {
         let is_used = context.columns.brews.iter().any(|brew| brew.turns.iter().any(|turn| turn.0 == period));
         if is_used {
             let is_fine = context.grid.is_fine(period);
-            let days = context.grid.working_days(context.case, Role::Brew, period).max(1);
+            let days = outage::brewing_days(context, period).max(1);
             let most = if is_fine { 1.0 } else { days as f64 };
             let first = context.program.column(0.0, most, is_fine);
             context.columns.first_turns.insert(period, first);
@@ -57,8 +57,10 @@ fn add_states(context: &mut Context, group: GroupId) {
     let fine = context.grid.fine();
     for period in 0..context.grid.len() {
         let is_fine = context.grid.is_fine(period);
-        let can_clean = context.grid.slots(period).any(|slot| clean::may_clean(context, &like, slot));
-        if can_clean || !context.keeps(RuleId::Clean) {
+        let is_there = |&slot: &Slot| outage::is_vessel_there(context, group, slot);
+        let there: Vec<Slot> = context.grid.slots(period).filter(is_there).collect();
+        let can_clean = there.iter().any(|&slot| clean::may_clean(context, &like, slot));
+        if can_clean || (!there.is_empty() && !context.keeps(RuleId::Clean)) {
             let most = if is_fine { size } else { f64::INFINITY };
             let column = context.program.column(0.0, most, is_fine);
             context.columns.clean.insert((group, period), column);

@@ -14,7 +14,7 @@ use cellarwright_model::case::{Turnaround, Vessel};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use super::calendar;
+use super::{calendar, outage};
 use crate::compile::columns::{Emptied, Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -82,10 +82,18 @@ struct Flow {
     by_transfer: Terms,
     otherwise: Terms,
     filled: Terms,
+    /// Clean before upkeep and dirty after it.
+    soiled: Terms,
 }
 
-fn flows(context: &Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
+fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
     let mut flows: BTreeMap<(GroupId, PeriodId), Flow> = BTreeMap::new();
+    for (group, period) in outage::soiled(context) {
+        let column = context.program.column(0.0, 1.0, true);
+        flows.entry((group, period)).or_default().soiled.push((column, 1.0));
+        let clean = context.columns.ready[&(group, period)];
+        context.program.columns[clean.0].upper = 0.0;
+    }
     for brew in &context.columns.brews {
         flows.entry((brew.group, brew.first())).or_default().filled.push((brew.column, 1.0));
     }
@@ -164,6 +172,7 @@ fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, gr
         dirty.extend(dirty_before.map(|column| (column, 1.0)));
         dirty.extend(&flow.by_transfer);
         dirty.extend(&flow.otherwise);
+        dirty.extend(&flow.soiled);
         dirty.extend(clean.map(|column| (column, -1.0)));
         let dirty_at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
         context.program.equal(rule, dirty, -dirty_at_start);
@@ -171,7 +180,7 @@ fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, gr
         let mut ready: Terms = vec![(context.columns.ready[&(group, period)], -1.0)];
         ready.extend(ready_before.map(|column| (column, 1.0)));
         ready.extend(clean.map(|column| (column, 1.0)));
-        ready.extend(flow.filled.iter().map(|&(column, count)| (column, -count)));
+        ready.extend(flow.filled.iter().chain(&flow.soiled).map(|&(column, count)| (column, -count)));
         let ready_at_start = if period == 0 { opening_clean as f64 } else { 0.0 };
         context.program.equal(rule, ready, -ready_at_start);
 
@@ -222,6 +231,14 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
         let mut stale: Terms = Vec::new();
         for earlier in 0..=period {
             stale.extend(context.columns.stale.get(&(group, earlier)).map(|&column| (column, 1.0)));
+            // A clean vessel that upkeep has opened is there no more; whatever was cleaned before is over 24 h old now.
+            stale.extend(
+                flows
+                    .get(&(group, earlier))
+                    .filter(|_| earlier < period)
+                    .iter()
+                    .flat_map(|flow| &flow.soiled),
+            );
         }
         for &cleaned in cleanings.iter().filter(|&&cleaned| is_stale(context, cleaned, period)) {
             stale.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, -1.0)));
@@ -260,6 +277,7 @@ fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, g
                 if let Some(flow) = flows.get(&(group, period)) {
                     row.extend(&flow.by_transfer);
                     row.extend(&flow.otherwise);
+                    row.extend(&flow.soiled);
                 }
             }
         }

@@ -11,7 +11,7 @@ use cellarwright_model::case::{Job, RoleTimes};
 use cellarwright_model::ids::{CrewId, LineId};
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, line, turns};
+use super::{calendar, line, outage, turns};
 use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -153,11 +153,18 @@ fn fewest_people(context: &Context, crew: CrewId, period: PeriodId) -> i64 {
 }
 
 fn person_hours(context: &mut Context) {
-    for (period, by_role) in demands(context) {
+    let mut all = demands(context);
+    for period in outage::asking(context) {
+        all.entry(period).or_default();
+    }
+    for (period, by_role) in all {
         for set in 1..1_usize << Role::ALL.len() {
             let roles: Vec<Role> =
                 Role::ALL.into_iter().filter(|&role| set & (1 << role as usize) != 0).collect();
-            if roles.iter().any(|&role| by_role[role as usize].is_empty()) {
+            let asked = |role: Role| {
+                !by_role[role as usize].is_empty() || outage::person_hours(context, role, period) > 0.0
+            };
+            if !roles.iter().all(|&role| asked(role)) {
                 continue;
             }
             let crews: Vec<CrewId> = context
@@ -175,7 +182,8 @@ fn person_hours(context: &mut Context) {
             for &role in &roles {
                 row.extend(&by_role[role as usize]);
             }
-            let mut hours = 0.0;
+            // Person-time of outages is given before anything is planned.
+            let mut hours: f64 = roles.iter().map(|&role| -outage::person_hours(context, role, period)).sum();
             for &crew in &crews {
                 hours += person_hours_of(context, crew, period);
                 if let Some(&overtime) = context.columns.overtime.get(&(crew, period)) {

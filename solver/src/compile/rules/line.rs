@@ -8,11 +8,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Away;
 use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 
-use super::calendar;
+use super::{calendar, outage};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Terms;
@@ -21,6 +22,7 @@ use crate::compile::program::Terms;
 pub fn working(context: &Context, line: LineId, period: PeriodId) -> Vec<Slot> {
     let mut slots = calendar::working(context, Role::Package, period);
     slots.retain(|&slot| !context.keeps(RuleId::Line) || context.case.line_is_there(line, slot));
+    slots.retain(|&slot| outage::is_there(context, Away::Line(line), slot));
     slots
 }
 

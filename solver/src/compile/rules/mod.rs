@@ -9,6 +9,8 @@ pub mod fill_level;
 pub mod line;
 pub mod one_batch;
 pub mod orders;
+pub mod outage;
+pub mod pinned;
 pub mod pressure;
 pub mod ready;
 pub mod stages;
@@ -57,6 +59,8 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         | RuleId::Wait
         | RuleId::BrightRest
         | RuleId::Pressure
+        | RuleId::Outage
+        | RuleId::Pinned
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

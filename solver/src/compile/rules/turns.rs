@@ -5,9 +5,9 @@
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::calendar::Role;
 use cellarwright_model::rule::RuleId;
 
+use super::outage;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{Terms, scaled};
@@ -33,7 +33,7 @@ pub fn add(context: &mut Context) {
     let mut days: BTreeMap<i64, (f64, Terms, Terms)> = BTreeMap::new();
     for (&period, terms) in &turns {
         let here = context.grid.period(period).clone();
-        let brew_days = context.grid.working_days(context.case, Role::Brew, period).max(1) as f64;
+        let brew_days = outage::brewing_days(context, period).max(1) as f64;
         let day = days.entry(here.first_day).or_insert((brew_days, Vec::new(), Vec::new()));
         day.1.extend(terms);
         let first = context.columns.first_turns.get(&period).copied();

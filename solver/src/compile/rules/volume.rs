@@ -17,6 +17,7 @@ use super::pressure;
 use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
 
 /// The beer of a source.
@@ -67,14 +68,15 @@ pub fn add(context: &mut Context) {
 }
 
 fn movements_match_batches(context: &mut Context) {
-    let mut balance: BTreeMap<(KindId, PeriodId, Option<PeriodId>), Terms> = BTreeMap::new();
+    let mut balance: BTreeMap<(KindId, Option<GroupId>, PeriodId, Option<PeriodId>), Terms> = BTreeMap::new();
     for ferment in &context.columns.ferments {
         if let Leaving::Bright { first, last } = ferment.leaving {
-            balance.entry((ferment.kind, first, last)).or_default().push((ferment.column, 1.0));
+            let from = context.named(ferment.group);
+            balance.entry((ferment.kind, from, first, last)).or_default().push((ferment.column, 1.0));
         }
     }
     for movement in &context.columns.movements {
-        let key = (movement.kind, movement.first, movement.last);
+        let key = (movement.kind, movement.from, movement.first, movement.last);
         balance.entry(key).or_default().push((movement.column, -1.0));
     }
     for terms in balance.into_values() {

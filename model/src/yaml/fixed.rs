@@ -1,0 +1,103 @@
+//! Reading what is settled before the plan is made: outages and upkeep.
+
+use super::beers::unknown;
+use super::node::{Fields, Node};
+use super::opening::{Known, vessel_of};
+use super::words;
+use crate::case::{Away, Cause, Fixed, InTank, Line, Outage, RoleTimes};
+use crate::ids::LineId;
+
+/// Reads all of it.
+pub fn fixed(fields: &Fields, known: &Known, lines: &[Line], in_tank: &[InTank]) -> Fixed {
+    let mut outages = Vec::new();
+    for (key, cause) in [("outages", Cause::Outage), ("upkeep", Cause::Upkeep)] {
+        for item in fields.optional(key).map(|node| node.items(false)).unwrap_or_default() {
+            outages.extend(outage(&item, cause, known, lines, in_tank));
+        }
+    }
+    for item in fields.optional("pinned").map(|node| node.items(false)).unwrap_or_default() {
+        outages.extend(left_alone(&item, known));
+    }
+    Fixed { outages }
+}
+
+/// A vessel to be left alone: `{leave: F3, from: .., to: ..}`.
+fn left_alone(item: &Node, known: &Known) -> Option<Outage> {
+    let fields = item.fields()?;
+    let vessel = fields.required("leave").and_then(|node| vessel_of(&node, known.vessels));
+    let days = days(&fields, known);
+    fields.finish();
+    let (what, (first_day, last_day)) = (Away::Vessel(vessel?), days?);
+    let (cause, reason) = (Cause::Left, String::new());
+    Some(Outage {
+        what,
+        first_day,
+        last_day,
+        cause,
+        reason,
+        must_be_empty: false,
+        crew: RoleTimes::default(),
+    })
+}
+
+/// Looks up a line by name.
+fn line_of(node: &Node, lines: &[Line]) -> Option<LineId> {
+    let name = node.name()?;
+    let found = lines.iter().position(|line| line.name == name);
+    if found.is_none() {
+        unknown(node, "V206", &name, "lines", lines.iter().map(|line| line.name.as_str()));
+    }
+    found.map(LineId)
+}
+
+/// First and last day of the keys `from` and `to`; one day where `to` is left out.
+fn days(fields: &Fields, known: &Known) -> Option<(i64, i64)> {
+    let from = fields.required("from").and_then(|node| words::date(&node));
+    let to_node = fields.optional("to");
+    let to = to_node.as_ref().map_or(Some(from), |node| words::date(node).map(Some));
+    let (from, to) = (from?, to??);
+    if let Some(node) = to_node.filter(|_| to < from) {
+        node.error("V441", &format!("{from} or a later day"), None);
+        return None;
+    }
+    Some((known.calendar.day_of(from), known.calendar.day_of(to)))
+}
+
+fn outage(item: &Node, cause: Cause, known: &Known, lines: &[Line], in_tank: &[InTank]) -> Option<Outage> {
+    let fields = item.fields()?;
+    let vessel_node = fields.optional("vessel");
+    let line_node = fields.optional("line");
+    let brewhouse_node = fields.optional("brewhouse");
+    let days = days(&fields, known);
+    let reason = fields.optional("reason").map_or(Some(String::new()), |node| node.name());
+    let crew = fields.optional("crew").map_or(Some(RoleTimes::default()), |node| words::role_times(&node));
+    let holds_node = fields.optional("may_hold_beer");
+    let holds = holds_node.as_ref().and_then(Node::yes_or_no);
+    fields.finish();
+    let what = match (&vessel_node, &line_node, &brewhouse_node) {
+        (Some(node), None, None) => Away::Vessel(vessel_of(node, known.vessels)?),
+        (None, Some(node), None) => Away::Line(line_of(node, lines)?),
+        (None, None, Some(node)) if node.yes_or_no()? => Away::Brewhouse,
+        _ => {
+            let allowed = "one of `vessel: NAME`, `line: NAME`, `brewhouse: yes`";
+            item.report("V541", crate::finding::Severity::Error, "what is away", allowed, None);
+            return None;
+        }
+    };
+    if let Some(node) = holds_node.filter(|_| !matches!(what, Away::Vessel(_))) {
+        node.error("V541", "only with `vessel`", None);
+    }
+    let (first_day, last_day) = days?;
+    let is_vessel = matches!(what, Away::Vessel(_));
+    let must_be_empty = is_vessel && !holds.unwrap_or(cause == Cause::Outage);
+    let outage = Outage { what, first_day, last_day, cause, reason: reason?, must_be_empty, crew: crew? };
+    let is_full = in_tank.iter().any(|tank| Away::Vessel(tank.vessel) == what);
+    if must_be_empty && is_full && outage.covers(0) {
+        let found = vessel_node.as_ref().map(Node::shown).unwrap_or_default();
+        let allowed =
+            "an empty vessel, later days, or `may_hold_beer: yes`: there is beer in it on the first day";
+        item.report("V542", crate::finding::Severity::Error, &found, allowed, None);
+        return None;
+    }
+    Some(outage)
+}

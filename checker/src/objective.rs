@@ -5,7 +5,7 @@ use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value, ord
 use cellarwright_model::units::{Money, Share, Volume};
 
 use crate::ledger::{Holding, Kind, Ledger};
-use crate::rules::{dirty_days, hard_end, is_counted_order, line_visits, waiting_costs};
+use crate::rules::{dirty_days, hard_end, is_counted_order, left_out_charge, line_visits, waiting_costs};
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,7 +32,7 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
     for holding in &ledger.holdings {
         let (waiting, over_limit) = waiting_costs(ledger, holding);
         parts.waiting += waiting;
-        parts.last_resort += over_limit;
+        parts.last_resort += over_limit + left_out_charge(ledger, holding);
     }
     parts.dirty = Money(ledger.case.rates.dirty.0 * dirty_days(ledger));
     parts

@@ -19,6 +19,8 @@ pub enum Resource {
     WeekOvertime(CrewId),
     /// Clock minutes of the cleaning sets, per slot.
     CleaningTime,
+    /// Chills that the cooling plant can begin, per day (amounts are vessels).
+    Chills,
     /// Clock minutes of a line, per slot.
     LineTime(LineId),
     /// Millilitres in the warm store, per day.

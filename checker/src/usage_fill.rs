@@ -10,8 +10,8 @@ use cellarwright_model::units::{Minutes, Volume};
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
-    available_people, cleaning_sets_time, cleaning_time, is_counted_order, line_hours, needed_people,
-    packers, standing_warm,
+    available_people, chills_by_day, cleaning_sets_time, cleaning_time, is_counted_order, line_hours,
+    needed_people, packers, standing_warm,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 
@@ -42,6 +42,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(case.crew_ids().map(|crew| crew_time(ledger, crew)));
     all.extend(case.crew_ids().map(|crew| week_overtime(ledger, crew)));
     all.push(cleaning(ledger));
+    all.extend(chills(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
@@ -146,6 +147,17 @@ fn cleaning(ledger: &Ledger) -> ResourceUse {
         (works || minutes > Minutes::ZERO).then_some(Use { slot, used: minutes.0, available: available.0 })
     });
     ResourceUse { resource: Resource::CleaningTime, uses: uses.collect() }
+}
+
+fn chills(ledger: &Ledger) -> Option<ResourceUse> {
+    let available = ledger.case.cooling.chills_a_day?;
+    let chills = chills_by_day(ledger);
+    let uses = (0..ledger.case.calendar.planned_days).map(|day| {
+        let slot = ledger.case.calendar.slot(day, 0);
+        let used = chills.get(&(day as i64)).map_or(0, |&(chills, _)| chills);
+        Use { slot, used, available }
+    });
+    Some(ResourceUse { resource: Resource::Chills, uses: uses.collect() })
 }
 
 fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {

@@ -3,14 +3,14 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
-    Away, Carbonating, Case, Cause, Comes, NeverAfter, Outage, RoleTimes, Turnaround,
+    Away, Carbonating, Case, Cause, Comes, NeverAfter, Outage, RoleTimes, TankWork, TankWorkKind, Turnaround,
 };
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
-    B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, hl, hours, in_bright, in_tank, line, order,
-    stock, tiny,
+    B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, dry_hop, hl, hours, in_bright, in_tank, line,
+    order, stock, tiny,
 };
 use cellarwright_model::units::{Pressure, Volume};
 
@@ -50,6 +50,48 @@ fn two_lots() -> Case {
     case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(B2, hl(2_000), 1)];
     case.in_tank[1].beer = BeerId(1);
     case
+}
+
+/// Hops on day 2 that stay in for two days until the chill on day 4, a check in between; no more than one chill a day.
+fn tank_work() -> Example {
+    let mut case = tiny(12);
+    case.beers[0].stay[0].days = 7;
+    case.beers[0].must_leave = 12;
+    case.cooling.chills_a_day = Some(1);
+    let chill = TankWork { name: "chill".to_owned(), kind: TankWorkKind::Chill, moves: false, ..dry_hop(4) };
+    case.beers[0].tank_work = vec![
+        TankWork { early: 1, slip: 1, contact: 2, ..dry_hop(2) },
+        TankWork { name: "check".to_owned(), early: 1, slip: 1, moves: false, ..dry_hop(3) },
+        TankWork { early: 1, slip: 4, ..chill },
+    ];
+    let brewed = || plan().brew(0, F1, 1);
+    let done =
+        |hops, check, chill| brewed().tank_work(hops, F1, 0).tank_work(check, F1, 1).tank_work(chill, F1, 2);
+    let leaves = |plan: PlanBuilder, day| {
+        plan.transfer(day, F1, B1, hl(1_900)).package(day + 1, CANS, CAN, B1, hl(1_881)).plan()
+    };
+    let second =
+        |plan: PlanBuilder| plan.brew(0, F2, 1).tank_work(2, F2, 0).tank_work(3, F2, 1).tank_work(4, F2, 2);
+    Example {
+        good: leaves(done(2, 3, 4), 7),
+        bad: vec![
+            // Too early, too late, out of order, the chill before the contact time is over.
+            leaves(done(0, 3, 4), 7),
+            leaves(done(2, 3, 9), 10),
+            leaves(done(3, 2, 4), 8),
+            leaves(done(3, 4, 4), 8),
+            // Left out, done twice.
+            leaves(brewed().tank_work(3, F1, 1).tank_work(4, F1, 2), 7),
+            brewed().tank_work(2, F1, 0).tank_work(3, F1, 1).plan(),
+            leaves(done(2, 3, 4).tank_work(3, F1, 0), 7),
+            // Two chills on one day.
+            leaves(second(done(2, 3, 4)), 7),
+            // Gone on the day of the last piece; carbonated before it.
+            leaves(done(2, 3, 7), 7),
+            done(2, 3, 8).carbonate(7, F1).package(9, CANS, CAN, F1, hl(1_862)).plan(),
+        ],
+        case,
+    }
 }
 
 fn example(rule: RuleId) -> Example {
@@ -300,6 +342,7 @@ fn example(rule: RuleId) -> Example {
                 bad: vec![by_bright_tank().sanitise(2, F2).plan()],
             }
         }
+        RuleId::TankWork => tank_work(),
         RuleId::Calendar => {
             let leaves = |day: usize| plan().brew(0, F1, 1).transfer(day, F1, B1, hl(1_900));
             Example {

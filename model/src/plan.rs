@@ -55,6 +55,15 @@ pub enum Work {
         /// Volume that leaves the vessel, before the losses of line and format.
         volume: Volume,
     },
+    /// A piece of the beer's tank work, done to the batch in a fermenter.
+    Tank {
+        /// The beer.
+        beer: BeerId,
+        /// Its position in `Beer::tank_work`.
+        work: usize,
+        /// The fermenter.
+        vessel: VesselId,
+    },
     /// Last resort: pouring away what is in a vessel.
     Dump {
         /// The vessel.

@@ -35,6 +35,8 @@ pub enum RuleId {
     Outage,
     /// R16
     Pinned,
+    /// R17
+    TankWork,
     /// R20
     Calendar,
     /// R21
@@ -47,7 +49,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -64,6 +66,7 @@ impl RuleId {
         Self::Start,
         Self::Outage,
         Self::Pinned,
+        Self::TankWork,
         Self::Calendar,
         Self::Use,
         Self::Stages,
@@ -90,6 +93,7 @@ impl RuleId {
             Self::Start => "R14",
             Self::Outage => "R15",
             Self::Pinned => "R16",
+            Self::TankWork => "R17",
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
@@ -140,6 +144,9 @@ impl RuleId {
             }
             Self::Pinned => {
                 "Work that is pinned is done as it is pinned; a vessel to be left alone is left alone."
+            }
+            Self::TankWork => {
+                "Work on a batch in its tank is done in order, on its day or within its limits early or late, by its crew; what follows is late by as much, and contact times are kept."
             }
             Self::Calendar => "Work happens only on its working days and shifts.",
             Self::Use => "A vessel serves only the uses it lists.",

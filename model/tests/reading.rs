@@ -5,7 +5,7 @@
 mod sample;
 
 use cellarwright_model::calendar::{Role, Slot, Weekdays};
-use cellarwright_model::case::Aim;
+use cellarwright_model::case::{Aim, TankWorkKind};
 use cellarwright_model::finding::{Finding, PathStep, Severity};
 use cellarwright_model::ids::{BeerId, CrewId, LineId};
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
@@ -206,6 +206,50 @@ const FAULTS: &[Fault] = &[
     error("V542", "b", DIRTY, "dirty: [F2]\nupkeep: [{vessel: F1, from: 2026-12-07}]"),
     error("V201", "b", DIRTY, "dirty: [F2]\npinned: [{leave: F7, from: 2026-12-09}]"),
     error("V206", "b", DIRTY, "dirty: [F2]\noutages: [{line: kegs, from: 2026-12-09}]"),
+    error("V207", "b", "ready: 2026-12-10", "done: [dry hop]"),
+    error("V207", "b", "ready: 2026-12-10", "done_on: {dry hop: 2026-12-03}"),
+    error(
+        "V205",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: rest, day: 2 d}, {name: rest, day: 3 d}]",
+    ),
+    error(
+        "V470",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 12 d}]",
+    ),
+    error(
+        "V470",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 0 d}]",
+    ),
+    error(
+        "V471",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 6 d}, {name: chill, day: 5 d}]",
+    ),
+    error(
+        "V472",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 6 d, early: 6 d}]",
+    ),
+    error(
+        "V473",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 6 d, contact: 7 d}]",
+    ),
+    error(
+        "V474",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 6 d, slip: 40 d}, {name: chill, day: 9 d, slip: 40 d}]",
+    ),
     error("V514", "c", "after: Stout", "after: Pale"),
     error(
         "V531",
@@ -251,7 +295,7 @@ fn every_fault_has_its_code_and_a_place() {
 #[test]
 fn every_code_is_tested() {
     let hostile = ["V102", "V103", "V104", "V106", "V114"];
-    let more = ["V308"];
+    let more = ["V308", "V475"];
     for code in ALL_CODES {
         let is_tested = FAULTS.iter().any(|fault| fault.code == *code);
         assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");
@@ -279,6 +323,44 @@ fn beer_that_is_not_forced() {
     let brewplan = BREWPLAN.replace("quantity: 3 hL}", "quantity: 3 hL, from: 2026-12-09}");
     let case = read(&brewplan, &format!("{CELLAR}warm_store: 60 hL\n"), ORDERS).case.unwrap();
     assert_eq!((case.stock[0].from, case.warm_store), (2, Some(Volume(6_000_000))));
+}
+
+#[test]
+fn tank_work_is_read_and_what_is_done_of_it() {
+    let work = "contribution: {can case: 170}\n    tank_work:\n      - {name: dry hop, day: 6 d, slip: 1 d, crew: {cellar: 1 h}, alone: yes, contact: 3 d}\n      - {name: second check, kind: gravity check, day: 8 d, moves: no}\n      - {name: cool, kind: chill, day: 10 d, early: 1 d, takes: 20 min}";
+    let with = |done: &str| {
+        let brewplan = BREWPLAN
+            .replace("contribution: {can case: 170}", work)
+            .replace(", ready: 2026-12-10}", &format!("{done}}}"));
+        read(&brewplan, CELLAR, ORDERS)
+    };
+    let outcome = with("");
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let pieces = &case.beers[0].tank_work;
+    let kinds: Vec<TankWorkKind> = pieces.iter().map(|piece| piece.kind).collect();
+    assert_eq!(kinds, [TankWorkKind::DryHop, TankWorkKind::GravityCheck, TankWorkKind::Chill]);
+    assert_eq!((pieces[0].day, pieces[0].slip, pieces[0].contact, pieces[0].alone), (6, 1, 3, true));
+    assert_eq!((pieces[1].moves, pieces[2].early, pieces[2].job.takes), (false, 1, Minutes(20)));
+    // Brewed ten days before day 0: where nothing is said, what was due before day 0 is done.
+    assert_eq!((case.in_tank[0].work_done.clone(), case.in_tank[0].ready), (vec![-4, -2], 2));
+    let nothing = with(", done: []").case.unwrap();
+    assert_eq!((nothing.in_tank[0].work_done.clone(), nothing.in_tank[0].ready), (vec![], 2));
+    // A dry hop two days late makes the beer ready two days late.
+    let late = with(", done_on: {dry hop: 2026-12-05}").case.unwrap();
+    assert_eq!((late.in_tank[0].work_done.clone(), late.in_tank[0].ready), (vec![-2], 4));
+    let all = with(", done: second check, done_on: {dry hop: 2026-12-04}").case.unwrap();
+    assert_eq!((all.in_tank[0].work_done.clone(), all.in_tank[0].ready), (vec![-3, -1], 3));
+    for wrong in ["2026-12-08", "2026-11-27"] {
+        let outcome = with(&format!(", done_on: {{dry hop: {wrong}}}"));
+        assert_eq!(outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>(), ["V475"]);
+    }
+}
+
+#[test]
+fn the_cooling_plant_has_its_limit() {
+    let cellar = CELLAR.replace("cleaning: {sets: 1}", "cleaning: {sets: 1}\ncooling: {chills_a_day: 2}");
+    assert_eq!(read(BREWPLAN, &cellar, ORDERS).case.unwrap().cooling.chills_a_day, Some(2));
 }
 
 #[test]

@@ -69,6 +69,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Start => "start",
         RuleId::Outage => "outage",
         RuleId::Pinned => "pinned",
+        RuleId::TankWork => "tank_work",
         RuleId::Calendar => "calendar",
         RuleId::Use => "uses",
         RuleId::Stages => "stages",

@@ -30,6 +30,7 @@ fn ready(vessel: usize, beer: usize, filled: Volume) -> InTank {
         ready: -2,
         carbonated: true,
         is_bright: true,
+        work_done: Vec::new(),
     }
 }
 

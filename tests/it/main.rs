@@ -17,4 +17,5 @@ mod properties;
 mod shifts;
 mod sizing;
 mod spread;
+mod tank_work;
 mod toys;

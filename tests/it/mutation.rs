@@ -9,7 +9,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Pressure;
 use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{
-    beer, bright, case, fermenter, hl, hours, kegs, line, order, percent, unitank,
+    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, order, percent, unitank,
 };
 
 use crate::oracle::exact;
@@ -32,6 +32,7 @@ fn in_tank(vessel: usize, ready: i64) -> InTank {
         ready,
         carbonated: false,
         is_bright: false,
+        work_done: Vec::new(),
     }
 }
 
@@ -166,6 +167,11 @@ fn tempting(rule: RuleId) -> Case {
             });
             made
         }
+        RuleId::TankWork => {
+            let mut made = to_brew(4);
+            made.beers[0].tank_work.push(dry_hop(2));
+            made
+        }
         RuleId::Calendar => {
             let mut made = by_direct(3, 3);
             made.calendar.work[Role::Package as usize] = Weekdays([false; 7]);
@@ -226,6 +232,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Orders
         | RuleId::Outage
         | RuleId::Pinned
+        | RuleId::TankWork
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

@@ -30,6 +30,7 @@ fn ready_beer(vessel: usize, beer: usize, filled: Volume, is_bright: bool) -> In
         ready: if is_bright { -4 } else { 0 },
         carbonated: is_bright,
         is_bright,
+        work_done: Vec::new(),
     }
 }
 

@@ -122,6 +122,7 @@ fn by_shifts(shifts: &[(&str, i64)], packers: &[usize], cellar: &[usize]) -> Cas
             ready: 0,
             carbonated: false,
             is_bright: false,
+            work_done: Vec::new(),
         });
     }
     made.vessels.push(bright("B", hl(40)));

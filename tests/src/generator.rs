@@ -254,6 +254,7 @@ fn opening(made: &mut Case, random: &mut Random, themes: &[Theme]) {
                 ready,
                 carbonated: beer.direct && vessel.uses.package && random.percent(15),
                 is_bright: false,
+                work_done: Vec::new(),
             });
         } else if random.percent(30) {
             let on = -random.between(1, if over { 8 } else { 3 });
@@ -265,6 +266,7 @@ fn opening(made: &mut Case, random: &mut Random, themes: &[Theme]) {
                 ready: on,
                 carbonated: true,
                 is_bright: true,
+                work_done: Vec::new(),
             });
         }
     }

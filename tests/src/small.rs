@@ -2,8 +2,9 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Fixed, Format, Job, Line, Order, Packaged,
-    PressureMargins, Rates, RoleTimes, Split, Stage, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Cooling, Crew, Fixed, Format, Job, Line, Order, Packaged,
+    PressureMargins, Rates, RoleTimes, Split, Stage, TankWork, TankWorkKind, Transfer, Turnaround, Uses,
+    Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -90,6 +91,7 @@ pub fn case(days: usize) -> Case {
         dirty: Vec::new(),
         fixed: Fixed::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
+        cooling: Cooling::default(),
     }
 }
 
@@ -172,6 +174,23 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         release: 0,
         fresh: None,
         sales: None,
+        tank_work: Vec::new(),
+    }
+}
+
+/// A dry hop due so many days after the last turn: half an hour of one person, neither early nor late.
+#[must_use]
+pub fn dry_hop(day: i64) -> TankWork {
+    TankWork {
+        name: "dry hop".into(),
+        kind: TankWorkKind::DryHop,
+        day,
+        early: 0,
+        slip: 0,
+        moves: true,
+        job: job(Role::Cellar, Minutes(30)),
+        alone: false,
+        contact: 0,
     }
 }
 

@@ -4,7 +4,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::units::{Minutes, Money, Volume, mul_div};
 
-use super::{Carbonated, Charge, EmptiedBy, Event, FilledBy, Holding, Kind, Ledger, Way};
+use super::{Carbonated, Charge, EmptiedBy, Event, FilledBy, Holding, Kind, Ledger, Way, WorkDone};
 use crate::exact::bounded;
 
 /// More turns than any brewhouse makes: plans with more are counted as if they had so many.
@@ -73,6 +73,7 @@ impl Ledger<'_> {
             left: volume,
             carbonated: Carbonated::No,
             direct_loss_taken: false,
+            work: WorkDone::default(),
             outs: Vec::new(),
             emptied: None,
         };
@@ -111,6 +112,7 @@ impl Ledger<'_> {
             left: arrived,
             carbonated: Carbonated::In(slot),
             direct_loss_taken: false,
+            work: WorkDone::default(),
             outs: Vec::new(),
             emptied: None,
         };

@@ -4,6 +4,8 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{BeerId, LineId, VesselId};
 use cellarwright_model::units::Volume;
 
+use super::WorkDone;
+
 /// What kind of beer a vessel holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -82,6 +84,8 @@ pub struct Holding {
     pub carbonated: Carbonated,
     /// The loss of the direct route is taken off `left`.
     pub direct_loss_taken: bool,
+    /// Its tank work.
+    pub work: WorkDone,
     /// What left it, in order.
     pub outs: Vec<Out>,
     /// Slot in which the last of it left.

@@ -7,12 +7,14 @@ mod lines;
 mod start;
 mod stock;
 mod take;
+mod tank_work;
 mod time;
 
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
 pub use lines::{LineSlot, Piece};
 pub use stock::{Goods, deliverable_from};
+pub use tank_work::{WorkDone, earliest_ready};
 pub use time::{Charge, TurnsOfDay};
 
 use std::collections::BTreeMap;
@@ -38,6 +40,10 @@ pub enum Misfit {
     NoVolume(Volume),
     /// Carbonating beer that was transferred in.
     CarbonatesLot,
+    /// A piece of tank work that does not belong to the beer in the vessel.
+    NoSuchTankWork,
+    /// A piece of tank work that was done before.
+    TankWorkTwice,
 }
 
 /// Everything that a plan does, replayed.
@@ -78,6 +84,7 @@ impl<'a> Ledger<'a> {
             ledger.task(position, &plan.tasks[position]);
         }
         ledger.count_upkeep();
+        ledger.finish_tank_work();
         ledger.count_overtime();
         ledger.finish_lines();
         ledger.goods = Goods::count(&ledger);
@@ -176,6 +183,7 @@ impl<'a> Ledger<'a> {
                 self.package(task.slot, line, piece);
             }
             Work::Carbonate { vessel } => self.carbonate(position, task.slot, vessel),
+            Work::Tank { beer, work, vessel } => self.tank_work(position, task.slot, beer, work, vessel),
             Work::Dump { vessel } => self.dump(task.slot, vessel),
         }
     }
@@ -191,6 +199,7 @@ pub fn role_of(work: &Work) -> Role {
         | Work::Sanitise { .. }
         | Work::Transfer { .. }
         | Work::Carbonate { .. }
+        | Work::Tank { .. }
         | Work::Dump { .. } => Role::Cellar,
     }
 }

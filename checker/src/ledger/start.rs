@@ -6,7 +6,7 @@ use cellarwright_model::case::{Case, InTank};
 use cellarwright_model::money::opening_stay;
 use cellarwright_model::plan::Plan;
 
-use super::{Carbonated, Goods, Holding, Kind, Ledger};
+use super::{Carbonated, Goods, Holding, Kind, Ledger, WorkDone};
 
 impl<'a> Ledger<'a> {
     /// The cellar as it is on day 0, nothing done yet.
@@ -54,6 +54,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         left: volume,
         carbonated: if carbonated { Carbonated::Before } else { Carbonated::No },
         direct_loss_taken: false,
+        work: WorkDone { before: in_tank.work_done.clone(), ..WorkDone::default() },
         outs: Vec::new(),
         emptied: None,
     }

@@ -62,7 +62,7 @@ impl Ledger<'_> {
     }
 
     /// What a vessel holds; notes it where there is nothing to be taken.
-    fn held(&mut self, slot: Slot, vessel: VesselId, wanted: Volume) -> Option<usize> {
+    pub(super) fn held(&mut self, slot: Slot, vessel: VesselId, wanted: Volume) -> Option<usize> {
         let held = self.current[vessel.0];
         if held.is_none() {
             let had = self.holdings.iter().any(|holding| holding.vessel == vessel);

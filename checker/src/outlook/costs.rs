@@ -41,6 +41,7 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
     }
     for batch in &entries.batches {
         waiting(ledger, entries, batch, parts);
+        tank_work(ledger, batch, parts);
     }
     for lot in &entries.lots {
         fill(ledger, lot, parts);
@@ -75,6 +76,15 @@ fn brewing(ledger: &Ledger, entries: &Entries, period: usize, parts: &mut Breakd
     let further = turns(entries, period) - first;
     parts.labour += labour(ledger, brewhouse.first_turn.crew, first);
     parts.labour += labour(ledger, brewhouse.next_turn.crew, further);
+}
+
+/// Person-time of the tank work that is left to the look-ahead.
+fn tank_work(ledger: &Ledger, batch: &Batch, parts: &mut Breakdown) {
+    let held = holding(ledger, batch.from);
+    let from = held.map_or(Some(0), |held| held.work.pending);
+    for work in from.and_then(|from| ledger.case.beer(batch.beer).tank_work.get(from..)).unwrap_or_default() {
+        parts.labour += labour(ledger, work.job.crew, i128::from(batch.count));
+    }
 }
 
 /// Cost of filling a new lot.

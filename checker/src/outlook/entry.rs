@@ -8,7 +8,7 @@ use cellarwright_model::tolerance;
 use cellarwright_model::units::Volume;
 
 use crate::exact::bounded;
-use crate::ledger::{Holding, Kind, Ledger};
+use crate::ledger::{Holding, Kind, Ledger, earliest_ready};
 
 /// More of anything than a look-ahead counts.
 const MOST: i64 = 1_000_000_000_000;
@@ -299,6 +299,14 @@ impl Entries {
             From::Period(_) => {
                 let stay = ledger.case.beer(batch.beer).stay_days();
                 let filled = self.filled(ledger, batch.from);
+                if !ledger.case.beer(batch.beer).tank_work.is_empty() {
+                    let days = filled.first..=filled.last;
+                    let ready: Vec<i64> =
+                        days.filter_map(|day| earliest_ready(ledger.case, batch.beer, day)).collect();
+                    if let (Some(&first), Some(&last)) = (ready.iter().min(), ready.iter().max()) {
+                        return Span { first, last };
+                    }
+                }
                 Span { first: filled.first + stay, last: filled.last + stay }
             }
         }

@@ -21,7 +21,11 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
                 let allowed = Amount::Words("a working shift");
                 breaches.add(about, task.slot, name(role), Amount::Slot(task.slot), allowed);
             }
-            Misfit::NoTurns(_) | Misfit::NoVolume(_) | Misfit::CarbonatesLot => {}
+            Misfit::NoTurns(_)
+            | Misfit::NoVolume(_)
+            | Misfit::CarbonatesLot
+            | Misfit::NoSuchTankWork
+            | Misfit::TankWorkTwice => {}
         }
     }
     for overtime in ledger.plan.overtime.iter().filter(|overtime| !ledger.is_planned(overtime.slot)) {
@@ -44,6 +48,7 @@ fn about(work: &Work) -> About {
         | Work::Clean { vessel }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
+        | Work::Tank { vessel, .. }
         | Work::Dump { vessel }
         | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),
         Work::Package { line, .. } => About::Line(line),

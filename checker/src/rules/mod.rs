@@ -15,6 +15,7 @@ mod pressure;
 mod ready;
 mod stages;
 mod start;
+mod tank_work;
 mod turns;
 mod uses;
 mod volume;
@@ -25,6 +26,7 @@ pub use clean::{clean_at_end, cleaning_time, dirty_days, sets_time as cleaning_s
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
+pub use tank_work::{chills_by_day, left_out_charge};
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
 
@@ -97,6 +99,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Start => start::check(ledger, breaches),
         RuleId::Outage => outage::check(ledger, breaches),
         RuleId::Pinned => pinned::check(ledger, breaches),
+        RuleId::TankWork => tank_work::check(ledger, breaches),
         RuleId::Calendar => calendar::check(ledger, breaches),
         RuleId::Use => uses::check(ledger, breaches),
         RuleId::Stages => stages::check(ledger, breaches),

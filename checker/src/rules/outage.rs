@@ -62,6 +62,7 @@ fn uses(work: &Work) -> Vec<Away> {
         Work::Clean { vessel }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
+        | Work::Tank { vessel, .. }
         | Work::Dump { vessel } => vec![Away::Vessel(vessel)],
     }
 }

@@ -74,11 +74,15 @@ pub struct WorkRow {
     pub shift: String,
     /// `brew`, `cellar` or `package`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `package`, `dump`, `overtime`, or what is away: `outage`,
+    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `dump`, `overtime`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The beer.
     pub beer: Option<String>,
+    /// The piece of tank work.
+    pub piece: Option<String>,
+    /// Tank work that one person may do with nobody else there.
+    pub alone: bool,
     /// Vessels that beer leaves.
     pub from: Vec<String>,
     /// The vessel worked on or filled.

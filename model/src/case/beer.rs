@@ -1,5 +1,6 @@
 //! Beers: how long they stay, which way they go out, what they earn.
 
+use crate::case::TankWork;
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Money, Share, Temperature, Volume};
 
@@ -91,6 +92,8 @@ pub struct Beer {
     pub fresh: Option<i64>,
     /// Expected sales per week beyond the orders: caps what surplus is worth. Unlimited where the file is silent.
     pub sales: Option<Volume>,
+    /// Work on each batch in its fermenter, in order.
+    pub tank_work: Vec<TankWork>,
 }
 
 impl Beer {

@@ -11,6 +11,7 @@ mod line;
 mod opening;
 mod orders;
 mod rates;
+mod tank_work;
 mod vessel;
 
 pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
@@ -21,6 +22,7 @@ pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use rates::Rates;
+pub use tank_work::{Cooling, TankWork, TankWorkKind};
 pub use vessel::{PressureMargins, Transfer, Turnaround, Uses, Vessel};
 
 use crate::calendar::{Calendar, Role, Slot};
@@ -76,6 +78,8 @@ pub struct Case {
     pub fixed: Fixed,
     /// What things cost and earn.
     pub rates: Rates,
+    /// Limits of the cooling plant.
+    pub cooling: Cooling,
 }
 
 impl Case {

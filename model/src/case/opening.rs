@@ -19,7 +19,7 @@ pub struct Stock {
 }
 
 /// Beer in a vessel on day 0.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct InTank {
     /// The vessel.
     pub vessel: VesselId,
@@ -35,4 +35,6 @@ pub struct InTank {
     pub carbonated: bool,
     /// Beer that was transferred in, to be packaged from here (a bright tank, or a fermenter used as one).
     pub is_bright: bool,
+    /// Days on which the first pieces of its beer's tank work were done, in order, counted from day 0; the rest is still to do.
+    pub work_done: Vec<i64>,
 }

@@ -52,7 +52,7 @@ pub struct Rates {
     pub to_package: Money,
     /// Last resort, per hectolitre and day that beer stays beyond its hard end.
     pub over_limit: Money,
-    /// Last resort, per hectolitre dumped.
+    /// Last resort, per hectolitre dumped, or for a piece of tank work left out on beer of day 0.
     pub dump: Money,
 }
 

@@ -158,6 +158,12 @@ impl<'c> FieldReader<'c> {
         self.choice(fields, "beer", "V621", names).map(BeerId)
     }
 
+    /// A piece of a beer's tank work.
+    pub(super) fn tank_work(&mut self, fields: &Fields<'_>, beer: BeerId) -> Option<usize> {
+        let names = self.case.beer(beer).tank_work.iter().map(|work| work.name.as_str());
+        self.choice(fields, "work", "V627", names)
+    }
+
     /// The line.
     pub(super) fn line(&mut self, fields: &Fields<'_>) -> Option<LineId> {
         let names = self.case.lines.iter().map(|line| line.name.as_str());

@@ -74,7 +74,8 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
 }
 
 fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Task> {
-    let every = ["on", "shift", "do", "beer", "vessel", "turns", "from", "to", "volume", "line", "format"];
+    let every =
+        ["on", "shift", "do", "beer", "work", "vessel", "turns", "from", "to", "volume", "line", "format"];
     let fields = reader.fields(node, path, &every)?;
     let slot = reader.slot(&fields);
     let position = reader.choice(&fields, "do", "V640", words::WORK.iter().map(|work| work.0))?;
@@ -96,6 +97,12 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
             let vessel = reader.vessel(&fields, "vessel");
             let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
             Work::Package { line: line?, format: format?, vessel: vessel?, volume: volume? }
+        }
+        "tank work" => {
+            let beer = reader.beer(&fields);
+            let work = beer.and_then(|beer| reader.tank_work(&fields, beer));
+            let vessel = reader.vessel(&fields, "vessel");
+            Work::Tank { beer: beer?, work: work?, vessel: vessel? }
         }
         "clean" => Work::Clean { vessel: reader.vessel(&fields, "vessel")? },
         "sanitise" => Work::Sanitise { vessel: reader.vessel(&fields, "vessel")? },

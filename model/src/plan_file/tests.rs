@@ -7,7 +7,7 @@ use crate::plan::{
     Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Overtime,
     Period, Plan, Source, Task, Used, Work,
 };
-use crate::testkit::{B1, CAN, CANS, F1, F2, PALE, hl, hours, order, tiny};
+use crate::testkit::{B1, CAN, CANS, F1, F2, PALE, dry_hop, hl, hours, order, tiny};
 use crate::units::{Minutes, Volume};
 
 /// Two shifts a day, and names that YAML would misread if they stood there plainly.
@@ -20,6 +20,8 @@ fn case() -> Case {
     case.vessels[2].name = "B, {1}: *x &y".to_owned();
     case.formats[0].name = "24 x 440 mL\tcase".to_owned();
     case.lines[0].name = "Größe \u{1f37a}".to_owned();
+    case.beers[0].tank_work = vec![dry_hop(1), dry_hop(1)];
+    case.beers[0].tank_work[1].name = "no, not yet: {x}".to_owned();
     case.calendar.look_ahead_days = 14;
     case.calendar.shifts.push(Shift { name: "late".to_owned(), starts: hours(14), hours: hours(8) });
     case.orders = vec![order(hl(1_000), 4, true), order(hl(500), 9, false)];
@@ -35,6 +37,7 @@ fn plan() -> Plan {
         Work::Transfer { from: F1, to: B1, volume },
         Work::Carbonate { vessel: F2 },
         Work::Package { line: CANS, format: CAN, vessel: B1, volume },
+        Work::Tank { beer: PALE, work: 1, vessel: F1 },
         Work::Dump { vessel: F1 },
     ];
     let tasks = works.iter().enumerate().map(|(number, &work)| Task { slot: Slot(number * 3), work });

@@ -3,13 +3,14 @@
 use crate::plan::{Leaving, Used, Work};
 
 /// Words after `do:`, each with the keys that belong to it.
-pub(super) const WORK: [(&str, &[&str]); 7] = [
+pub(super) const WORK: [(&str, &[&str]); 8] = [
     ("brew", &["beer", "vessel", "turns"]),
     ("clean", &["vessel"]),
     ("sanitise", &["vessel"]),
     ("transfer", &["from", "to", "volume"]),
     ("carbonate", &["vessel"]),
     ("package", &["line", "format", "vessel", "volume"]),
+    ("tank work", &["beer", "work", "vessel"]),
     ("dump", &["vessel"]),
 ];
 
@@ -37,6 +38,7 @@ pub(super) fn work(work: Work) -> &'static str {
         Work::Transfer { .. } => "transfer",
         Work::Carbonate { .. } => "carbonate",
         Work::Package { .. } => "package",
+        Work::Tank { .. } => "tank work",
         Work::Dump { .. } => "dump",
     }
 }

@@ -121,6 +121,10 @@ fn work(case: &Case, work: Work) -> String {
             format_name(case, format),
             vessel(case, from),
         ),
+        Work::Tank { beer: id, work, vessel: at } => {
+            let name = case.beer(id).tank_work.get(work).map_or("", |work| &work.name);
+            format!("beer: {}, work: {}, vessel: {}", beer(case, id), scalar(name), vessel(case, at))
+        }
         Work::Clean { vessel: id }
         | Work::Sanitise { vessel: id }
         | Work::Carbonate { vessel: id }

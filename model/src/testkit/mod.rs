@@ -10,9 +10,9 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Crew, Fixed, Format, InTank, Job, Line, Order,
-    OvertimeLimit, Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, Transfer, Turnaround,
-    Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Cooling, Crew, Fixed, Format, InTank, Job, Line, Order,
+    OvertimeLimit, Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, TankWork, TankWorkKind,
+    Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -90,6 +90,7 @@ pub fn tiny(planned_days: usize) -> Case {
         dirty: Vec::new(),
         fixed: Fixed::default(),
         rates: Rates::default(),
+        cooling: Cooling::default(),
     }
 }
 
@@ -211,13 +212,39 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         release: 0,
         fresh: None,
         sales: None,
+        tank_work: Vec::new(),
+    }
+}
+
+/// A dry hop due so many days after the last turn: half an hour of one person, neither early nor late.
+#[must_use]
+pub fn dry_hop(day: i64) -> TankWork {
+    TankWork {
+        name: "dry hop".to_owned(),
+        kind: TankWorkKind::DryHop,
+        day,
+        early: 0,
+        slip: 0,
+        moves: true,
+        job: job(30, Role::Cellar, 30),
+        alone: false,
+        contact: 0,
     }
 }
 
 /// Wort of the beer in a fermenter, brewed so many days before day 0, ready on a day.
 #[must_use]
 pub fn in_tank(vessel: VesselId, filled: Volume, days_ago: i64, ready: i64) -> InTank {
-    InTank { vessel, beer: PALE, filled, on: -days_ago, ready, carbonated: false, is_bright: false }
+    InTank {
+        vessel,
+        beer: PALE,
+        filled,
+        on: -days_ago,
+        ready,
+        carbonated: false,
+        is_bright: false,
+        work_done: Vec::new(),
+    }
 }
 
 /// Beer in a bright tank, transferred so many days before day 0.

@@ -81,6 +81,12 @@ impl PlanBuilder {
         self.work(slot, Work::Package { line, format, vessel, volume })
     }
 
+    /// A piece of the beer's tank work.
+    #[must_use]
+    pub fn tank_work(self, slot: usize, vessel: VesselId, work: usize) -> Self {
+        self.work(slot, Work::Tank { beer: PALE, work, vessel })
+    }
+
     /// Pouring away.
     #[must_use]
     pub fn dump(self, slot: usize, vessel: VesselId) -> Self {

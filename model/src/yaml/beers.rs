@@ -57,6 +57,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
     };
     let release = day_count("release", 0);
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
+    let tank_work = super::tank_work::read(&fields, stay_days);
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;
@@ -86,6 +87,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         release,
         fresh,
         sales,
+        tank_work,
     })
 }
 

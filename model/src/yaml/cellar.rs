@@ -3,8 +3,10 @@
 use super::lines;
 use super::node::{Fields, Node};
 use super::quantity::{self, Metres};
-use super::words;
-use crate::case::{Brewhouse, Format, Job, Line, PressureMargins, Transfer, Turnaround, Uses, Vessel};
+use super::{tank_work, words};
+use crate::case::{
+    Brewhouse, Cooling, Format, Job, Line, PressureMargins, Transfer, Turnaround, Uses, Vessel,
+};
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What the cellar file holds. Beers are named in it only for "never after", resolved later.
@@ -36,6 +38,8 @@ pub struct Cellar<'a> {
     pub between_beers: Vec<lines::BetweenBeers<'a>>,
     /// Formats.
     pub formats: Vec<Format>,
+    /// Limits of the cooling plant.
+    pub cooling: Cooling,
 }
 
 /// Reads the file's root.
@@ -64,6 +68,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.transfer = fields.optional("transfer").map_or(Some(NO_TRANSFER), |node| transfer(&node));
     cellar.carbonate = fields.optional("carbonate").and_then(|node| words::job(&node)).unwrap_or_default();
     cellar.warm_store = fields.optional("warm_store").and_then(|node| words::volume(&node));
+    cellar.cooling = tank_work::cooling(&fields);
     if let Some(node) = fields.required("lines") {
         for item in node.items(false) {
             lines::line(&item, &mut cellar);

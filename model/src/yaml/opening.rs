@@ -3,7 +3,7 @@
 use super::beers::unknown;
 use super::brewplan::{beer_of, format_of};
 use super::node::{Fields, Node};
-use super::words;
+use super::{tank_work, words};
 use crate::calendar::Calendar;
 use crate::case::{Beer, Format, InTank, Stock, Vessel};
 use crate::finding::Severity;
@@ -54,6 +54,8 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
     let ready_node = fields.optional("ready");
     let ready = ready_node.as_ref().map(words::date);
     let carbonated = fields.optional("carbonated").map_or(Some(false), |node| node.yes_or_no());
+    let day = on.map(|on| known.calendar.day_of(on));
+    let done = tank_work::done(&fields, beer.map(|beer| &known.beers[beer.0]), day, known.calendar);
     fields.finish();
     let (vessel, beer, filled, on) = (vessel?, beer?, filled?, known.calendar.day_of(on?));
     let data = &known.vessels[vessel.0];
@@ -79,7 +81,8 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
         let found = format!("{} in {}", beer_data.name, data.name);
         item.report("V504", Severity::Error, &found, "a beer whose `routes` has `bright`", None);
     }
-    let stay = if is_bright { 0 } else { beer_data.stay_days() };
+    let work_done = if is_bright { Vec::new() } else { done };
+    let stay = if is_bright { 0 } else { beer_data.stay_days() + tank_work::late(beer_data, on, &work_done) };
     let ready = match ready {
         Some(date) => known.calendar.day_of(date?),
         None => on + stay,
@@ -87,7 +90,16 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
     if let Some(node) = ready_node.filter(|_| ready < on) {
         node.error("V409", "a day after it was filled", None);
     }
-    Some(InTank { vessel, beer, filled, on, ready, carbonated: is_bright || carbonated?, is_bright })
+    Some(InTank {
+        vessel,
+        beer,
+        filled,
+        on,
+        ready,
+        carbonated: is_bright || carbonated?,
+        is_bright,
+        work_done,
+    })
 }
 
 /// Reads dirty vessels.

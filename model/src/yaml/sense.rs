@@ -41,6 +41,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     for (position, beer) in case.beers.iter().enumerate() {
         routes(case, files, position, beer, &mut findings);
         batches(case, files, position, beer, &mut findings);
+        tank_work(case, files, position, beer, &mut findings);
     }
     manning(case, files, &mut findings);
     shifts(case, files, &mut findings);
@@ -128,6 +129,22 @@ fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &
                 format!("turns whose wort, {wort} here, lies between `least` and `holds` of a fermenter");
             findings.push(finding("V506", Severity::Error, place, &found, allowed, None));
         }
+    }
+}
+
+/// Tank work that could be put into too many shifts, or that no shift is long enough for.
+fn tank_work(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    let place = || place(files.brewplan, &[("beers", Some(position)), ("tank_work", None)]);
+    if let Some(allowed) = super::tank_work::too_many(&beer.tank_work, case.calendar.shifts.len()) {
+        let hint = "shorten `early` and `slip`";
+        findings.push(finding("V474", Severity::Error, place(), &beer.name, allowed, Some(hint)));
+    }
+    let slots = (0..case.calendar.slots()).map(Slot).filter(|&slot| case.works(Role::Cellar, slot));
+    let Some(longest) = slots.map(|slot| case.shift_hours(slot)).max() else { return };
+    for work in beer.tank_work.iter().filter(|work| work.job.takes > longest) {
+        let found = format!("{} of {}, {}", work.name, beer.name, hours(work.job.takes));
+        let allowed = format!("at most {}, the longest shift with cellar work", hours(longest));
+        findings.push(finding("V513", Severity::Caution, place(), &found, allowed, None));
     }
 }
 

@@ -25,6 +25,7 @@ pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
     columns::holding::add(&mut context);
     columns::packaging::add(&mut context);
     columns::sequences::add(&mut context);
+    rules::tank_work::add_columns(&mut context);
     columns::resources::add(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);

@@ -11,11 +11,11 @@ use cellarwright_model::money;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 
-use super::columns::{Emptied, Filled, Hold, Leaving, Source};
-use super::context::{Context, KindId};
+use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source};
+use super::context::Context;
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{crew, orders, outage, ready, volume, wait};
+use super::rules::{crew, orders, outage, tank_work, volume, wait};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -39,6 +39,7 @@ pub fn shown(aim: &Aim) -> f64 {
 pub fn add(context: &mut Context) {
     running_costs(context);
     last_resorts_and_waiting(context);
+    tank_works(context);
     match &context.case.aim {
         Aim::Orders => {
             deliveries(context);
@@ -146,6 +147,31 @@ fn outage_labour(context: &mut Context) {
     context.program.constant -= hours * context.case.rates.labour.units() * weight;
 }
 
+/// Tank work that is left to the look-ahead is paid with its batch; what is left out is charged.
+fn tank_works(context: &mut Context) {
+    let rates = context.case.rates;
+    let labour = |context: &Context, kind, from: usize| {
+        let pieces = tank_work::pieces(context, kind).get(from..).unwrap_or_default();
+        let times = pieces.iter().map(|piece| piece.job.crew.total().hours());
+        times.sum::<f64>() * rates.labour.units()
+    };
+    for way in context.columns.tank_ways.clone() {
+        if let (Some(pending), true) = (way.way.pending, context.case.calendar.look_ahead_days > 0) {
+            let money = labour(context, way.kind, pending);
+            cost(context, way.column, money);
+        }
+        let charge = Money(rates.dump.0 * way.way.left_out);
+        let charge = charge.for_volume(context.kind(way.kind).tank_volume);
+        last_resort(context, way.column, charge.units());
+    }
+    for brew in context.columns.brews.clone() {
+        if !context.grid.is_fine(brew.last()) {
+            let money = labour(context, brew.kind, 0);
+            cost(context, brew.column, money);
+        }
+    }
+}
+
 /// First day of a period.
 fn day(context: &Context, period: PeriodId) -> i64 {
     context.grid.period(period).first_day
@@ -160,7 +186,8 @@ fn last_resorts_and_waiting(context: &mut Context) {
             }
             Leaving::Stays => end,
         };
-        let (waiting, over) = wait::cost(context, ferment.kind, ferment.filled, leaves);
+        let (waiting, over) =
+            wait::cost(context, ferment.kind, ferment.filled, ferment.course.ready.1, leaves);
         cost(context, ferment.column, waiting.units());
         let mut charge = over;
         if let Leaving::Dump(_) = ferment.leaving {
@@ -209,7 +236,7 @@ fn in_tank(context: &mut Context, beer: BeerId) -> Vec<((i64, i64), (ColumnId, f
         let tank = context.kind(ferment.kind).tank_volume;
         match ferment.leaving {
             Leaving::Stays => {
-                let (filled, ready) = stay_of(context, ferment.kind, ferment.filled);
+                let (filled, ready) = stay_of(context, ferment);
                 if end > wait::hard_end(context, ferment.kind, ferment.filled) {
                     continue;
                 }
@@ -281,15 +308,12 @@ fn value_of_rest(
 }
 
 /// First possible fill day and ready day of a batch, for what it is worth at the end.
-fn stay_of(context: &Context, kind: KindId, filled: Option<PeriodId>) -> (i64, i64) {
-    match (context.opening(kind), filled) {
-        (Some(tank), _) => (tank.on, tank.ready),
-        (None, filled) => {
-            let day = filled.map_or(0, |period| context.grid.period(period).first_day);
-            let (ready, _) = ready::ready_days(context, kind, filled);
-            (day, ready)
-        }
-    }
+fn stay_of(context: &Context, ferment: &Ferment) -> (i64, i64) {
+    let day = match context.opening(ferment.kind) {
+        Some(tank) => tank.on,
+        None => ferment.filled.map_or(0, |period| context.grid.period(period).first_day),
+    };
+    (day, ferment.course.ready.0)
 }
 
 fn values_at_the_end(context: &mut Context) {

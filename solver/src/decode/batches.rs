@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, VecDeque};
 use cellarwright_model::ids::VesselId;
 
 use super::Values;
-use crate::compile::columns::{DirectLot, Emptied, Filled, Leaving, Lot, Source, Stage};
+use crate::compile::columns::{Course, DirectLot, Emptied, Filled, Leaving, Lot, Source, Stage};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::rules::tank_work::{self, Way};
 
 /// Parts of a batch or lot by what becomes of it in the look-ahead; they add up to one.
 pub type Shares<T> = Vec<(T, f64)>;
@@ -20,6 +21,8 @@ pub struct Batch {
     pub group: GroupId,
     /// Turns by period; empty for beer in tank on day 0.
     pub turns: Vec<(PeriodId, i64)>,
+    /// Pieces of tank work done in the planned days, by period.
+    pub work: Vec<(usize, PeriodId)>,
     /// How it leaves in the planned days.
     pub leaving: Option<Leaving>,
     /// What becomes of it later, if it does not.
@@ -55,9 +58,13 @@ pub struct Cellar {
 pub fn read(context: &Context, values: Values) -> Cellar {
     let mut batches = begun(context, values);
     let mut ways = leavings(context, values);
+    let mut works = works(context, values);
     for batch in &mut batches {
         let filled = batch.turns.last().map(|&(period, _)| period);
-        if let Some(way) = ways.get_mut(&(batch.kind, batch.group, filled)) {
+        let done = works.get_mut(&(batch.kind, batch.group, filled)).and_then(VecDeque::pop_front);
+        let course = done.as_ref().map(|done| done.course);
+        batch.work = done.map(|done| done.pieces).unwrap_or_default();
+        if let Some(way) = ways.get_mut(&(batch.kind, batch.group, filled, course)) {
             match way.decided.pop_front() {
                 Some(leaving) => batch.leaving = Some(leaving),
                 None => batch.later = take_one(&mut way.later),
@@ -93,6 +100,7 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
         kind,
         group,
         turns,
+        work: Vec::new(),
         leaving: None,
         later: Vec::new(),
         stages: Vec::new(),
@@ -122,13 +130,32 @@ struct Ways {
     later: VecDeque<(Leaving, f64)>,
 }
 
-fn leavings(context: &Context, values: Values) -> BTreeMap<(KindId, GroupId, Option<PeriodId>), Ways> {
-    let mut ways: BTreeMap<(KindId, GroupId, Option<PeriodId>), Ways> = BTreeMap::new();
+/// Batches that are alike but for how they leave.
+type Fill = (KindId, GroupId, Option<PeriodId>);
+
+/// Ways of tank work that are taken, one entry for each batch.
+fn works(context: &Context, values: Values) -> BTreeMap<Fill, VecDeque<Way>> {
+    let mut works: BTreeMap<Fill, VecDeque<Way>> = BTreeMap::new();
+    for way in &context.columns.tank_ways {
+        for _ in 0..values.count(way.column) {
+            works.entry((way.kind, way.group, way.filled)).or_default().push_back(way.way.clone());
+        }
+    }
+    works
+}
+
+type WaysOfCourses = BTreeMap<(KindId, GroupId, Option<PeriodId>, Option<Course>), Ways>;
+
+fn leavings(context: &Context, values: Values) -> WaysOfCourses {
+    let mut ways = WaysOfCourses::new();
     for ferment in &context.columns.ferments {
         if ferment.filled.is_some_and(|period| !context.grid.is_fine(period)) {
             continue;
         }
-        let way = ways.entry((ferment.kind, ferment.group, ferment.filled)).or_default();
+        let has_work = !tank_work::pieces(context, ferment.kind).is_empty();
+        let is_tied = has_work && tank_work::is_tied(context, ferment.leaving);
+        let course = is_tied.then_some(ferment.course);
+        let way = ways.entry((ferment.kind, ferment.group, ferment.filled, course)).or_default();
         let is_decided = match ferment.leaving {
             Leaving::Bright { first, .. } | Leaving::Direct { first, .. } | Leaving::Dump(first) => {
                 context.grid.is_fine(first)

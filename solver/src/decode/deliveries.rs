@@ -112,7 +112,11 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
                     *run.entry(format).or_default() += volume.0;
                 }
             }
-            Work::Clean { .. } | Work::Sanitise { .. } | Work::Carbonate { .. } | Work::Dump { .. } => {}
+            Work::Clean { .. }
+            | Work::Sanitise { .. }
+            | Work::Carbonate { .. }
+            | Work::Tank { .. }
+            | Work::Dump { .. } => {}
         }
     }
     for ((slot, line, beer), formats) in runs {

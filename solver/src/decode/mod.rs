@@ -83,7 +83,8 @@ fn order_tasks(case: &Case, tasks: &mut [Task]) {
         Work::Sanitise { .. } => 4,
         Work::Transfer { .. } => 5,
         Work::Brew { .. } => 7,
-        Work::Carbonate { .. } => 8,
+        Work::Tank { .. } => 8,
+        Work::Carbonate { .. } => 9,
     };
     // Stable: packaging of a line keeps the order it was given.
     tasks.sort_by_key(|task| (task.slot, rank(task)));

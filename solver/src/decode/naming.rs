@@ -192,6 +192,9 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
         for &(period, turns) in batch.turns.iter().filter(|&&(period, _)| context.grid.is_fine(period)) {
             tasks.push(Task { slot: Slot(period), work: Work::Brew { beer, vessel, turns } });
         }
+        for &(work, period) in &batch.work {
+            tasks.push(Task { slot: Slot(period), work: Work::Tank { beer, work, vessel } });
+        }
         match batch.leaving {
             Some(Leaving::Dump(period)) => {
                 tasks.push(Task { slot: Slot(period), work: Work::Dump { vessel } });

@@ -92,10 +92,11 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::CrewTime(_)
             | Resource::WeekOvertime(_)
             | Resource::CleaningTime
+            | Resource::Chills
             | Resource::LineTime(_)
             | Resource::WarmStore => {
                 let per_unit = match uses.resource {
-                    Resource::Turns => 1.0,
+                    Resource::Turns | Resource::Chills => 1.0,
                     Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
                     _ => Minutes(60).0 as f64,
                 };

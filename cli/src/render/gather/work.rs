@@ -50,6 +50,7 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
             Work::Sanitise { vessel } => {
                 one(facts, task.slot, "sanitise", vessel, facts.case.sanitise, false)
             }
+            Work::Tank { beer, work, vessel } => tank_work(facts, beer, work, vessel),
             Work::Dump { vessel } => one(facts, task.slot, "dump", vessel, Job::default(), true),
             Work::Package { .. } => continue,
         };
@@ -186,6 +187,21 @@ fn one(facts: &Facts, slot: Slot, work: &'static str, vessel: VesselId, job: Job
     WorkRow {
         work,
         beer: beer_name(facts, beer),
+        vessel: Some(name(facts, vessel)),
+        clock_hours: Some(job.takes.hours()),
+        person_hours: Some(job.crew.total().hours()),
+        ..WorkRow::default()
+    }
+}
+
+fn tank_work(facts: &Facts, beer: BeerId, work: usize, vessel: VesselId) -> WorkRow {
+    let piece = facts.case.beer(beer).tank_work.get(work);
+    let job = piece.map(|piece| piece.job).unwrap_or_default();
+    WorkRow {
+        work: "tank work",
+        beer: beer_name(facts, Some(beer)),
+        piece: piece.map(|piece| piece.name.clone()),
+        alone: piece.is_some_and(|piece| piece.alone),
         vessel: Some(name(facts, vessel)),
         clock_hours: Some(job.takes.hours()),
         person_hours: Some(job.crew.total().hours()),

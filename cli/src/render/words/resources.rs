@@ -16,6 +16,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::CrewTime(crew) => format!("{} (nobody else can)", case.crew(crew).name),
         Resource::WeekOvertime(crew) => format!("overtime of {} in the week", case.crew(crew).name),
         Resource::CleaningTime => "cleaning sets".to_owned(),
+        Resource::Chills => "chills of the cooling plant".to_owned(),
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
         Resource::WarmStore => "warm store".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
@@ -33,6 +34,7 @@ pub fn unit(resource: Resource) -> &'static str {
         | Resource::CleaningTime
         | Resource::LineTime(_) => "clock h",
         Resource::WarmStore => "hL-days",
+        Resource::Chills => "chills",
         Resource::Vessel(_) => "vessel-days",
     }
 }

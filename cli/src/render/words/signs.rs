@@ -4,6 +4,8 @@
 pub const FILL: char = '+';
 /// Ready.
 pub const READY: char = '=';
+/// A piece of tank work.
+pub const TANK_WORK: char = '!';
 /// Carbonated by a task of its own.
 pub const CARBONATE: char = '*';
 /// Transferred out.
@@ -24,8 +26,9 @@ pub const DIRTY: char = '-';
 pub const EMPTY: char = '.';
 
 /// What each sign means, in the order of a batch's way.
-pub const LEGEND: [(char, &str); 11] = [
+pub const LEGEND: [(char, &str); 12] = [
     (FILL, "filled"),
+    (TANK_WORK, "tank work"),
     (READY, "ready"),
     (CARBONATE, "carbonated in it"),
     (TRANSFER, "transferred out"),

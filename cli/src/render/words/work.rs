@@ -32,6 +32,7 @@ fn work(row: &WorkRow) -> String {
             let line = row.line.as_deref().unwrap_or_default();
             format!("{line}: {beer}")
         }
+        "tank work" => format!("{} {beer}", row.piece.as_deref().unwrap_or("work on")),
         "dump" => format!("pour away {beer}"),
         "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
         "outage" | "upkeep" | "leave alone" => {

@@ -3,12 +3,12 @@
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::units::Minutes;
 
-use super::{Brew, DirectLot, Ferment, Leaving, Source};
+use super::{Brew, Course, DirectLot, Ferment, Leaving, Source};
 use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::{
-    calendar, direct, fill_level, outage, pressure, ready, stages, uses, volume, wait,
+    calendar, direct, fill_level, outage, pressure, ready, stages, tank_work, uses, volume, wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -118,6 +118,9 @@ fn distribute(periods: &[PeriodId], turns: i64, a_day: i64) -> Vec<Vec<(PeriodId
 }
 
 fn add_brew(context: &mut Context, kind: KindId, group: GroupId, turns: Vec<(PeriodId, i64)>) {
+    if tank_work::courses(context, kind, group, turns.last().map(|turn| turn.0)).is_empty() {
+        return;
+    }
     let size = context.groups.get(group).size() as f64;
     let is_integer = turns.iter().all(|&(period, _)| context.grid.is_fine(period));
     let column = context.program.column(0.0, size, is_integer);
@@ -135,20 +138,36 @@ fn add_brew(context: &mut Context, kind: KindId, group: GroupId, turns: Vec<(Per
 }
 
 fn add_ferments(context: &mut Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) {
+    for (position, course) in tank_work::courses(context, kind, group, filled).into_iter().enumerate() {
+        add_ferments_of(context, kind, group, filled, course, position == 0);
+    }
+}
+
+/// Columns of one course; pouring away in the planned days asks for no tank work and belongs to the first.
+fn add_ferments_of(
+    context: &mut Context,
+    kind: KindId,
+    group: GroupId,
+    filled: Option<PeriodId>,
+    course: Course,
+    is_first: bool,
+) {
     let mut ways: Vec<Leaving> = Vec::new();
+    let is_open_ended = course.leaves.1 == i64::MAX;
     let end_day = context.case.calendar.days() as i64;
     let stays = outage::may_stay(context, group, filled, None);
-    if stays && (wait::may_leave(context, kind, filled, end_day) || filled.is_none()) {
+    if stays && is_open_ended && (wait::may_leave(context, kind, filled, end_day) || filled.is_none()) {
         ways.push(Leaving::Stays);
     }
     for period in filled.unwrap_or(0)..context.grid.len() {
         if !outage::may_stay(context, group, filled, Some(period)) {
             continue;
         }
-        ways.extend(bright_ways(context, kind, group, filled, period));
-        ways.extend(direct_ways(context, kind, group, filled, period));
+        ways.extend(bright_ways(context, kind, group, filled, &course, period));
+        ways.extend(direct_ways(context, kind, group, filled, &course, period));
+        let may_dump = if context.grid.is_fine(period) { is_first } else { is_open_ended };
         let can_dump = !outage::working_with(context, Role::Cellar, group, period).is_empty();
-        if filled.is_none() && can_dump {
+        if may_dump && filled.is_none() && can_dump {
             ways.push(Leaving::Dump(period));
         }
     }
@@ -160,19 +179,22 @@ fn add_ferments(context: &mut Context, kind: KindId, group: GroupId, filled: Opt
             Leaving::Stays => context.grid.fine() == context.grid.len(),
         };
         let column = context.program.column(0.0, size, is_integer);
-        context.columns.ferments.push(Ferment { kind, group, filled, leaving, column });
+        context.columns.ferments.push(Ferment { kind, group, filled, course, leaving, column });
     }
 }
 
 /// Whether a batch may begin to leave in a slot, whatever the route.
-fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, slot: Slot) -> bool {
+fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, course: &Course, slot: Slot) -> bool {
     let day = context.case.calendar.day(slot) as i64;
-    let (ready, _) = ready::ready_days(context, kind, filled);
     let is_later = match filled {
         Some(period) if context.grid.is_fine(period) => slot.0 > period,
         _ => true,
     };
-    is_later && ready::may_leave(context, ready, day) && wait::may_leave(context, kind, filled, day)
+    let is_after_work = course.leaves.0 <= day && day <= course.leaves.1;
+    is_later
+        && is_after_work
+        && ready::may_leave(context, course.ready.0, day)
+        && wait::may_leave(context, kind, filled, day)
 }
 
 fn bright_ways(
@@ -180,12 +202,13 @@ fn bright_ways(
     kind: KindId,
     group: GroupId,
     filled: Option<PeriodId>,
+    course: &Course,
     first: PeriodId,
 ) -> Vec<Leaving> {
     let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0);
     let starts: Vec<Slot> = outage::working_with(context, Role::Cellar, group, first)
         .into_iter()
-        .filter(|&slot| may_leave(context, kind, filled, slot))
+        .filter(|&slot| may_leave(context, kind, filled, course, slot))
         .collect();
     if most == 0 || starts.is_empty() {
         return Vec::new();
@@ -227,6 +250,7 @@ fn direct_ways(
     kind: KindId,
     group: GroupId,
     filled: Option<PeriodId>,
+    course: &Course,
     first: PeriodId,
 ) -> Vec<Leaving> {
     let vessel = &context.groups.get(group).like;
@@ -237,7 +261,7 @@ fn direct_ways(
     let source = Source::Direct(DirectLot { kind, group, first });
     let starts: Vec<Slot> = super::holding::packaging_slots(context, source, first)
         .into_iter()
-        .filter(|&slot| may_leave(context, kind, filled, slot))
+        .filter(|&slot| may_leave(context, kind, filled, course, slot))
         .collect();
     if !may_be_direct || starts.is_empty() {
         return Vec::new();
@@ -248,13 +272,12 @@ fn direct_ways(
     if !context.grid.is_fine(first) {
         return vec![Leaving::Direct { carbonated: Some(first), first }];
     }
-    let (ready, _) = ready::ready_days(context, kind, filled);
     let mut ways = Vec::new();
     for slot in direct::carbonating_slots(context, Slot(first)) {
         let day = context.case.calendar.day(slot) as i64;
-        let is_later = filled.is_none_or(|filled| slot.0 > filled);
+        let is_later = filled.is_none_or(|filled| slot.0 > filled) && slot.0 >= course.carbonates_from;
         let is_there = outage::is_vessel_there(context, group, slot);
-        if is_later && is_there && ready::may_carbonate(context, kind, ready, day) {
+        if is_later && is_there && ready::may_carbonate(context, kind, course.ready.0, day) {
             ways.push(Leaving::Direct { carbonated: Some(slot.0), first });
         }
     }

@@ -4,6 +4,7 @@
 //! | --- | --- | --- |
 //! | `brew[kind, group, turns by period]` | batches begun with these turns | integer |
 //! | `ferment[kind, group, last turn, leaving]` | batches by when and how they leave the fermenter | integer |
+//! | `tank_ways[kind, group, last turn, slots]` | batches by the slots of their tank work | integer |
 //! | `movement[kind, first, last, lots]` | batches moved into these bright tanks | integer |
 //! | `hold[lot, emptied]` | bright lots by when they are empty | integer |
 //! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
@@ -37,6 +38,7 @@ use super::context::KindId;
 use super::grid::PeriodId;
 use super::groups::GroupId;
 use super::program::ColumnId;
+use super::rules::tank_work::Way;
 
 /// Batches begun with given turns.
 #[derive(Clone, Debug)]
@@ -73,6 +75,28 @@ pub enum Leaving {
     Stays,
 }
 
+/// When a batch is ready and may leave, which its tank work decides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Course {
+    /// First and last possible ready day: one day in the planned days.
+    pub ready: (i64, i64),
+    /// First and last day of leaving, as far as tank work decides about them.
+    pub leaves: (i64, i64),
+    /// First period of carbonating in the fermenter, as far as tank work decides about it.
+    pub carbonates_from: PeriodId,
+}
+
+/// Batches by the slots in which their tank work is done.
+#[derive(Clone, Debug)]
+pub struct TankWay {
+    pub kind: KindId,
+    pub group: GroupId,
+    /// Period of the last turn; none for beer in tank on day 0.
+    pub filled: Option<PeriodId>,
+    pub way: Way,
+    pub column: ColumnId,
+}
+
 /// Batches in fermenters.
 #[derive(Clone, Debug)]
 pub struct Ferment {
@@ -80,6 +104,7 @@ pub struct Ferment {
     pub group: GroupId,
     /// Period of the last turn; none for beer in tank on day 0.
     pub filled: Option<PeriodId>,
+    pub course: Course,
     pub leaving: Leaving,
     pub column: ColumnId,
 }
@@ -168,6 +193,7 @@ pub struct Hold {
 pub struct Columns {
     pub brews: Vec<Brew>,
     pub ferments: Vec<Ferment>,
+    pub tank_ways: Vec<TankWay>,
     pub movements: Vec<Movement>,
     pub holds: Vec<Hold>,
     /// Drawn from a source in a period, hL.

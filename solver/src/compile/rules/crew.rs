@@ -11,7 +11,7 @@ use cellarwright_model::case::{Job, RoleTimes};
 use cellarwright_model::ids::{CrewId, LineId};
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, line, outage, turns};
+use super::{calendar, line, outage, tank_work, turns};
 use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -61,6 +61,12 @@ pub fn demands(context: &Context) -> Demands {
             if like.is_bright_only() {
                 need(&mut demands, period, like.clean.crew, hold.column, 1.0);
             }
+        }
+    }
+    for way in &context.columns.tank_ways {
+        let pieces = tank_work::pieces(context, way.kind);
+        for &(position, period) in &way.way.pieces {
+            need(&mut demands, period, pieces[position].job.crew, way.column, 1.0);
         }
     }
     for (&(group, period), &column) in &context.columns.clean {

@@ -15,6 +15,7 @@ pub mod pressure;
 pub mod ready;
 pub mod stages;
 pub mod start;
+pub mod tank_work;
 pub mod turns;
 pub mod uses;
 pub mod volume;
@@ -52,6 +53,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Orders => orders::add(context),
         RuleId::Start => start::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
+        RuleId::TankWork => tank_work::add(context),
         RuleId::Turns
         | RuleId::Crew
         | RuleId::FillLevel

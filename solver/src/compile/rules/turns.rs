@@ -40,9 +40,12 @@ pub fn add(context: &mut Context) {
         if let Some(first) = first {
             day.2.push((first, 1.0));
         }
-        let mut started = terms.clone();
-        started.extend(day.2.iter().map(|&(column, _)| (column, -a_day)));
-        context.program.at_most(RuleId::Turns, started, 0.0);
+        // Where the first turn is like the others there are no such columns.
+        if first.is_some() {
+            let mut started = terms.clone();
+            started.extend(day.2.iter().map(|&(column, _)| (column, -a_day)));
+            context.program.at_most(RuleId::Turns, started, 0.0);
+        }
         if let (Some(first), true) = (first, here.is_fine) {
             let mut needs_turn = scaled(terms, -1.0);
             needs_turn.push((first, 1.0));

@@ -7,7 +7,6 @@
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Money;
 
-use super::ready;
 use crate::compile::columns::{Filled, Lot};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -27,11 +26,16 @@ pub fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, day:
     !context.keeps(RuleId::Wait) || context.opening(kind).is_some() || day <= hard_end(context, kind, filled)
 }
 
-/// Cost of waiting and last-resort charge, in cents, of a batch that begins to leave on `day`.
-pub fn cost(context: &Context, kind: KindId, filled: Option<PeriodId>, day: i64) -> (Money, Money) {
+/// Cost of waiting and last-resort charge, in cents, of a batch with a (last) ready day that begins to leave on `day`.
+pub fn cost(
+    context: &Context,
+    kind: KindId,
+    filled: Option<PeriodId>,
+    ready: i64,
+    day: i64,
+) -> (Money, Money) {
     let beer = context.case.beer(context.kind(kind).beer);
     let volume = context.kind(kind).tank_volume;
-    let (_, ready) = ready::ready_days(context, kind, filled);
     let waits = (day - ready - beer.may_wait).max(0);
     let over = (day - hard_end(context, kind, filled)).max(0);
     let rates = &context.case.rates;

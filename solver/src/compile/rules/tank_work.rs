@@ -1,0 +1,302 @@
+//! R17 tank work: in order, within limits early and late; what follows is late by as much; contact times; chills a day.
+//!
+//! Columns: for every batch begun in the planned days (and every opening batch) the ways to put its pieces of work into
+//! slots, each with the course of the batch that follows from it: ready day, first day of leaving, first slot of carbonating. Batches that
+//! cannot keep their limits have no way, so no column. Rows: batches that leave by a course = ways with that course;
+//! chills of a day <= `chills_a_day`. What is left to later days is put on the days that make the beer ready, and free to leave, earliest.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{TankWork, TankWorkKind};
+use cellarwright_model::rule::RuleId;
+
+use super::{calendar, outage, ready};
+use crate::compile::columns::{Course, Leaving, TankWay};
+use crate::compile::context::{Context, KindId};
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::program::Terms;
+
+/// A way to do the tank work of a batch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// Pieces done in the planned days, in order.
+    pub pieces: Vec<(usize, PeriodId)>,
+    /// Number of pieces left out (of beer in tank on day 0).
+    pub left_out: i64,
+    /// First piece that is left to later days.
+    pub pending: Option<usize>,
+    /// What follows for the batch.
+    pub course: Course,
+}
+
+/// What pieces done so far mean for the rest: (left out on later days, days late, day of the last, end of contact).
+type Sofar = (i64, i64, i64, i64);
+
+/// The pieces of tank work of a kind of batch; none where the rule is left out.
+pub fn pieces<'a>(context: &Context<'a>, kind: KindId) -> &'a [TankWork] {
+    let beer = context.kind(kind).beer;
+    if context.keeps(RuleId::TankWork) { &context.case.beer(beer).tank_work } else { &[] }
+}
+
+/// A batch whose ways are looked for.
+struct Search<'c, 'a> {
+    context: &'c Context<'a>,
+    kind: KindId,
+    group: GroupId,
+    pieces: &'a [TankWork],
+    on: i64,
+    is_opening: bool,
+    ready: i64,
+    known_late: i64,
+    end: i64,
+    found: Vec<Way>,
+}
+
+impl Search<'_, '_> {
+    /// Due day without regard to day 0, first and last day.
+    fn window(&self, piece: &TankWork, late: i64) -> (i64, i64, i64) {
+        let due = self.on + piece.day + late;
+        let counted = if self.is_opening { due.max(0) } else { due };
+        (due, (counted - piece.early).max(self.on + 1), counted + piece.slip)
+    }
+
+    fn go(&mut self, position: usize, sofar: Sofar, way: &Way, is_open: bool) {
+        let Some(piece) = self.pieces.get(position) else {
+            self.finish(sofar, way, is_open);
+            return;
+        };
+        let (due, first, last) = self.window(piece, sofar.1);
+        let earliest = first.max(sofar.2).max(if is_chill(piece) { sofar.3 } else { first });
+        for day in earliest.max(0)..=last.min(self.end - 1) {
+            for slot in slots_of(self.context, piece, day) {
+                if !outage::is_vessel_there(self.context, self.group, slot) {
+                    continue;
+                }
+                if way.pieces.last().is_some_and(|&(_, before)| slot.0 < before) {
+                    continue;
+                }
+                let mut longer = way.clone();
+                longer.pieces.push((position, slot.0));
+                self.go(position + 1, after(sofar, piece, due, day), &longer, false);
+            }
+        }
+        if last >= self.end
+            && !is_open
+            && let Some(best) = self.later(position, sofar)
+        {
+            let mut longer = way.clone();
+            longer.pending = Some(position);
+            longer.left_out += best.0;
+            self.finish(best, &longer, false);
+        }
+        if self.is_opening {
+            let mut shorter = way.clone();
+            shorter.left_out += 1;
+            self.go(position + 1, sofar, &shorter, is_open || last >= self.end);
+        }
+    }
+
+    /// The best way to do the pieces from one on after the planned days.
+    fn later(&self, position: usize, sofar: Sofar) -> Option<Sofar> {
+        let mut all: BTreeSet<Sofar> = BTreeSet::from([sofar]);
+        for piece in &self.pieces[position..] {
+            let mut next = BTreeSet::new();
+            for sofar in all {
+                let (due, first, last) = self.window(piece, sofar.1);
+                let earliest = first.max(sofar.2).max(if is_chill(piece) { sofar.3 } else { first });
+                for day in earliest.max(self.end)..=last {
+                    if !slots_of(self.context, piece, day).is_empty() {
+                        next.insert(after(sofar, piece, due, day));
+                    }
+                }
+                if self.is_opening {
+                    next.insert((sofar.0 + 1, sofar.1, sofar.2, sofar.3));
+                }
+            }
+            all = next;
+        }
+        all.into_iter().min_by_key(|&(left_out, late, last, contact)| (left_out, late, contact.max(last + 1)))
+    }
+
+    /// `is_open`: a piece is left out that would count as still to be done if the beer stayed beyond the planned days.
+    fn finish(&mut self, (_, late, last, contact): Sofar, way: &Way, is_open: bool) {
+        let ready = self.ready + late - self.known_late;
+        let mut from = contact.max(last + 1);
+        if self.context.keeps(RuleId::Ready) {
+            from = from.max(ready);
+        }
+        let to = if is_open { self.end - 1 } else { i64::MAX };
+        let carbonates_from = match (way.pending, way.pieces.last()) {
+            (Some(_), _) => self.context.grid.fine(),
+            (None, Some(&(_, slot)))
+                if ready::may_carbonate(self.context, self.kind, ready, self.day(slot)) =>
+            {
+                slot
+            }
+            (None, _) => 0,
+        };
+        let course = Course { ready: (ready, ready), leaves: (from, to), carbonates_from };
+        self.found.push(Way { course, ..way.clone() });
+    }
+
+    fn day(&self, slot: PeriodId) -> i64 {
+        self.context.case.calendar.day(Slot(slot)) as i64
+    }
+}
+
+fn is_chill(piece: &TankWork) -> bool {
+    piece.kind == TankWorkKind::Chill
+}
+
+fn after((left_out, late, _, contact): Sofar, piece: &TankWork, due: i64, day: i64) -> Sofar {
+    let slipped = if piece.moves { (day - due).max(0) } else { 0 };
+    let contact = if is_chill(piece) { day + piece.contact } else { contact.max(day + piece.contact) };
+    (left_out, late + slipped, day, contact)
+}
+
+/// Slots of a day in which a piece can be done.
+fn slots_of(context: &Context, piece: &TankWork, day: i64) -> Vec<Slot> {
+    let Ok(day) = usize::try_from(day) else { return Vec::new() };
+    let times = &context.case.calendar;
+    (0..times.shifts.len())
+        .map(|shift| times.slot(day, shift))
+        .filter(|&slot| {
+            calendar::works(context, Role::Cellar, slot) && piece.job.takes <= context.case.shift_hours(slot)
+        })
+        .collect()
+}
+
+fn search<'c, 'a>(
+    context: &'c Context<'a>,
+    kind: KindId,
+    group: GroupId,
+    on: i64,
+    ready: i64,
+) -> Search<'c, 'a> {
+    Search {
+        context,
+        kind,
+        group,
+        pieces: pieces(context, kind),
+        on,
+        is_opening: context.opening(kind).is_some(),
+        ready,
+        known_late: 0,
+        end: context.case.calendar.planned_days as i64,
+        found: Vec::new(),
+    }
+}
+
+const NO_WAY: Way = Way {
+    pieces: Vec::new(),
+    left_out: 0,
+    pending: None,
+    course: Course { ready: (0, 0), leaves: (0, 0), carbonates_from: 0 },
+};
+
+/// All ways to do the tank work of an opening batch, or of one whose last turn is in a period of the planned days.
+pub fn ways(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> Vec<Way> {
+    let (base, _) = ready::ready_days(context, kind, filled);
+    let on = match (context.opening(kind), filled) {
+        (Some(tank), _) => tank.on,
+        (None, Some(period)) => context.grid.period(period).first_day,
+        (None, None) => 0,
+    };
+    let mut search = search(context, kind, group, on, base);
+    let mut sofar = (0, 0, on, i64::MIN);
+    let done = context.opening(kind).map_or(&[][..], |tank| &tank.work_done);
+    for (piece, &day) in search.pieces.iter().zip(done) {
+        sofar = after(sofar, piece, on + piece.day + sofar.1, day);
+    }
+    search.known_late = sofar.1;
+    search.go(done.len().min(search.pieces.len()), sofar, &NO_WAY, false);
+    search.found
+}
+
+/// The courses of an opening batch or of batches filled in a period; none where their tank work cannot be done.
+pub fn courses(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> Vec<Course> {
+    let ready = ready::ready_days(context, kind, filled);
+    let plain = Course { ready, leaves: (i64::MIN, i64::MAX), carbonates_from: 0 };
+    if pieces(context, kind).is_empty() {
+        return vec![plain];
+    }
+    match filled {
+        Some(period) if !context.grid.is_fine(period) => {
+            let here = context.grid.period(period);
+            let days = (here.first_day..=here.last_day).filter_map(|day| {
+                let search = search(context, kind, group, day, day + ready.0 - here.first_day);
+                let (_, late, _, _) = search.later(0, (0, 0, day, i64::MIN))?;
+                Some(search.ready + late)
+            });
+            let days: Vec<i64> = days.collect();
+            match (days.iter().min(), days.iter().max()) {
+                (Some(&first), Some(&last)) => vec![Course { ready: (first, last), ..plain }],
+                _ => Vec::new(),
+            }
+        }
+        _ => {
+            let all: BTreeSet<Course> =
+                ways(context, kind, group, filled).into_iter().map(|way| way.course).collect();
+            all.into_iter().collect()
+        }
+    }
+}
+
+/// Adds the columns of the ways, for every fill that has columns of leaving.
+pub fn add_columns(context: &mut Context) {
+    let mut fills: Vec<(KindId, GroupId, Option<PeriodId>)> = Vec::new();
+    for ferment in &context.columns.ferments {
+        let is_planned = ferment.filled.is_none_or(|period| context.grid.is_fine(period));
+        if is_planned && !pieces(context, ferment.kind).is_empty() {
+            fills.push((ferment.kind, ferment.group, ferment.filled));
+        }
+    }
+    fills.dedup();
+    for (kind, group, filled) in fills {
+        let size = if filled.is_none() { 1.0 } else { context.groups.get(group).size() as f64 };
+        for way in ways(context, kind, group, filled) {
+            let column = context.program.column(0.0, size, true);
+            context.columns.tank_ways.push(TankWay { kind, group, filled, way, column });
+        }
+    }
+}
+
+/// Whether a column of leaving is tied to a way of tank work: all but pouring away in the planned days.
+pub fn is_tied(context: &Context, leaving: Leaving) -> bool {
+    !matches!(leaving, Leaving::Dump(period) if context.grid.is_fine(period))
+}
+
+/// Writes the rows of the rule.
+pub fn add(context: &mut Context) {
+    let mut balance: BTreeMap<(KindId, GroupId, Option<PeriodId>, Course), Terms> = BTreeMap::new();
+    let mut chills: BTreeMap<usize, Terms> = BTreeMap::new();
+    for way in &context.columns.tank_ways {
+        let key = (way.kind, way.group, way.filled, way.way.course);
+        balance.entry(key).or_default().push((way.column, -1.0));
+        let pieces = pieces(context, way.kind);
+        for &(position, period) in &way.way.pieces {
+            if is_chill(&pieces[position]) {
+                let day = context.case.calendar.day(Slot(period));
+                chills.entry(day).or_default().push((way.column, 1.0));
+            }
+        }
+    }
+    for ferment in &context.columns.ferments {
+        let key = (ferment.kind, ferment.group, ferment.filled, ferment.course);
+        if let Some(terms) = balance.get_mut(&key)
+            && is_tied(context, ferment.leaving)
+        {
+            terms.push((ferment.column, 1.0));
+        }
+    }
+    for terms in balance.into_values() {
+        context.program.equal(RuleId::TankWork, terms, 0.0);
+    }
+    if let Some(limit) = context.case.cooling.chills_a_day {
+        for terms in chills.into_values() {
+            context.program.at_most(RuleId::TankWork, terms, limit as f64);
+        }
+    }
+}

@@ -1,0 +1,264 @@
+//! Tank work: cases worked by hand, and random cases in which program and checker must agree.
+
+use std::path::Path;
+use std::sync::Mutex;
+
+use cellarwright_checker::check;
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{Aim, Case, InTank, Order, TankWork, TankWorkKind};
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::rule::RuleId;
+use cellarwright_model::tolerance::OBJECTIVE;
+use cellarwright_model::units::{Minutes, Money};
+use cellarwright_model::yaml::read_case;
+use cellarwright_solver::{NoObserver, Observer, Options, Progress, Status, solve};
+use cellarwright_tests::generator::make;
+use cellarwright_tests::random::Random;
+use cellarwright_tests::small::{beer, case, crew, dry_hop, fast_line, hl, hours, job, kegs, order, unitank};
+
+use crate::oracle::exact;
+
+fn sunday() -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/sunday-dry-hop/brewplan.yaml");
+    read_case(&path).case.expect("a case")
+}
+
+/// Objective in cents, and the slots of brewing and of the first piece of tank work.
+fn planned(made: &Case) -> (i64, Option<usize>, Option<usize>) {
+    let answer = solve(made, &exact(), &NoObserver).expect("it solves");
+    let slot_of = |wanted: fn(&Work) -> bool| {
+        answer.plan.tasks.iter().find(|task| wanted(&task.work)).map(|task| task.slot.0)
+    };
+    let brewed = slot_of(|work| matches!(work, Work::Brew { .. }));
+    (answer.objective, brewed, slot_of(|work| matches!(work, Work::Tank { work: 0, .. })))
+}
+
+/// The comment of the case says why.
+#[test]
+fn a_dry_hop_that_falls_on_sunday_is_done_on_saturday_or_the_order_is_missed() {
+    let made = sunday();
+    assert_eq!(planned(&made), (200_000, Some(0), Some(5)));
+    let mut late = made.clone();
+    late.beers[0].tank_work[0].early = 0;
+    let (objective, brewed, hopped) = planned(&late);
+    assert_eq!(objective, 100_000);
+    assert_ne!(brewed, Some(0));
+    assert_ne!(hopped, Some(6));
+    // Brewing only on Mondays: without slip the batch cannot be brewed, with it the beer is ready a day later.
+    for day in 1..5 {
+        late.calendar.work[Role::Brew as usize].0[day] = false;
+    }
+    late.calendar.planned_days = 13;
+    assert_eq!(planned(&late), (0, None, None));
+    late.beers[0].tank_work[0].slip = 1;
+    assert_eq!(planned(&late), (100_000, Some(0), Some(7)));
+    // A contact time of three days cannot be kept by Saturday's hops: the chill is due on Tuesday.
+    let mut longer = made;
+    longer.beers[0].tank_work[0].contact = 3;
+    assert_eq!(planned(&longer), (200_000, Some(0), Some(5)));
+    longer.beers[0].tank_work[1].early = 1;
+    assert_eq!(planned(&longer), (200_000, Some(0), Some(5)));
+    // Done on Monday or later, the hops leave no day for the chill, which may not slip.
+    longer.beers[0].tank_work[0].early = 0;
+    longer.beers[0].tank_work[0].slip = 1;
+    assert_eq!(planned(&longer), (0, None, None));
+}
+
+/// Two fermenters with beer of four days ago, that becomes ready on day 2, and all of it wanted on day 4: worth 100 a hectolitre.
+fn two_tanks() -> Case {
+    let mut made = case(6);
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    let mut one = beer("beer", &[0]);
+    one.bright = false;
+    one.during_chill = true;
+    made.beers.push(one);
+    made.rates.surplus = cellarwright_model::units::Share(0);
+    made.rates.labour = Money::ZERO;
+    made.rates.gas = Money::ZERO;
+    made.rates.clean = Money::ZERO;
+    made.rates.dirty = Money::ZERO;
+    for vessel in 0..2 {
+        made.vessels.push(unitank(&format!("F{vessel}"), hl(20)));
+        made.in_tank.push(InTank {
+            vessel: VesselId(vessel),
+            beer: BeerId(0),
+            filled: hl(20),
+            on: -2,
+            ready: 2,
+            carbonated: false,
+            is_bright: false,
+            work_done: Vec::new(),
+        });
+    }
+    made.orders.push(Order { firm: false, ..order(0, 0, hl(30), 3) });
+    made
+}
+
+fn chill(day: i64) -> TankWork {
+    TankWork { name: "chill".into(), kind: TankWorkKind::Chill, ..dry_hop(day) }
+}
+
+fn chilled_on(plan: &Plan) -> Vec<usize> {
+    let tasks = plan.tasks.iter().filter(|task| matches!(task.work, Work::Tank { .. }));
+    let mut days: Vec<usize> = tasks.map(|task| task.slot.0).collect();
+    days.sort_unstable();
+    days
+}
+
+/// Each tank gives 20 x 0.94 x 0.98 = 18.424 hL. Both are chilled on day 1 and packaged on day 2 for the order of 30 hL on day 3. With one
+/// chill a day the second is chilled and ready a day later, too late; where the chill may be early it is chilled on day 0.
+#[test]
+fn the_cooling_plant_takes_one_tank_a_day() {
+    let mut made = two_tanks();
+    made.beers[0].tank_work = vec![TankWork { slip: 1, ..chill(3) }];
+    let free = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((free.objective, chilled_on(&free.plan)), (300_000, vec![1, 1]));
+    made.cooling.chills_a_day = Some(1);
+    let limited = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((limited.objective, chilled_on(&limited.plan)), (184_240, vec![1, 2]));
+    let both = Plan { tasks: free.plan.tasks, ..limited.plan };
+    assert!(check(&made, &both).violations.iter().any(|found| found.rule == RuleId::TankWork));
+    made.beers[0].tank_work[0].early = 1;
+    let early = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((early.objective, chilled_on(&early.plan)), (300_000, vec![0, 1]));
+}
+
+/// Each dry hop takes one person's day: with one cellar hand the second is done a day later, and its beer is too late.
+#[test]
+fn the_crew_has_time_for_one_dry_hop_a_day() {
+    let mut made = two_tanks();
+    made.crews = vec![crew("hands", 2, &[Role::Cellar]), crew("packers", 2, &[Role::Package])];
+    made.carbonate.crew = cellarwright_model::case::RoleTimes::default();
+    made.beers[0].tank_work = vec![TankWork { slip: 1, job: job(Role::Cellar, hours(8)), ..dry_hop(3) }];
+    let free = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((free.objective, chilled_on(&free.plan)), (300_000, vec![1, 1]));
+    made.crews[0].people = 1;
+    let short = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((short.objective, chilled_on(&short.plan)), (184_240, vec![1, 2]));
+}
+
+/// What is overdue on day 0 is done on day 0 and makes the beer late; what cannot be done at all is left out at the last resort's charge,
+/// so that there is a plan.
+#[test]
+fn overdue_work_is_done_first_and_what_cannot_be_done_is_charged() {
+    let mut made = two_tanks();
+    made.in_tank.truncate(1);
+    made.vessels.truncate(1);
+    made.orders[0].quantity = hl(10);
+    made.orders[0].due = 4;
+    made.beers[0].tank_work = vec![dry_hop(1)];
+    // Due on day -1, done on day 0: ready on day 3, packaged then, delivered on day 4.
+    let late = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((late.objective, chilled_on(&late.plan)), (100_000, vec![0]));
+    made.rates.dump = Money(5_000);
+    made.orders[0].due = 3;
+    made.orders[0].quantity = hl(9);
+    assert_eq!(solve(&made, &exact(), &NoObserver).expect("it solves").objective, 0);
+    // Nobody is in the cellar on day 0, so it is left out: 50 a hectolitre of 18.8.
+    made.orders[0].due = 4;
+    made.orders[0].quantity = hl(10);
+    made.calendar.work[Role::Cellar as usize].0[0] = false;
+    let without = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!((without.objective, chilled_on(&without.plan)), (100_000 - 94_000, vec![]));
+    assert_eq!(without.report.breakdown.last_resort, Money(94_000));
+}
+
+/// Keeps the program's own objective.
+#[derive(Default)]
+struct Best(Mutex<Option<f64>>);
+
+impl Observer for Best {
+    fn progress(&self, progress: Progress) {
+        if progress.best.is_some() {
+            *self.0.lock().unwrap() = progress.best;
+        }
+    }
+
+    fn stop(&self) -> bool {
+        false
+    }
+}
+
+/// Tank work on the beers of a random case.
+fn with_work(seed: u64) -> Case {
+    let mut made = make(seed).case;
+    let mut random = Random::new(seed + 77);
+    for data in &mut made.beers {
+        let stay = data.stay_days();
+        let mut day = 1;
+        while day < stay && data.tank_work.len() < 3 {
+            let kind = if random.percent(40) { TankWorkKind::Chill } else { TankWorkKind::DryHop };
+            data.tank_work.push(TankWork {
+                name: format!("work {}", data.tank_work.len()),
+                kind,
+                early: random.between(0, 1).min(day - 1),
+                slip: random.between(0, 2),
+                moves: random.percent(75),
+                contact: random.between(0, stay - day),
+                job: job(Role::Cellar, Minutes(random.between(1, 3) * 30)),
+                ..dry_hop(day)
+            });
+            day += random.between(1, 2);
+        }
+    }
+    for tank in made.in_tank.iter_mut().filter(|tank| !tank.is_bright) {
+        let works = &made.beers[tank.beer.0].tank_work;
+        let due = works.iter().filter(|work| tank.on + work.day < 0).count();
+        let keeps = if random.percent(30) { 0 } else { due };
+        tank.work_done = works[..keeps].iter().map(|work| tank.on + work.day).collect();
+    }
+    if random.percent(50) {
+        made.cooling.chills_a_day = Some(1);
+    }
+    made
+}
+
+#[test]
+fn program_and_checker_agree_on_random_tank_work() {
+    let mut wrong = Vec::new();
+    let mut done = 0;
+    for seed in 0..60 {
+        let mut made = with_work(seed);
+        if seed % 2 == 1 {
+            made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
+        }
+        let best = Best::default();
+        let options = Options { seconds: 10.0, gap: 0.0, threads: 1, seed: 0 };
+        let answer = match solve(&made, &options, &best) {
+            Ok(answer) => answer,
+            Err(error) => {
+                wrong.push(format!("{seed}: {error:?}"));
+                continue;
+            }
+        };
+        done += chilled_on(&answer.plan).len();
+        let unit = if made.aim == Aim::Orders { 100.0 } else { 10_000_000.0 };
+        let found = answer.objective as f64 / unit;
+        let rounding = 1.5 + OBJECTIVE * found.abs();
+        if let Some(best) = *best.0.lock().unwrap()
+            && (found - best).abs() > rounding
+            && answer.status != Status::Stopped
+            && made.crews.iter().all(|crew| crew.overtime.is_none())
+        {
+            wrong.push(format!("{seed}: {found}, the program has {best}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
+    assert!(done > 20, "{done} pieces of work done");
+}
+
+#[test]
+fn without_tank_work_the_program_has_no_more_rows_and_columns() {
+    for seed in 0..5 {
+        let mut made = make(seed).case;
+        let options = Options { seconds: 10.0, gap: 0.05, threads: 1, seed: 0 };
+        let without = solve(&made, &options, &NoObserver).expect("it solves");
+        made.cooling.chills_a_day = Some(1);
+        let limited = solve(&made, &options, &NoObserver).expect("it solves");
+        assert_eq!(without.size, limited.size);
+        assert!(!limited.plan.tasks.iter().any(|task| matches!(task.work, Work::Tank { .. })));
+        assert!(limited.plan.tasks.iter().all(|task| task.slot < Slot(made.calendar.planned_slots())));
+    }
+}

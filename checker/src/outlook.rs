@@ -2,7 +2,7 @@
 //!
 //! Definitions, each a function of its own:
 //!
-//! - `Kind of a vessel` (`entry::kind`): vessels with the same uses, sizes, pressures, cleaning and turnaround are one kind.
+//! - `Kind of a vessel` (`entry::kind`): vessels with the same uses, sizes, pressures, cleaning, purging and turnaround are one kind.
 //! - `Count` of batches, lots, runs and days in millionths; `entry::slack` is what rounding may add.
 //! - `Filled` (`entry::Batch::filled`, `entry::Lot::filled`): beer from the planned days has its own day, beer of a period
 //!   was filled on one of the period's days; ready on its own day or `stay` days after, first and last day alike.

@@ -1,6 +1,7 @@
 //! Use of every resource in the planned days, slot by slot, as the replay counts it.
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Reach;
 use cellarwright_model::ids::{CrewId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -17,10 +18,10 @@ pub enum Resource {
     CrewTime(CrewId),
     /// Overtime minutes of each person of a crew, per week from Monday to Sunday and shift (in the first slot of it).
     WeekOvertime(CrewId),
-    /// Clock minutes of the cleaning sets, per slot.
-    CleaningTime,
     /// Chills that the cooling plant can begin, per day (amounts are vessels).
     Chills,
+    /// Clock minutes of cleaning sets, per slot: of all, or of some with what only these can do.
+    CleaningTime(Reach),
     /// Clock minutes of a line, per slot.
     LineTime(LineId),
     /// Millilitres in the warm store, per day.

@@ -10,8 +10,8 @@ use cellarwright_model::units::{Minutes, Volume};
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
-    available_people, chills_by_day, cleaning_sets_time, cleaning_time, is_counted_order, line_hours,
-    needed_people, packers, standing_warm,
+    available_people, chills_by_day, cleaning_sets_use, is_counted_order, line_hours, needed_people, packers,
+    standing_warm,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 
@@ -41,7 +41,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(Role::ALL.map(|role| role_time(ledger, role)));
     all.extend(case.crew_ids().map(|crew| crew_time(ledger, crew)));
     all.extend(case.crew_ids().map(|crew| week_overtime(ledger, crew)));
-    all.push(cleaning(ledger));
+    all.extend(cleaning(ledger));
     all.extend(chills(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
@@ -138,15 +138,21 @@ fn week_overtime(ledger: &Ledger, crew: CrewId) -> ResourceUse {
     ResourceUse { resource: Resource::WeekOvertime(crew), uses: weeks.into_values().collect() }
 }
 
-fn cleaning(ledger: &Ledger) -> ResourceUse {
-    let used = cleaning_time(ledger);
-    let uses = slots(ledger.case).filter_map(|slot| {
-        let minutes = used.get(&slot).copied().unwrap_or_default();
+fn cleaning(ledger: &Ledger) -> Vec<ResourceUse> {
+    let mut all: Vec<ResourceUse> = Vec::new();
+    for (reach, slot, used, available) in cleaning_sets_use(ledger) {
         let works = ledger.case.works(Role::Cellar, slot) || ledger.case.works(Role::Package, slot);
-        let available = cleaning_sets_time(ledger, slot);
-        (works || minutes > Minutes::ZERO).then_some(Use { slot, used: minutes.0, available: available.0 })
-    });
-    ResourceUse { resource: Resource::CleaningTime, uses: uses.collect() }
+        if !works && used == Minutes::ZERO {
+            continue;
+        }
+        let resource = Resource::CleaningTime(reach);
+        let one = Use { slot, used: used.0, available: available.0 };
+        match all.last_mut().filter(|last| last.resource == resource) {
+            Some(last) => last.uses.push(one),
+            None => all.push(ResourceUse { resource, uses: vec![one] }),
+        }
+    }
+    all
 }
 
 fn chills(ledger: &Ledger) -> Option<ResourceUse> {

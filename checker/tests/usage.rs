@@ -3,6 +3,7 @@
 use cellarwright_checker::check;
 use cellarwright_checker::usage::{Resource, Usage};
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Reach;
 use cellarwright_model::ids::CrewId;
 use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PlanBuilder, hl, order, tiny};
 
@@ -34,11 +35,11 @@ fn resources_by_slot() {
     // Transfer 60, clean of B1 60, carbonating 30, clean of F1 60 person-minutes; two cleans of 120 min.
     assert_eq!(of(&usage, Resource::RoleTime(Role::Cellar), 2), Some((210, 960)));
     assert_eq!(of(&usage, Resource::CrewTime(CrewId(0)), 2), Some((210, 960)));
-    assert_eq!(of(&usage, Resource::CleaningTime, 2), Some((240, 480)));
+    assert_eq!(of(&usage, Resource::CleaningTime(Reach::ALL), 2), Some((240, 480)));
     // 37.62 hL at 8 hL an hour: 282.15 min, and 90 min; two people.
     assert_eq!(of(&usage, Resource::LineTime(CANS), 3), Some((373, 480)));
     assert_eq!(of(&usage, Resource::RoleTime(Role::Package), 3), Some((745, 960)));
-    assert_eq!(of(&usage, Resource::CleaningTime, 3), Some((30, 480)));
+    assert_eq!(of(&usage, Resource::CleaningTime(Reach::ALL), 3), Some((30, 480)));
     assert_eq!(of(&usage, Resource::Vessel(F1), 2), Some((1, 1)));
     assert_eq!(of(&usage, Resource::Vessel(F1), 3), Some((0, 1)));
     assert_eq!(of(&usage, Resource::Vessel(B1), 3), Some((1, 1)));

@@ -1,6 +1,7 @@
 //! A rule that a plan breaks, as data. The words are made in the command-line crate.
 
 use crate::calendar::Slot;
+use crate::case::Reach;
 use crate::ids::{BeerId, CrewId, LineId, OrderId, VesselId};
 use crate::rule::RuleId;
 use crate::units::{Minutes, Pressure, Volume};
@@ -43,6 +44,8 @@ pub enum About {
     CleaningSets,
     /// The warm store.
     WarmStore,
+    /// Some of the named cleaning sets.
+    CleaningSet(Reach),
     /// The look-ahead's totals.
     Outlook,
 }

@@ -5,7 +5,7 @@
 mod sample;
 
 use cellarwright_model::calendar::{Role, Slot, Weekdays};
-use cellarwright_model::case::{Aim, TankWorkKind};
+use cellarwright_model::case::{Aim, Cleaning, Reach, TankWorkKind};
 use cellarwright_model::finding::{Finding, PathStep, Severity};
 use cellarwright_model::ids::{BeerId, CrewId, LineId};
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
@@ -265,6 +265,15 @@ const FAULTS: &[Fault] = &[
     error("V303", "c", "least_run: 5 hL", "visit: -900"),
     error("V301", "c", "least_run: 5 hL", "least_visit: 20"),
     caution("V532", "c", "least_run: 5 hL", "comes: [2026-12-13]"),
+    error("V231", "c", "sets: 1", "sets: [{name: one, cleans: [F1, F2, B1, canz]}, {name: two}]"),
+    error("V205", "c", "sets: 1", "sets: [{name: one}, {name: one}]"),
+    error("V304", "c", "sets: 1", "sets: []"),
+    error("V111", "c", "sets: 1", "sets: [{cleans: cans}]"),
+    error("V305", "c", "sets: 1", "sets: 1, clean_within: 0 d"),
+    error("V301", "c", "sets: 1", "sets: 1, stays_clean: 24"),
+    error("V561", "c", "sets: 1", "sets: [{name: one, cleans: [F1, F2, B1]}]"),
+    error("V562", "c", "clean: {takes: 3 h", "purge: {takes: 30 min}\n    clean: {takes: 3 h"),
+    error("V111", "c", "clean: {takes: 2 h", "purge: {gas: 2}\n    clean: {takes: 2 h"),
 ];
 
 fn changed(fault: &Fault) -> ReadOutcome {
@@ -290,6 +299,29 @@ fn every_fault_has_its_code_and_a_place() {
         let whole_file = matches!(fault.code, "V101" | "V102");
         assert!(whole_file || found[0].place.line.is_some(), "{}: {:?}", fault.code, found[0]);
     }
+}
+
+#[test]
+fn cleaning_sets_may_have_names() {
+    let plain = read(BREWPLAN, CELLAR, ORDERS).case.unwrap();
+    assert_eq!((plain.cleaning_sets, plain.cleaning.clone()), (1, Cleaning::default()));
+    let cellar = CELLAR
+        .replace(
+            "sets: 1",
+            "sets: [{name: tanks, cleans: [F1, F2, B1]}, {name: all}], stays_clean: 12 h, clean_within: 3 d",
+        )
+        .replace(
+            "refill: next",
+            "purge: {takes: 30 min, crew: {cellar: 10 min}, gas: 2.50}\n    refill: next",
+        );
+    let outcome = read(BREWPLAN, &cellar, ORDERS);
+    let case = outcome.case.unwrap();
+    assert_eq!((case.cleaning_sets, case.cleaning.stays_clean), (2, Minutes(720)));
+    assert_eq!(case.cleaning.clean_within, Some(3));
+    assert_eq!((case.vessels[0].reach, case.lines[0].reach), (Reach(3), Reach(2)));
+    assert_eq!(case.cleaning.names(Reach(3)), ["tanks", "all"]);
+    let purge = case.vessels[2].purge;
+    assert_eq!((purge.job.takes, purge.gas), (Minutes(30), Money(250)));
 }
 
 #[test]

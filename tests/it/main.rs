@@ -4,6 +4,7 @@
 mod ahead;
 mod architecture;
 mod cases;
+mod cleaning;
 mod determinism;
 mod lines;
 mod mutation;

@@ -2,9 +2,9 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Cooling, Crew, Fixed, Format, Job, Line, Order, Packaged,
-    PressureMargins, Rates, RoleTimes, Split, Stage, TankWork, TankWorkKind, Transfer, Turnaround, Uses,
-    Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, Job, Line, Order,
+    Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage, TankWork, TankWorkKind,
+    Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -73,6 +73,7 @@ pub fn case(days: usize) -> Case {
         vessels: Vec::new(),
         pressure: PressureMargins { below_relief: percent(10), breakout: Pressure(0) },
         cleaning_sets: 2,
+        cleaning: Cleaning::default(),
         sanitise: job(Role::Cellar, Minutes(15)),
         transfer: Transfer {
             job: job(Role::Cellar, hours(2)),
@@ -122,6 +123,8 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
         rated: Pressure(200_000),
         relief: Pressure(200_000),
         clean: job(Role::Cellar, hours(2)),
+        reach: Reach::ALL,
+        purge: Purge::default(),
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
         price: None,
@@ -204,6 +207,7 @@ pub fn line(name: &str) -> Line {
         people: 2,
         start_up: Minutes(30),
         clean_down: Minutes(30),
+        reach: Reach::ALL,
         change_beer: Minutes(45),
         change_pairs: Vec::new(),
         change_format: Minutes(30),

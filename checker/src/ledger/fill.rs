@@ -123,6 +123,7 @@ impl Ledger<'_> {
         let job = self.case.vessel(vessel).clean;
         self.charges.push(Charge {
             cleaning: job.takes,
+            reach: self.case.vessel(vessel).reach,
             cleaning_cost: self.case.rates.clean,
             ..Charge::of(self.case, slot, job.crew)
         });

@@ -1,7 +1,7 @@
 //! Time of people and cleaning sets, turns of the brewhouse, overtime, and what work costs by itself.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Away, Case, RoleTimes};
+use cellarwright_model::case::{Away, Case, Reach, RoleTimes};
 use cellarwright_model::ids::{BeerId, CrewId, VesselId};
 use cellarwright_model::plan::Overtime;
 use cellarwright_model::units::{Minutes, Money, Volume};
@@ -19,6 +19,8 @@ pub struct Charge {
     pub crew: RoleTimes,
     /// Clock time on a cleaning set.
     pub cleaning: Minutes,
+    /// The cleaning sets that can do it.
+    pub reach: Reach,
     /// Cost of its person-time.
     pub labour: Money,
     /// Cost of vessels cleaned or sanitised.
@@ -40,6 +42,7 @@ impl Charge {
             worked: true,
             crew,
             cleaning: Minutes::ZERO,
+            reach: Reach::ALL,
             labour: case.rates.labour.for_time(crew.total()),
             cleaning_cost: Money::ZERO,
             transfer: Money::ZERO,
@@ -111,6 +114,7 @@ impl Ledger<'_> {
         if is_forced {
             crew = sum(crew, self.case.carbonate.crew);
         }
+        crew = sum(crew, vessel.purge.job.crew);
         let mut cleaning = Minutes::ZERO;
         if vessel.is_bright_only() {
             crew = sum(crew, vessel.clean.crew);
@@ -118,9 +122,11 @@ impl Ledger<'_> {
         }
         self.charges.push(Charge {
             cleaning,
+            reach: vessel.reach,
             cleaning_cost: self.bright_clean_cost(to),
             transfer: self.case.rates.transfer,
-            gas: if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
+            gas: vessel.purge.gas
+                + if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });
     }

@@ -100,6 +100,7 @@ fn fill(ledger: &Ledger, lot: &Lot, parts: &mut Breakdown) {
     if ledger.case.beer(lot.beer).is_forced() {
         parts.gas += times(rates.gas.for_volume(lot.volume), lot.count);
     }
+    parts.gas += times(ledger.case.vessel(lot.vessel).purge.gas, lot.count);
     if ledger.case.vessel(lot.vessel).is_bright_only() {
         parts.cleaning += times(rates.clean, lot.count);
     }

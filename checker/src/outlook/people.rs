@@ -113,11 +113,11 @@ pub fn carbonated<'a>(
     })
 }
 
-/// The job of filling one bright tank: transfer, carbonating (of a forced beer) and, for a bright-only tank, its clean.
+/// The jobs of filling one bright tank: purging, transfer, carbonating (of a forced beer) and, for a bright-only tank, its clean.
 #[must_use]
 pub fn fill_job(ledger: &Ledger, lot: &Lot) -> Vec<Job> {
     let data = ledger.case.vessel(lot.vessel);
-    let mut jobs = vec![ledger.case.transfer.job];
+    let mut jobs = vec![data.purge.job, ledger.case.transfer.job];
     if ledger.case.beer(lot.beer).is_forced() {
         jobs.push(ledger.case.carbonate);
     }

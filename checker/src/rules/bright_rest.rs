@@ -25,14 +25,15 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     }
 }
 
-/// Clock time of a bright tank's cleaning that belongs to its fill.
-fn clean_takes(ledger: &Ledger, vessel: VesselId) -> Minutes {
+/// Clock time of a bright tank's cleaning and purging that belong to its fill.
+fn made_fit_takes(ledger: &Ledger, vessel: VesselId) -> Minutes {
     let data = ledger.case.vessel(vessel);
-    if data.is_bright_only() { data.clean.takes } else { Minutes::ZERO }
+    let clean = if data.is_bright_only() { data.clean.takes } else { Minutes::ZERO };
+    clean + data.purge.job.takes
 }
 
 fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches) {
-    let needed = clean_takes(ledger, holding.vessel) + ledger.case.transfer.takes();
+    let needed = made_fit_takes(ledger, holding.vessel) + ledger.case.transfer.takes();
     let hours = ledger.case.shift_hours(slot);
     if needed > hours {
         let about = About::Vessel(holding.vessel);
@@ -45,8 +46,10 @@ fn first_packaging(ledger: &Ledger, holding: &Holding, fill: Slot, breaches: &mu
     let calendar = &ledger.case.calendar;
     let is_forced = ledger.case.beer(holding.beer).is_forced();
     let gas_takes = if is_forced { ledger.case.carbonate.takes } else { Minutes::ZERO };
-    let carbonated =
-        calendar.start(fill) + clean_takes(ledger, holding.vessel) + ledger.case.transfer.takes() + gas_takes;
+    let carbonated = calendar.start(fill)
+        + made_fit_takes(ledger, holding.vessel)
+        + ledger.case.transfer.takes()
+        + gas_takes;
     if draw.slot > fill && calendar.start(draw.slot) >= carbonated {
         return;
     }
@@ -108,6 +111,6 @@ fn same_shift_fits(ledger: &Ledger, vessel: VesselId, slot: Slot, by: EmptiedBy,
     let slowest = lines.min_by_key(|line| line.pace());
     let packaging = slowest.map_or(Fine::ZERO, |line| Fine::running(line, data.holds));
     let exact = slowest.is_none_or(|line| line.pace() > Rate::ZERO);
-    let needed = packaging.rounded_up() + data.clean.takes + ledger.case.transfer.takes();
+    let needed = packaging.rounded_up() + made_fit_takes(ledger, vessel) + ledger.case.transfer.takes();
     exact && needed <= ledger.case.shift_hours(slot)
 }

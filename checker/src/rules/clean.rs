@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Turnaround;
+use cellarwright_model::case::{Reach, Turnaround};
 use cellarwright_model::ids::VesselId;
-use cellarwright_model::units::{MINUTES_PER_DAY, Minutes};
+use cellarwright_model::units::Minutes;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
@@ -18,7 +18,7 @@ enum State {
     Full,
     /// Empty and dirty since this slot; none if since before day 0.
     Dirty(Option<(Slot, EmptiedBy)>),
-    /// Cleaned in this slot (none: 24 h before slot 0).
+    /// Cleaned in this slot (none: as long before slot 0 as it stays clean).
     Clean {
         /// Slot of the clean.
         since: Option<Slot>,
@@ -34,36 +34,90 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for vessel in ledger.case.vessel_ids() {
         if ledger.case.vessel(vessel).uses.ferment {
             walk(ledger, vessel, breaches);
+            too_long_dirty(ledger, vessel, breaches);
         }
     }
-    for (slot, used) in cleaning_time(ledger) {
-        let available = sets_time(ledger, slot);
-        if used > available + cellarwright_model::tolerance::TIME {
-            let (found, allowed) = (Amount::Time(used), Amount::Time(available));
-            breaches.add(About::CleaningSets, slot, "clock time", found, allowed);
-        }
+    for (slot, jobs) in jobs(ledger) {
+        sets(ledger, slot, &jobs, breaches);
     }
 }
 
-/// Clock time of all cleans of each slot.
-#[must_use]
-pub fn cleaning_time(ledger: &Ledger) -> BTreeMap<Slot, Minutes> {
-    let mut used: BTreeMap<Slot, Minutes> = BTreeMap::new();
-    for charge in &ledger.charges {
-        if charge.cleaning > Minutes::ZERO {
-            *used.entry(charge.slot).or_default() += charge.cleaning;
+/// Clock time of cleans in a slot by the sets that can do them.
+type Jobs = BTreeMap<Reach, Minutes>;
+
+/// Clock time of all cleans of each slot, by the sets that can do them.
+fn jobs(ledger: &Ledger) -> BTreeMap<Slot, Jobs> {
+    let mut jobs: BTreeMap<Slot, Jobs> = BTreeMap::new();
+    let mut add = |slot: Slot, reach: Reach, time: Minutes| {
+        if time > Minutes::ZERO {
+            *jobs.entry(slot).or_default().entry(reach).or_default() += time;
         }
+    };
+    for charge in &ledger.charges {
+        add(charge.slot, charge.reach, charge.cleaning);
     }
     for &(slot, line) in ledger.line_slots.keys() {
-        *used.entry(slot).or_default() += ledger.case.line(line).clean_down;
+        let data = ledger.case.line(line);
+        add(slot, data.reach, data.clean_down);
     }
-    used
+    jobs
 }
 
-/// Clock time of all cleaning sets in a slot.
+/// Cleans that only some sets can do take no more than the time of these sets, for every group of sets. Small groups
+/// first: a group that holds a broken one says nothing new.
+fn sets(ledger: &Ledger, slot: Slot, jobs: &Jobs, breaches: &mut Breaches) {
+    let mut broken: Vec<Reach> = Vec::new();
+    for group in set_groups(ledger) {
+        if broken.iter().any(|&smaller| smaller.is_within(group)) {
+            continue;
+        }
+        let used = time_within(jobs, group);
+        let available = sets_time(ledger, slot, group);
+        if used > available + cellarwright_model::tolerance::TIME {
+            broken.push(group);
+            let about = if group == Reach::ALL { About::CleaningSets } else { About::CleaningSet(group) };
+            breaches.add(about, slot, "clock time", Amount::Time(used), Amount::Time(available));
+        }
+    }
+}
+
+fn time_within(jobs: &Jobs, group: Reach) -> Minutes {
+    jobs.iter().filter(|(reach, _)| reach.is_within(group)).map(|(_, &time)| time).sum()
+}
+
+/// Groups of cleaning sets to be looked at: all sets together, or every choice of named ones, the small ones first.
+fn set_groups(ledger: &Ledger) -> Vec<Reach> {
+    let named = ledger.case.cleaning.named.len().min(8);
+    if named == 0 {
+        return vec![Reach::ALL];
+    }
+    let mut groups: Vec<Reach> = (1..1_u64 << named).map(Reach).collect();
+    groups.sort_by_key(|group| (group.0.count_ones(), group.0));
+    groups
+}
+
+/// Clock time of a group of cleaning sets in a slot.
+fn sets_time(ledger: &Ledger, slot: Slot, group: Reach) -> Minutes {
+    let sets = if group == Reach::ALL { ledger.case.cleaning_sets } else { i64::from(group.0.count_ones()) };
+    Minutes(sets.saturating_mul(ledger.case.shift_hours(slot).0))
+}
+
+/// Use of the cleaning sets: (group, slot, clock time used, clock time available). Named sets singly, each with what
+/// only it can do, and all together.
 #[must_use]
-pub fn sets_time(ledger: &Ledger, slot: Slot) -> Minutes {
-    Minutes(ledger.case.cleaning_sets.saturating_mul(ledger.case.shift_hours(slot).0))
+pub fn sets_use(ledger: &Ledger) -> Vec<(Reach, Slot, Minutes, Minutes)> {
+    let jobs = jobs(ledger);
+    let mut uses = Vec::new();
+    let groups = set_groups(ledger);
+    let whole = groups.last().copied().unwrap_or_default();
+    let shown = groups.into_iter().filter(|&group| group == whole || group.0.count_ones() == 1);
+    for group in shown {
+        for slot in (0..ledger.case.calendar.planned_slots()).map(Slot) {
+            let used = jobs.get(&slot).map_or(Minutes::ZERO, |jobs| time_within(jobs, group));
+            uses.push((group, slot, used, sets_time(ledger, slot, group)));
+        }
+    }
+    uses
 }
 
 fn opening_state(ledger: &Ledger, vessel: VesselId) -> State {
@@ -151,7 +205,7 @@ fn fill(ledger: &Ledger, vessel: VesselId, slot: Slot, by: FilledBy, state: Stat
     if since == Some(slot) {
         let fill_takes = match by {
             FilledBy::Brew => case.brewhouse.next_turn.takes,
-            FilledBy::Transfer => case.transfer.takes(),
+            FilledBy::Transfer => case.vessel(vessel).purge.job.takes + case.transfer.takes(),
         };
         let emptying = if emptied_too { case.transfer.takes() } else { Minutes::ZERO };
         let needed = emptying + case.vessel(vessel).clean.takes + fill_takes;
@@ -161,11 +215,11 @@ fn fill(ledger: &Ledger, vessel: VesselId, slot: Slot, by: FilledBy, state: Stat
         }
         return;
     }
-    let day = Minutes(MINUTES_PER_DAY);
-    let cleaned = since.map_or(case.calendar.start(Slot(0)) - day, |since| case.calendar.start(since));
+    let stays = case.cleaning.stays_clean;
+    let cleaned = since.map_or(case.calendar.start(Slot(0)) - stays, |since| case.calendar.start(since));
     let stood = case.calendar.start(slot) - cleaned;
-    if stood > day && sanitised != Some(slot) {
-        breaches.add(about, slot, "clean for", Amount::Time(stood), Amount::Time(day));
+    if stood > stays && sanitised != Some(slot) {
+        breaches.add(about, slot, "clean for", Amount::Time(stood), Amount::Time(stays));
     }
 }
 
@@ -218,13 +272,16 @@ pub fn dirty_days(ledger: &Ledger) -> i64 {
     vessels.map(|vessel| dirty_days_of(ledger, vessel)).sum()
 }
 
-fn dirty_days_of(ledger: &Ledger, vessel: VesselId) -> i64 {
+/// For each planned day at whose end an empty vessel is dirty: the day, the day since which it is (-1 for day 0's), and
+/// whether the plan emptied it.
+fn dirty_ends(ledger: &Ledger, vessel: VesselId) -> Vec<(i64, i64, bool)> {
     let mut dirty_since = match opening_state(ledger, vessel) {
         State::Dirty(_) => Some(-1),
         State::Full | State::Clean { .. } => None,
     };
     let mut is_full = matches!(opening_state(ledger, vessel), State::Full);
-    let mut count = 0;
+    let mut by_plan = false;
+    let mut ends = Vec::new();
     let mut events = ledger.log(vessel).iter().peekable();
     for day in 0..ledger.end() {
         while let Some(entry) = events.next_if(|entry| ledger.day(entry.slot) <= day) {
@@ -235,12 +292,31 @@ fn dirty_days_of(ledger: &Ledger, vessel: VesselId) -> i64 {
                 is_full = change == Change::Filled || (is_full && change == Change::Opened);
                 if !keeps {
                     dirty_since = soils.then(|| ledger.day(entry.slot));
+                    by_plan = change == Change::Emptied;
                 }
             }
         }
-        if dirty_since.is_some_and(|since| ledger.working_days(Role::Cellar, since, day) >= 2) {
-            count += 1;
+        ends.extend(dirty_since.map(|since| (day, since, by_plan)));
+    }
+    ends
+}
+
+fn dirty_days_of(ledger: &Ledger, vessel: VesselId) -> i64 {
+    let ends = dirty_ends(ledger, vessel).into_iter();
+    ends.filter(|&(day, since, _)| ledger.working_days(Role::Cellar, since, day) >= 2).count() as i64
+}
+
+/// Vessels emptied in the plan and not cleaned by the hard end; the first day of each.
+fn too_long_dirty(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
+    let Some(within) = ledger.case.cleaning.clean_within else { return };
+    let mut told = None;
+    for (day, since, _) in dirty_ends(ledger, vessel).into_iter().filter(|&(.., by_plan)| by_plan) {
+        let days = ledger.working_days(Role::Cellar, since, day);
+        if days >= within && told != Some(since) {
+            told = Some(since);
+            let slot = usize::try_from(day).ok().map(|day| ledger.case.calendar.slot(day, 0));
+            let (found, allowed) = (Amount::Number(days), Amount::Number(within - 1));
+            breaches.add(About::Vessel(vessel), slot, "working days dirty", found, allowed);
         }
     }
-    count
 }

@@ -22,7 +22,7 @@ mod volume;
 mod wait;
 mod warm_store;
 
-pub use clean::{clean_at_end, cleaning_time, dirty_days, sets_time as cleaning_sets_time};
+pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;

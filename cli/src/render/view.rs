@@ -92,6 +92,8 @@ pub struct WorkRow {
     /// Carbonated after a transfer.
     #[serde(skip)]
     pub carbonates_after: bool,
+    /// The vessel is purged with gas before it is filled.
+    pub purges_before: bool,
     /// Work in the same shift that must come first: `clean` or `sanitise`.
     pub after: Option<&'static str>,
     /// The line.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
+use crate::case::Reach;
 use crate::ids::{BeerId, LineId};
 use crate::units::{Minutes, Money, Pressure, Rate, Share, Volume};
 
@@ -74,6 +75,8 @@ pub struct Line {
     pub start_up: Minutes,
     /// Once in each shift that it runs, on a cleaning set.
     pub clean_down: Minutes,
+    /// The cleaning sets that can clean it down.
+    pub reach: Reach,
     /// For every beer after the first in a shift, where no pair says otherwise.
     pub change_beer: Minutes,
     /// Changes between two beers that take another time, each ordered pair at most once.

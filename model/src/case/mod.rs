@@ -5,6 +5,7 @@
 
 mod beer;
 mod brewhouse;
+mod cleaning;
 mod crew;
 mod fixed;
 mod line;
@@ -16,6 +17,7 @@ mod vessel;
 
 pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
+pub use cleaning::{Cleaning, Reach};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use fixed::{Away, Cause, Fixed, Outage};
 pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
@@ -23,7 +25,7 @@ pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use rates::Rates;
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
-pub use vessel::{PressureMargins, Transfer, Turnaround, Uses, Vessel};
+pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
@@ -50,7 +52,9 @@ pub struct Case {
     pub pressure: PressureMargins,
     /// Cleaning sets: vessels and lines that can be cleaned at the same time.
     pub cleaning_sets: i64,
-    /// Sanitising a clean vessel that has stood for more than 24 h.
+    /// What the sets reach, how long a vessel stays clean and may stay dirty.
+    pub cleaning: Cleaning,
+    /// Sanitising a clean vessel that has stood for longer than it stays clean.
     pub sanitise: Job,
     /// Moving beer from a fermenter to a bright tank, for each bright tank filled.
     pub transfer: Transfer,

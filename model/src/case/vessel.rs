@@ -1,6 +1,6 @@
 //! Vessels, how they are cleaned and filled again, and moving beer between them.
 
-use crate::case::Job;
+use crate::case::{Job, Reach};
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What a vessel may be used for.
@@ -24,6 +24,15 @@ pub enum Turnaround {
     NextShift,
 }
 
+/// Driving the air out of an empty vessel with gas before beer is transferred into it; nothing where the file is silent.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Purge {
+    /// Clock and person-time for each fill.
+    pub job: Job,
+    /// Gas for each fill.
+    pub gas: Money,
+}
+
 /// One vessel.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Vessel {
@@ -41,6 +50,10 @@ pub struct Vessel {
     pub relief: Pressure,
     /// Cleaning it once.
     pub clean: Job,
+    /// The cleaning sets that can clean it.
+    pub reach: Reach,
+    /// Driving the air out of it before a transfer fills it.
+    pub purge: Purge,
     /// Whether it may be cleaned in the shift in which a transfer empties it.
     pub clean_after: Turnaround,
     /// A bright tank: when it may be filled again after its last packaging.

@@ -10,9 +10,9 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Comes, Cooling, Crew, Fixed, Format, InTank, Job, Line, Order,
-    OvertimeLimit, Packaged, PressureMargins, Rates, RoleTimes, Split, Stage, Stock, TankWork, TankWorkKind,
-    Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank, Job,
+    Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
+    Stock, TankWork, TankWorkKind, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -61,6 +61,7 @@ pub fn tiny(planned_days: usize) -> Case {
         vessels: vec![fermenter("F1"), fermenter("F2"), bright("B1")],
         pressure: PressureMargins { below_relief: Share(100_000), breakout: Pressure::ZERO },
         cleaning_sets: 1,
+        cleaning: Cleaning::default(),
         sanitise: job(30, Role::Cellar, 30),
         transfer: Transfer {
             job: job(120, Role::Cellar, 60),
@@ -139,6 +140,8 @@ pub fn bright(name: &str) -> Vessel {
         rated: Pressure(300_000),
         relief: Pressure(300_000),
         clean: job(120, Role::Cellar, 60),
+        reach: Reach::ALL,
+        purge: Purge::default(),
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
         price: None,
@@ -155,6 +158,7 @@ pub fn line(name: &str) -> Line {
         people: 2,
         start_up: Minutes(60),
         clean_down: Minutes(30),
+        reach: Reach::ALL,
         change_beer: Minutes(45),
         change_pairs: Vec::new(),
         change_format: Minutes(15),

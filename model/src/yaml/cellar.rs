@@ -1,12 +1,15 @@
 //! Reading `cellar.yaml`: brewhouse, vessels, cleaning, transfers. Lines and formats have their own file.
 
+use super::cleaning;
 use super::lines;
 use super::node::{Fields, Node};
 use super::quantity::{self, Metres};
 use super::{tank_work, words};
 use crate::case::{
-    Brewhouse, Cooling, Format, Job, Line, PressureMargins, Transfer, Turnaround, Uses, Vessel,
+    Brewhouse, Cleaning, Cooling, Format, Job, Line, PressureMargins, Reach, Transfer, Turnaround, Uses,
+    Vessel,
 };
+use crate::finding::Severity;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What the cellar file holds. Beers are named in it only for "never after", resolved later.
@@ -24,6 +27,8 @@ pub struct Cellar<'a> {
     pub pressure: Option<PressureMargins>,
     /// Cleaning sets.
     pub cleaning_sets: i64,
+    /// What the sets reach, how long a vessel stays clean.
+    pub cleaning: Cleaning,
     /// Sanitising.
     pub sanitise: Job,
     /// Transfers.
@@ -59,11 +64,6 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     }
     cellar.pressure =
         Some(fields.optional("pressure").and_then(|node| margins(&node)).unwrap_or(DEFAULT_MARGINS));
-    if let Some(node) = fields.optional("cleaning").and_then(|node| node.fields()) {
-        let sets = node.required("sets").and_then(|node| node.whole(1, 50));
-        cellar.cleaning_sets = sets.unwrap_or(1);
-        node.finish();
-    }
     cellar.sanitise = fields.optional("sanitise").and_then(|node| words::job(&node)).unwrap_or_default();
     cellar.transfer = fields.optional("transfer").map_or(Some(NO_TRANSFER), |node| transfer(&node));
     cellar.carbonate = fields.optional("carbonate").and_then(|node| words::job(&node)).unwrap_or_default();
@@ -78,6 +78,9 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
         for item in node.items(false) {
             lines::format(&item, &mut cellar);
         }
+    }
+    if let Some(node) = fields.optional("cleaning") {
+        cleaning::read(&node, &mut cellar);
     }
     fields.finish();
     Some(cellar)
@@ -163,6 +166,12 @@ fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
         cleaning.finish();
     }
     let refill = fields.optional("refill").and_then(|node| node.one_of(&TURNAROUNDS));
+    let purge_node = fields.optional("purge");
+    let purge = purge_node.as_ref().and_then(cleaning::purge).unwrap_or_default();
+    if let Some(node) = purge_node.filter(|_| !uses.bright) {
+        let hint = "`purge` is for vessels that a transfer fills";
+        node.report("V562", Severity::Error, "purge", "a vessel with `bright`", Some(hint.into()));
+    }
     let price: Option<Money> = fields.optional("price").and_then(|node| words::money(&node));
     fields.finish();
     let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
@@ -187,7 +196,20 @@ fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
             continue;
         }
         let refill = refill.unwrap_or(Turnaround::NextShift);
-        all.push(Vessel { name, uses, holds, least, rated, relief, clean, clean_after, refill, price });
+        all.push(Vessel {
+            name,
+            uses,
+            holds,
+            least,
+            rated,
+            relief,
+            clean,
+            reach: Reach::ALL,
+            purge,
+            clean_after,
+            refill,
+            price,
+        });
     }
     Some(())
 }

@@ -6,7 +6,7 @@ use super::cellar::{Cellar, positive};
 use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
 use super::words;
-use crate::case::{ChangePair, Comes, Format, Line, NeverAfter};
+use crate::case::{ChangePair, Comes, Format, Line, NeverAfter, Reach};
 use crate::finding::Severity;
 use crate::ids::{BeerId, LineId};
 use crate::units::{Minutes, Money, Pressure, Share};
@@ -92,6 +92,7 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         people,
         start_up,
         clean_down,
+        reach: Reach::ALL,
         change_beer,
         change_pairs: Vec::new(),
         change_format,

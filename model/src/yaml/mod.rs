@@ -7,6 +7,7 @@ mod beers;
 mod brewplan;
 mod causes;
 mod cellar;
+mod cleaning;
 mod crews;
 mod fixed;
 mod guard;
@@ -35,11 +36,11 @@ use node::{Fields, Findings, Node};
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V301", "V302", "V303",
-    "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408",
-    "V409", "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V470", "V471", "V472",
-    "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510",
-    "V511", "V512", "V513", "V514", "V531", "V532", "V541", "V542",
+    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V231", "V301", "V302",
+    "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407",
+    "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V470", "V471",
+    "V472", "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509",
+    "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V541", "V542", "V561", "V562",
 ];
 
 /// Said where a text is no YAML.
@@ -238,6 +239,7 @@ fn lower(
         vessels: cellar.vessels,
         pressure: cellar.pressure?,
         cleaning_sets: cellar.cleaning_sets,
+        cleaning: cellar.cleaning,
         sanitise: cellar.sanitise,
         transfer: cellar.transfer?,
         carbonate: cellar.carbonate,

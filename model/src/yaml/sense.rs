@@ -209,7 +209,7 @@ fn cleaning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
     let Some(longest) = slots.map(|slot| case.shift_hours(slot)).max() else { return };
     for vessel in &case.vessels {
         let (work, takes) = if vessel.is_bright_only() {
-            ("cleaning and transfer", vessel.clean.takes + case.transfer.takes())
+            ("cleaning and transfer", vessel.clean.takes + vessel.purge.job.takes + case.transfer.takes())
         } else {
             ("cleaning", vessel.clean.takes)
         };

@@ -105,6 +105,7 @@ fn running_costs(context: &mut Context) {
             let clean = if is_cleaned { rates.clean } else { Money::ZERO };
             let is_forced = context.case.beer(lot.beer).is_forced();
             let gas = if is_forced { rates.gas.for_volume(lot.volume) } else { Money::ZERO };
+            let gas = gas + context.groups.get(lot.group).like.purge.gas;
             cost(context, hold.column, (rates.transfer + clean + gas).units());
         }
     }

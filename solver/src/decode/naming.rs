@@ -2,7 +2,7 @@
 //!
 //! Beer in tank on day 0 stays where it is. Dirty vessels are cleaned in the order in which they were emptied.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::VesselId;
@@ -95,6 +95,7 @@ fn name_fermenters(
     let vessels = &context.groups.get(group).vessels;
     let mut dirty: Vec<VesselId> = vessels.iter().copied().filter(|id| case.dirty.contains(id)).collect();
     let is_full = |id: &VesselId| case.in_tank.iter().any(|tank| tank.vessel == *id);
+    let mut was_cleaned: BTreeSet<VesselId> = BTreeSet::new();
     let mut clean: Vec<Clean> = vessels
         .iter()
         .copied()
@@ -103,12 +104,23 @@ fn name_fermenters(
         .collect();
     for period in 0..context.grid.fine() {
         let slot = Slot(period);
-        let before = dirty.len();
-        dirty.extend(emptied(cellar, group, period, true));
+        let emptied_now = emptied(cellar, group, period, true);
+        dirty.extend(&emptied_now);
         let count = context.columns.clean.get(&(group, period)).map_or(0, |&column| values.count(column));
-        for (position, vessel) in dirty.drain(..count.min(dirty.len())).enumerate() {
+        if let Some(&column) = context.columns.clean_opening.get(&(group, period)) {
+            // Vessels dirty since before day 0 have no hard end: so many of them are cleaned, and the rest wait.
+            let wanted = values.count(column);
+            let is_opening = |id: &VesselId| case.dirty.contains(id) && !was_cleaned.contains(id);
+            let (opening, others): (Vec<VesselId>, Vec<VesselId>) = dirty.drain(..).partition(is_opening);
+            let rest = opening[wanted.min(opening.len())..].to_vec();
+            dirty.extend(opening.into_iter().take(wanted));
+            dirty.extend(others);
+            dirty.extend(rest);
+        }
+        for vessel in dirty.drain(..count.min(dirty.len())) {
             tasks.push(Task { slot, work: Work::Clean { vessel } });
-            clean.push(Clean { vessel, cleaned: Some(period), at_once: position >= before });
+            was_cleaned.insert(vessel);
+            clean.push(Clean { vessel, cleaned: Some(period), at_once: emptied_now.contains(&vessel) });
         }
         let mut wanted = wanted(cellar, group, period).into_iter();
         for cleaned in std::iter::once(None).chain((0..=period).map(Some)) {

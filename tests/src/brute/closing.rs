@@ -1,6 +1,9 @@
 //! The end of a slot, of a day and of the horizon: hours, cleaning sets, dirty vessels, what is left.
 
+use std::collections::BTreeMap;
+
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Reach;
 use cellarwright_model::money::in_tank_value;
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -26,13 +29,13 @@ pub fn close_slot(facts: &Facts, state: &mut State, slot: Slot) -> bool {
     let case = facts.case;
     brewing_crew(facts, state, slot);
     let work = &state.slots[slot.0];
-    let mut cleaning = work.cleaning;
+    let mut cleaning = work.cleaning.clone();
     for line in case.line_ids() {
         if work.runs.keys().any(|key| key.0 == line) {
-            cleaning += case.line(line).clean_down;
+            *cleaning.entry(case.line(line).reach).or_default() += case.line(line).clean_down;
         }
     }
-    if cleaning > Minutes(case.cleaning_sets * facts.clock(slot).0) || !crews_suffice(facts, state, slot) {
+    if !sets_suffice(facts, slot, &cleaning) || !crews_suffice(facts, state, slot) {
         return false;
     }
     if !sizes_are_good(facts, state, slot) {
@@ -41,10 +44,22 @@ pub fn close_slot(facts: &Facts, state: &mut State, slot: Slot) -> bool {
     let is_last_shift = case.calendar.shift(slot) + 1 == case.calendar.shifts.len();
     if is_last_shift {
         let day = facts.day(slot);
-        dirty(facts, state, day);
-        return leaving_in_time(facts, state, day);
+        return dirty(facts, state, day) && leaving_in_time(facts, state, day);
     }
     true
+}
+
+/// R08: whether the cleans of a slot can be shared out among the sets that can do them: for every choice of named sets, what
+/// only they can do fits in their hours.
+fn sets_suffice(facts: &Facts, slot: Slot, cleaning: &BTreeMap<Reach, Minutes>) -> bool {
+    let clock = facts.clock(slot).0;
+    let whole: i64 = cleaning.values().map(|time| time.0).sum();
+    let named = facts.case.cleaning.named.len();
+    whole <= facts.case.cleaning_sets * clock
+        && (1..1_u64 << named).all(|chosen| {
+            let only = cleaning.iter().filter(|(reach, _)| reach.0 & !chosen == 0);
+            only.map(|(_, time)| time.0).sum::<i64>() <= i64::from(chosen.count_ones()) * clock
+        })
 }
 
 fn brewing_crew(facts: &Facts, state: &mut State, slot: Slot) {
@@ -108,18 +123,22 @@ fn crews_suffice(facts: &Facts, state: &State, slot: Slot) -> bool {
     })
 }
 
-/// R08: fermenters that stay dirty longer than the first working day.
-fn dirty(facts: &Facts, state: &mut State, day: i64) {
-    let mut count = 0;
+/// R08: fermenters that stay dirty longer than the first working day. False if one does so beyond the hard end.
+fn dirty(facts: &Facts, state: &mut State, day: i64) -> bool {
+    let (mut count, mut in_time) = (0, true);
     for vessel in facts.case.vessel_ids() {
         if let Content::Empty(empty) = &state.vessels[vessel.0] {
             let is_dirty = facts.case.vessel(vessel).uses.ferment && empty.cleaned.is_none();
             if is_dirty && facts.working_days(Role::Cellar, empty.emptied.day, day) >= 2 {
                 count += 1;
             }
+            let days = facts.working_days(Role::Cellar, empty.emptied.day, day);
+            let is_late = facts.case.cleaning.clean_within.is_some_and(|within| days >= within);
+            in_time &= !(is_dirty && is_late && empty.emptied.day >= 0);
         }
     }
     state.costs += f64::from(count) * facts.case.rates.dirty.0 as f64;
+    in_time
 }
 
 /// R22: whether what has begun to leave may still be there after a day.

@@ -4,7 +4,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Turnaround;
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Task, Work};
-use cellarwright_model::units::{MINUTES_PER_DAY, Minutes, Volume};
+use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
 use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
@@ -32,7 +32,7 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     if in_time {
         let mut next = state.clone();
         next.job(facts, slot, &tank.clean);
-        next.slots[slot.0].cleaning += tank.clean.takes;
+        *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
         next.costs += case.rates.clean.0 as f64;
         next.tasks.push(Task { slot, work: Work::Clean { vessel } });
         let cleaned = Some(Cleaned { at: facts.start(slot), slot: Some(slot) });
@@ -57,7 +57,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
             if !fits_after_cleaning(facts, slot, vessel, empty, cleaned) {
                 return found;
             }
-            let stale = facts.start(slot) - cleaned.at > Minutes(MINUTES_PER_DAY);
+            let stale = facts.start(slot) - cleaned.at > case.cleaning.stays_clean;
             if stale && !facts.works(Role::Cellar, slot) {
                 return found;
             }

@@ -187,7 +187,7 @@ fn fill(
     let Content::Empty(empty) = state.vessels[to.0] else {
         return false;
     };
-    let work = tank.clean.takes + case.transfer.takes();
+    let work = tank.clean.takes + tank.purge.job.takes + case.transfer.takes();
     if work > facts.clock(slot) {
         return false;
     }
@@ -200,12 +200,13 @@ fn fill(
     let arrives = case.transfer.arrives(leaves);
     state.job(facts, slot, &case.transfer.job);
     state.job(facts, slot, &tank.clean);
+    state.job(facts, slot, &tank.purge.job);
     if is_forced(facts, beer) {
         state.job(facts, slot, &case.carbonate);
         state.costs += per_hectolitre(case.rates.gas.0, arrives);
     }
-    state.slots[slot.0].cleaning += tank.clean.takes;
-    state.costs += (case.rates.transfer.0 + case.rates.clean.0) as f64;
+    *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
+    state.costs += (case.rates.transfer.0 + case.rates.clean.0 + tank.purge.gas.0) as f64;
     state.tasks.push(Task { slot, work: Work::Transfer { from, to, volume: leaves } });
     state.vessels[to.0] = Content::Lot(state.lots.len());
     state.lots.push(Lot {

@@ -75,7 +75,9 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
             let lot = state.lots[index];
             let rested = lot.filled_in.is_none_or(|filled| {
                 let gas = if is_forced(facts, lot.beer) { case.carbonate.takes } else { Minutes::ZERO };
-                let work = case.vessel(vessel).clean.takes + case.transfer.takes() + gas;
+                let tank = case.vessel(vessel);
+                let before = tank.clean.takes + tank.purge.job.takes;
+                let work = before + case.transfer.takes() + gas;
                 filled < slot && facts.start(slot) >= facts.start(filled) + work
             });
             let end = lot.filled + case.beer(lot.beer).bright_must_leave;

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::Job;
+use cellarwright_model::case::{Job, Reach};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Task;
 use cellarwright_model::units::{Minutes, Money, Volume};
@@ -144,8 +144,8 @@ pub struct Run {
 pub struct SlotWork {
     /// Person-minutes by role, packaging excepted.
     pub need: [i64; 3],
-    /// Clock time on the cleaning sets.
-    pub cleaning: Minutes,
+    /// Clock time on the cleaning sets, by the sets that can do it.
+    pub cleaning: BTreeMap<Reach, Minutes>,
     /// Turns brewed.
     pub turns: i64,
     /// Runs on the lines.
@@ -173,7 +173,7 @@ impl State {
     /// R14: what is there on day 0.
     pub fn opening(facts: &Facts) -> Self {
         let case = facts.case;
-        let clean_before = Cleaned { at: facts.start(Slot(0)) - Minutes(24 * 60), slot: None };
+        let clean_before = Cleaned { at: facts.start(Slot(0)) - case.cleaning.stays_clean, slot: None };
         let long_ago = Emptied { slot: None, day: -1, by_transfer: false, beer: None };
         let mut vessels: Vec<Content> = case
             .vessel_ids()

@@ -91,7 +91,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::RoleTime(_)
             | Resource::CrewTime(_)
             | Resource::WeekOvertime(_)
-            | Resource::CleaningTime
+            | Resource::CleaningTime(_)
             | Resource::Chills
             | Resource::LineTime(_)
             | Resource::WarmStore => {

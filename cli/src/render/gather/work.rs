@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Away, Cause, Job};
+use cellarwright_model::case::{Away, Cause, Job, Purge};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
@@ -167,6 +167,8 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
         clock += vessel.clean.takes;
         people += vessel.clean.crew.total();
     }
+    clock += vessel.purge.job.takes;
+    people += vessel.purge.job.crew.total();
     WorkRow {
         work: "transfer",
         beer: beer_name(facts, beer),
@@ -174,6 +176,7 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
         vessel: Some(vessel.name.clone()),
         cleans_before,
         carbonates_after,
+        purges_before: vessel.purge != Purge::default(),
         volume_hl: Some(volume.hectolitres()),
         yields_hl: Some(case.transfer.arrives(volume).hectolitres()),
         clock_hours: Some(clock.hours()),

@@ -19,6 +19,9 @@ pub fn about(case: &Case, about: About) -> String {
         About::Brewhouse => "the brewhouse".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
         About::WarmStore => "the warm store".to_owned(),
+        About::CleaningSet(reach) => {
+            format!("cleaning set {}", case.cleaning.names(reach).join(" and "))
+        }
         About::Outlook => "the look-ahead".to_owned(),
     }
 }

@@ -7,8 +7,9 @@ pub const LAST_RESORT: &str = "The plan holds beer over its hard end or pours be
 pub const PRESSURE: &str = "Pressures are planning figures. The vessel's data plate, its relief device and your local codes \
     come first; work on pressure vessels belongs to people licensed for it.";
 /// Cleaning.
-pub const CLEANING: &str = "Before cleaning: relieve the pressure and vent the carbon dioxide before caustic goes in (it \
-    takes the gas up and can pull the vessel in). Wear what the caustic's data sheet asks for.";
+pub const CLEANING: &str = "Before cleaning: relieve the pressure and vent the carbon dioxide before caustic goes in: caustic \
+    takes the gas up, and a cold rinse after a hot clean pulls a vacuum too; either can pull the vessel in. The vessel maker's \
+    instructions, local codes and licensed practice come first. Wear what the caustic's data sheet asks for.";
 /// Carbon dioxide and confined spaces.
 pub const GAS: &str = "Carbon dioxide gathers in vessels and low rooms: measure and ventilate. Nobody enters a vessel but \
     under your confined-space procedure.";

@@ -15,8 +15,11 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::RoleTime(role) => format!("people for {} work", role.word()),
         Resource::CrewTime(crew) => format!("{} (nobody else can)", case.crew(crew).name),
         Resource::WeekOvertime(crew) => format!("overtime of {} in the week", case.crew(crew).name),
-        Resource::CleaningTime => "cleaning sets".to_owned(),
         Resource::Chills => "chills of the cooling plant".to_owned(),
+        Resource::CleaningTime(reach) => match case.cleaning.names(reach).as_slice() {
+            [one] if case.cleaning.named.len() > 1 => format!("{one} (what only it cleans)"),
+            _ => "cleaning sets".to_owned(),
+        },
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
         Resource::WarmStore => "warm store".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
@@ -31,7 +34,7 @@ pub fn unit(resource: Resource) -> &'static str {
         Resource::RoleTime(_) | Resource::CrewTime(_) => "person-h",
         Resource::WeekOvertime(_)
         | Resource::BrewhouseTime
-        | Resource::CleaningTime
+        | Resource::CleaningTime(_)
         | Resource::LineTime(_) => "clock h",
         Resource::WarmStore => "hL-days",
         Resource::Chills => "chills",

@@ -23,7 +23,12 @@ fn work(row: &WorkRow) -> String {
         },
         "transfer" => {
             let to = row.vessel.as_deref().unwrap_or_default();
-            let before = if row.cleans_before { format!("clean {to}, ") } else { String::new() };
+            let before = match (row.cleans_before, row.purges_before) {
+                (true, true) => format!("clean and purge {to}, "),
+                (true, false) => format!("clean {to}, "),
+                (false, true) => format!("purge {to}, "),
+                (false, false) => String::new(),
+            };
             let after = if row.carbonates_after { ", carbonate" } else { "" };
             format!("{before}transfer {beer}{after}")
         }

@@ -217,11 +217,13 @@ pub struct Columns {
     /// Hours.
     pub overtime: BTreeMap<(CrewId, PeriodId), ColumnId>,
     pub clean: BTreeMap<(GroupId, PeriodId), ColumnId>,
-    /// Filled within 24 h of the clean: (group, cleaned, filled); cleaned `None` means before day 0.
+    /// Cleans of vessels that are dirty since before day 0, where the others have a hard end.
+    pub clean_opening: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Filled while still clean: (group, cleaned, filled); cleaned `None` means before day 0.
     pub fresh: BTreeMap<(GroupId, Option<PeriodId>, PeriodId), ColumnId>,
     /// Filled after sanitising.
     pub stale: BTreeMap<(GroupId, PeriodId), ColumnId>,
-    /// Cleaned and not filled within 24 h.
+    /// Cleaned and not filled while still clean.
     pub to_stale: BTreeMap<(GroupId, Option<PeriodId>), ColumnId>,
     /// Dirty at the end of a period.
     pub dirty: BTreeMap<(GroupId, PeriodId), ColumnId>,

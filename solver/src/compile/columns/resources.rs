@@ -73,6 +73,15 @@ fn add_states(context: &mut Context, group: GroupId) {
     if !context.keeps(RuleId::Clean) {
         return;
     }
+    if context.case.cleaning.clean_within.is_some() && clean::opening(context, group).0 > 0 {
+        for period in (0..fine)
+            .filter(|&period| context.columns.clean.contains_key(&(group, period)))
+            .collect::<Vec<_>>()
+        {
+            let column = context.program.column(0.0, size, true);
+            context.columns.clean_opening.insert((group, period), column);
+        }
+    }
     let mut cleanings: Vec<Option<PeriodId>> = vec![None];
     cleanings
         .extend((0..fine).filter(|&period| context.columns.clean.contains_key(&(group, period))).map(Some));

@@ -1,6 +1,6 @@
 //! R06 bright rest: clean, fill and carbonate begin in one shift; packaging in a later one; refill after the last packaging.
 //!
-//! Formula: first packaging slot `q > f` with `start(q) >= start(f) + clean + transfer + carbonate`
+//! Formula: first packaging slot `q > f` with `start(q) >= start(f) + clean + purge + transfer + carbonate`
 //! (no carbonating where the beer is not forced); the tank is blocked through
 //! the slot of its last packaging, or to the slot before where it may be refilled in the same shift.
 //! With one shift a day this gives alternate days, with two every day.
@@ -14,14 +14,16 @@ use cellarwright_model::units::Minutes;
 
 use crate::compile::context::Context;
 
-fn cleaning_in_fill(vessel: &Vessel) -> Minutes {
-    if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO }
+/// Clock time of what makes a vessel fit to be filled by a transfer, in the shift of the fill: cleaning and purging.
+fn before_fill(vessel: &Vessel) -> Minutes {
+    let clean = if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO };
+    clean + vessel.purge.job.takes
 }
 
 /// Whether cleaning and filling a vessel fit into a shift.
 pub fn may_fill(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
     !context.keeps(RuleId::BrightRest)
-        || cleaning_in_fill(vessel) + context.case.transfer.takes() <= context.case.shift_hours(slot)
+        || before_fill(vessel) + context.case.transfer.takes() <= context.case.shift_hours(slot)
 }
 
 /// Whether a lot filled in one slot may be packaged in another.
@@ -32,7 +34,7 @@ pub fn may_package(context: &Context, beer: BeerId, vessel: &Vessel, filled: Slo
     let calendar = &context.case.calendar;
     let is_forced = context.case.beer(beer).is_forced();
     let gas = if is_forced { context.case.carbonate.takes } else { Minutes::ZERO };
-    let work = cleaning_in_fill(vessel) + context.case.transfer.takes() + gas;
+    let work = before_fill(vessel) + context.case.transfer.takes() + gas;
     packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
 }
 
@@ -50,5 +52,5 @@ pub fn may_refill_at_once(context: &Context, beer: BeerId, vessel: &Vessel, slot
         Minutes((vessel.holds.0 * 60 + pace - 1).div_euclid(pace))
     });
     let slowest = packaging.max().unwrap_or_default();
-    slowest + vessel.clean.takes + case.transfer.takes() <= case.shift_hours(slot)
+    slowest + before_fill(vessel) + case.transfer.takes() <= case.shift_hours(slot)
 }

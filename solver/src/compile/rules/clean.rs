@@ -1,16 +1,19 @@
-//! R08 clean: a vessel is cleaned between two fills, on a cleaning set; clean for 24 h, then sanitised; dirty too long costs.
+//! R08 clean: a vessel is cleaned between two fills, on a cleaning set; clean for so long, then sanitised; dirty too long costs.
 //!
 //! Fermenters (every vessel with `ferment`) flow through states, counted by group:
 //! `dirty[p] = dirty[p-1] + emptied[p] - clean[p]`, `ready[p] = ready[p-1] + clean[p] - filled[p]`, both never negative.
-//! In the planned days each clean splits into fills within 24 h (`fresh`) and the rest (`to_stale`), which is sanitised
+//! In the planned days each clean splits into fills while it stays clean (`fresh`) and the rest (`to_stale`), which is sanitised
 //! when filled (`stale`). A vessel emptied by a transfer may be cleaned, and filled, in the same slot where the hours fit.
 //! `old[d] >= dirty at the end of day d - emptied too late to be overdue` costs.
-//! Rows for the cleaning sets: clock time of all cleans in a period <= sets x shift hours.
+//! Rows for the cleaning sets: clock time of all cleans in a period <= sets x shift hours; with named sets, for every group of
+//! sets that hang together, of the cleans that only these can do.
+//! With a hard end (`clean_within`) vessels dirty since before day 0 are cleaned apart (`clean_opening`), and at the end of
+//! each day the others that are dirty are no more than were emptied too late to be overdue.
 
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Turnaround, Vessel};
+use cellarwright_model::case::{Reach, Turnaround, Vessel};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
@@ -21,8 +24,6 @@ use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
 
-/// Time that a clean vessel stays clean.
-pub const STAYS_CLEAN: Minutes = Minutes(24 * 60);
 /// Cellar working days, the day of emptying not counted, after which dirt costs.
 pub const OVERDUE_AFTER: i64 = 2;
 
@@ -40,7 +41,7 @@ pub fn may_clean_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool
 /// Clock time of the longest way to fill a vessel: a turn, or a transfer where it may be a bright tank.
 fn filling(context: &Context, vessel: &Vessel) -> Minutes {
     let turn = context.case.brewhouse.next_turn.takes;
-    if vessel.uses.bright { turn.max(context.case.transfer.takes()) } else { turn }
+    if vessel.uses.bright { turn.max(vessel.purge.job.takes + context.case.transfer.takes()) } else { turn }
 }
 
 /// Whether a vessel may be filled in the slot in which it is cleaned.
@@ -62,7 +63,7 @@ pub fn is_fresh(context: &Context, vessel: &Vessel, cleaned: Option<PeriodId>, f
         Some(cleaned) if cleaned == filled => may_fill_at_once(context, vessel, Slot(filled)),
         Some(cleaned) => {
             let stood = times.start(Slot(filled)) - times.start(Slot(cleaned));
-            cleaned < filled && stood <= STAYS_CLEAN
+            cleaned < filled && stood <= context.case.cleaning.stays_clean
         }
     }
 }
@@ -72,7 +73,9 @@ fn is_stale(context: &Context, cleaned: Option<PeriodId>, filled: PeriodId) -> b
     let times = &context.case.calendar;
     match cleaned {
         None => times.start(Slot(filled)) > times.start(Slot(0)),
-        Some(cleaned) => times.start(Slot(filled)) - times.start(Slot(cleaned)) > STAYS_CLEAN,
+        Some(cleaned) => {
+            times.start(Slot(filled)) - times.start(Slot(cleaned)) > context.case.cleaning.stays_clean
+        }
     }
 }
 
@@ -256,17 +259,14 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
         }
     }
     overdue(context, flows, group);
+    hard_end(context, flows, group);
 }
 
 fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
     let shifts = context.case.calendar.shifts.len();
     let days = context.case.calendar.planned_days;
     let (opening_dirty, _) = opening(context, group);
-    let is_working: Vec<bool> = (0..days)
-        .map(|day| {
-            (0..shifts).any(|shift| calendar::works(context, Role::Cellar, Slot(day * shifts + shift)))
-        })
-        .collect();
+    let is_working = cellar_days(context);
     for day in 0..days {
         let Some(&old) = context.columns.old.get(&(group, day as i64)) else { continue };
         let mut row: Terms = vec![(old, 1.0)];
@@ -286,12 +286,86 @@ fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, g
     }
 }
 
+/// The hard end of dirt: vessels emptied in the planned days are cleaned by the last of so many working days; those that
+/// are dirty since before day 0 are not bound, so their cleans are counted apart.
+fn hard_end(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
+    let Some(within) = context.case.cleaning.clean_within else { return };
+    let rule = RuleId::Clean;
+    let shifts = context.case.calendar.shifts.len();
+    let like = context.groups.get(group).like.clone();
+    let (opening_dirty, _) = opening(context, group);
+    let cleaned_by = |context: &Context, period: PeriodId| -> Terms {
+        let cleans = context.columns.clean_opening.range((group, 0)..=(group, period));
+        cleans.map(|(_, &column)| (column, 1.0)).collect()
+    };
+    for period in 0..context.grid.fine() {
+        let Some(&opening) = context.columns.clean_opening.get(&(group, period)) else { continue };
+        let clean = context.columns.clean[&(group, period)];
+        context.program.at_most(rule, vec![(opening, 1.0), (clean, -1.0)], 0.0);
+        context.program.at_most(rule, cleaned_by(context, period), opening_dirty as f64);
+        // The other cleans: dirty before less those of day 0 that are left, and what is emptied by a transfer now.
+        let mut others: Terms = vec![(clean, 1.0), (opening, -1.0)];
+        let mut limit = 0.0;
+        if let Some(before) = period.checked_sub(1) {
+            others.push((context.columns.dirty[&(group, before)], -1.0));
+            others.extend(cleaned_by(context, before).into_iter().map(|(column, _)| (column, -1.0)));
+            limit = -(opening_dirty as f64);
+        }
+        if may_clean_at_once(context, &like, Slot(period))
+            && let Some(flow) = flows.get(&(group, period))
+        {
+            others.extend(flow.by_transfer.iter().map(|&(column, count)| (column, -count)));
+        }
+        context.program.at_most(rule, others, limit);
+        let fresh = context.columns.fresh.get(&(group, Some(period), period)).copied();
+        if let (Some(fresh), false) = (fresh, may_turn_around_at_once(context, &like, Slot(period))) {
+            let mut row: Terms = vec![(fresh, 1.0)];
+            row.extend(cleaned_by(context, period).into_iter().map(|(column, _)| (column, -1.0)));
+            let before = period.checked_sub(1).map(|before| context.columns.dirty[&(group, before)]);
+            row.extend(before.map(|column| (column, -1.0)));
+            let limit = if before.is_some() { -(opening_dirty as f64) } else { 0.0 };
+            context.program.at_most(rule, row, limit);
+        }
+    }
+    let is_working = cellar_days(context);
+    for day in 0..context.case.calendar.planned_days {
+        let end = (day + 1) * shifts - 1;
+        let mut row: Terms = vec![(context.columns.dirty[&(group, end)], 1.0)];
+        row.extend(cleaned_by(context, end));
+        let worked = |from: usize| is_working[from..=day].iter().filter(|&&works| works).count() as i64;
+        for emptied in (0..=day).filter(|&emptied| worked(emptied + 1) < within) {
+            for period in emptied * shifts..(emptied + 1) * shifts {
+                if let Some(flow) = flows.get(&(group, period)) {
+                    let emptied = flow.by_transfer.iter().chain(&flow.otherwise).chain(&flow.soiled);
+                    row.extend(emptied.map(|&(column, count)| (column, -count)));
+                }
+            }
+        }
+        context.program.at_most(rule, row, opening_dirty as f64);
+    }
+}
+
+/// Whether the cellar works on each of the planned days.
+fn cellar_days(context: &Context) -> Vec<bool> {
+    let shifts = context.case.calendar.shifts.len();
+    let works = |day: usize| {
+        (0..shifts).any(|shift| calendar::works(context, Role::Cellar, Slot(day * shifts + shift)))
+    };
+    (0..context.case.calendar.planned_days).map(works).collect()
+}
+
+/// Clock time of cleans in a period by the sets that can do them.
+type Jobs = BTreeMap<Reach, Terms>;
+
 /// Writes the rows of the cleaning sets.
 pub fn add_sets(context: &mut Context) {
-    let mut time: BTreeMap<PeriodId, Terms> = BTreeMap::new();
+    let mut time: BTreeMap<PeriodId, Jobs> = BTreeMap::new();
+    let mut add = |period: PeriodId, reach: Reach, column, hours: f64| {
+        time.entry(period).or_default().entry(reach).or_default().push((column, hours));
+    };
     for (&(group, period), &column) in &context.columns.clean {
-        let takes = context.groups.get(group).like.clean.takes.hours();
-        time.entry(period).or_default().push((column, takes));
+        let like = &context.groups.get(group).like;
+        add(period, like.reach, column, like.clean.takes.hours());
     }
     for hold in &context.columns.holds {
         if let Source::Bright(lot) = hold.source
@@ -299,16 +373,42 @@ pub fn add_sets(context: &mut Context) {
         {
             let like = &context.groups.get(lot.group).like;
             if like.is_bright_only() {
-                time.entry(period).or_default().push((hold.column, like.clean.takes.hours()));
+                add(period, like.reach, hold.column, like.clean.takes.hours());
             }
         }
     }
     for (&(line, period), &column) in &context.columns.line_on {
-        let takes = context.case.line(line).clean_down.hours();
-        time.entry(period).or_default().push((column, takes));
+        let line = context.case.line(line);
+        add(period, line.reach, column, line.clean_down.hours());
     }
-    for (period, terms) in time {
+    for (period, jobs) in time {
         let hours: f64 = context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum();
-        context.program.at_most(RuleId::Clean, terms, context.case.cleaning_sets as f64 * hours);
+        for (sets, group) in set_groups(context, &jobs) {
+            let terms = jobs.iter().filter(|(reach, _)| reach.is_within(group));
+            let terms: Terms = terms.flat_map(|(_, terms)| terms.clone()).collect();
+            context.program.at_most(RuleId::Clean, terms, sets * hours);
+        }
     }
+}
+
+/// Groups of cleaning sets that need a row, with their number: those that hang together by the cleans that only they can
+/// do. The hours of a set can be divided, so these rows are enough (Hall's condition).
+fn set_groups(context: &Context, jobs: &Jobs) -> Vec<(f64, Reach)> {
+    let named = context.case.cleaning.named.len();
+    if named == 0 {
+        return vec![(context.case.cleaning_sets as f64, Reach::ALL)];
+    }
+    let mut groups = Vec::new();
+    for group in (1..1_u64 << named).map(Reach) {
+        let mut within: Vec<Reach> =
+            jobs.keys().copied().filter(|reach| reach.0 != 0 && reach.is_within(group)).collect();
+        let Some(mut joined) = within.pop() else { continue };
+        while let Some(position) = within.iter().position(|reach| reach.0 & joined.0 != 0) {
+            joined.0 |= within.swap_remove(position).0;
+        }
+        if joined == group {
+            groups.push((f64::from(group.0.count_ones()), group));
+        }
+    }
+    groups
 }

@@ -58,6 +58,7 @@ pub fn demands(context: &Context) -> Demands {
                 need(&mut demands, period, case.carbonate.crew, hold.column, 1.0);
             }
             let like = &context.groups.get(lot.group).like;
+            need(&mut demands, period, like.purge.job.crew, hold.column, 1.0);
             if like.is_bright_only() {
                 need(&mut demands, period, like.clean.crew, hold.column, 1.0);
             }

@@ -1,0 +1,53 @@
+//! Cleaning: what the sets reach, how long a clean vessel stays clean, how long it may stay dirty.
+
+use crate::units::{MINUTES_PER_DAY, Minutes};
+
+/// The cleaning sets that can clean a vessel or a line, as bits of their positions in `Cleaning::named`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Reach(pub u64);
+
+impl Reach {
+    /// Every set, named or not.
+    pub const ALL: Self = Self(u64::MAX);
+    /// No set.
+    pub const NONE: Self = Self(0);
+
+    /// Whether all of its sets are among others.
+    #[must_use]
+    pub fn is_within(self, others: Self) -> bool {
+        self.0 & !others.0 == 0
+    }
+}
+
+impl Default for Reach {
+    fn default() -> Self {
+        Self::ALL
+    }
+}
+
+/// What is said of cleaning besides the jobs of vessels and lines.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cleaning {
+    /// Names of the sets, where the file names them; `Case::cleaning_sets` is then their number.
+    pub named: Vec<String>,
+    /// How long a vessel stays clean after its clean; filled later, it is sanitised first.
+    pub stays_clean: Minutes,
+    /// Working cellar days, the day of emptying not counted, by the last of which an emptied vessel is cleaned: the hard
+    /// end. None where the file is silent.
+    pub clean_within: Option<i64>,
+}
+
+impl Default for Cleaning {
+    fn default() -> Self {
+        Self { named: Vec::new(), stays_clean: Minutes(MINUTES_PER_DAY), clean_within: None }
+    }
+}
+
+impl Cleaning {
+    /// The named sets among those of a reach.
+    #[must_use]
+    pub fn names(&self, reach: Reach) -> Vec<&str> {
+        let is_among = |position: &usize| reach.0 & (1 << position) != 0;
+        (0..self.named.len()).filter(is_among).map(|position| self.named[position].as_str()).collect()
+    }
+}

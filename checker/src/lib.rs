@@ -9,6 +9,7 @@ mod outlook;
 mod rules;
 pub mod usage;
 mod usage_fill;
+mod usage_packages;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::money::Breakdown;

@@ -5,7 +5,9 @@ use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value, ord
 use cellarwright_model::units::{Money, Share, Volume};
 
 use crate::ledger::{Holding, Kind, Ledger};
-use crate::rules::{dirty_days, hard_end, is_counted_order, left_out_charge, line_visits, waiting_costs};
+use crate::rules::{
+    dirty_days, hard_end, is_counted_order, left_out_charge, line_visits, materials_bought, waiting_costs,
+};
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +36,7 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
         parts.waiting += waiting;
         parts.last_resort += over_limit + left_out_charge(ledger, holding);
     }
+    parts.materials = materials_bought(ledger);
     parts.dirty = Money(ledger.case.rates.dirty.0 * dirty_days(ledger));
     parts
 }

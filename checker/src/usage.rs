@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Reach;
-use cellarwright_model::ids::{CrewId, LineId, VesselId};
+use cellarwright_model::ids::{CrewId, KegPoolId, LineId, MaterialId, VesselId};
 use cellarwright_model::units::{Minutes, Volume};
 
 /// A resource.
@@ -26,6 +26,12 @@ pub enum Resource {
     LineTime(LineId),
     /// Millilitres in the warm store, per day.
     WarmStore,
+    /// Clean kegs of one kind, per slot: those filled of those there.
+    Kegs(KegPoolId),
+    /// Clock minutes of the keg washer, per slot.
+    KegWasher,
+    /// Pieces of a material, per day: those used of those there.
+    Material(MaterialId),
     /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
     Vessel(VesselId),
 }
@@ -82,6 +88,19 @@ pub struct OrderResult {
     pub days: Vec<(i64, Volume)>,
 }
 
+/// A material that must be ordered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ToOrder {
+    /// The material.
+    pub material: MaterialId,
+    /// The last day on which ordering is in time; none if no order arrives within the horizon.
+    pub by: Option<i64>,
+    /// The day on which more is used than is there.
+    pub needed: i64,
+    /// Pieces that are short by the end of the horizon, at least the smallest order.
+    pub pieces: i64,
+}
+
 /// Everything that the replay counted.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Usage {
@@ -93,6 +112,8 @@ pub struct Usage {
     pub orders: Vec<OrderResult>,
     /// Line time in clock minutes by line and slot where the line runs.
     pub line_times: Vec<(LineId, Slot, Minutes)>,
+    /// Materials to be ordered, in their order.
+    pub to_order: Vec<ToOrder>,
     /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.
     pub packaged: Vec<(usize, Volume)>,
 }

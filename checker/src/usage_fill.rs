@@ -14,6 +14,7 @@ use crate::rules::{
     standing_warm,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
+use crate::usage_packages;
 
 /// Everything that the replay counted, for tables and drawings.
 #[must_use]
@@ -31,6 +32,7 @@ pub fn usage(ledger: &Ledger) -> Usage {
         stays: stays(ledger),
         orders: orders(ledger),
         line_times: times.map(|(&(slot, line), times)| (line, slot, times.time.rounded_up())).collect(),
+        to_order: usage_packages::to_order(ledger),
         packaged,
     }
 }
@@ -45,6 +47,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(chills(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
+    all.extend(usage_packages::resources(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
     all.retain(|resource| !resource.uses.is_empty());
     all

@@ -3,16 +3,17 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
-    Away, Carbonating, Case, Cause, Comes, NeverAfter, Outage, RoleTimes, TankWork, TankWorkKind, Turnaround,
+    Away, Carbonating, Case, Cause, Comes, KegPool, KegWasher, Material, NeverAfter, Outage, RoleTimes,
+    TankWork, TankWorkKind, Turnaround,
 };
-use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
-use cellarwright_model::plan::Plan;
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId};
+use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
     B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, dry_hop, hl, hours, in_bright, in_tank, line,
     order, stock, tiny,
 };
-use cellarwright_model::units::{Pressure, Volume};
+use cellarwright_model::units::{Money, Pressure, Volume};
 
 /// A case with a plan that keeps every rule, and plans that break one.
 struct Example {
@@ -276,6 +277,49 @@ fn example(rule: RuleId) -> Example {
                     by_bright_tank().deliver(1, 4, hl(1_001)).plan(),
                     by_bright_tank().deliver(1, 4, hl(-1)).plan(),
                     by_bright_tank().deliver(2, 8, hl(100)).plan(),
+                ],
+            }
+        }
+        RuleId::Packages => {
+            let mut case = tiny(7);
+            case.in_tank = vec![in_bright(B1, hl(2_000), 1)];
+            case.keg_washer = Some(KegWasher { pace: 10, people: 1, role: Role::Cellar });
+            case.kegs = vec![KegPool {
+                name: "kegs".to_owned(),
+                formats: vec![CAN],
+                clean: 100,
+                dirty: 60,
+                keeps: Some(3),
+                back_after: None,
+                returns: vec![(3, 100)],
+            }];
+            case.materials = vec![Material {
+                name: "cans".to_owned(),
+                uses: vec![(CAN, 24)],
+                beers: None,
+                in_stock: 3_000,
+                lead: Some(2),
+                least_order: 0,
+                price_per_1000: Money(12_000),
+                deliveries: Vec::new(),
+            }];
+            let wash = |kegs: i64| plan().work(0, Work::Wash { pool: KegPoolId(0), kegs });
+            let pack = |plan: PlanBuilder, day: usize, volume: i64| {
+                plan.package(day, CANS, CAN, B1, hl(volume)).plan()
+            };
+            Example {
+                case,
+                // 15 hL less losses are 14.21 hL, 135 kegs of 10.56 L, 3240 cans.
+                good: pack(wash(50), 2, 1_500),
+                bad: vec![
+                    pack(plan(), 2, 1_500),
+                    pack(wash(0), 0, 1_000),
+                    pack(wash(61), 0, 1_000),
+                    pack(wash(50), 0, 1_500),
+                    // The hundred clean ones are no longer clean on Thursday, those that come back are dirty.
+                    pack(plan(), 3, 1_000),
+                    // More than ten an hour in a shift of eight.
+                    wash(60).work(3, Work::Wash { pool: KegPoolId(0), kegs: 90 }).plan(),
                 ],
             }
         }

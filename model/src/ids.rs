@@ -29,6 +29,14 @@ index! {
     CrewId
 }
 index! {
+    /// Kegs of one kind: an index into `Case::kegs`.
+    KegPoolId
+}
+index! {
+    /// Cans, labels and the like: an index into `Case::materials`.
+    MaterialId
+}
+index! {
     /// An order: an index into `Case::orders`.
     OrderId
 }

@@ -37,6 +37,8 @@ pub struct Breakdown {
     pub visits: Money,
     /// Cost: orders delivered after their due day.
     pub late: Money,
+    /// Cost: cans, labels and the like beyond what is there or expected.
+    pub materials: Money,
     /// Cost: beer over its hard end, or dumped.
     pub last_resort: Money,
     /// Packaged in the planned days.
@@ -59,6 +61,7 @@ impl Breakdown {
             + self.short_runs
             + self.visits
             + self.late
+            + self.materials
     }
 
     /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.

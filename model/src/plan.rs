@@ -4,7 +4,7 @@
 //! The look-ahead, planned on a coarser grid, is a list of totals by period (`Outlook`).
 
 use crate::calendar::Slot;
-use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
+use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId};
 use crate::units::{Minutes, Volume};
 
 /// What is done.
@@ -63,6 +63,13 @@ pub enum Work {
         work: usize,
         /// The fermenter.
         vessel: VesselId,
+    },
+    /// Washing empty kegs, which can be filled from this shift on.
+    Wash {
+        /// Kegs of this kind.
+        pool: KegPoolId,
+        /// How many.
+        kegs: i64,
     },
     /// Last resort: pouring away what is in a vessel.
     Dump {

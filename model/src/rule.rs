@@ -43,13 +43,15 @@ pub enum RuleId {
     Use,
     /// R22
     Stages,
+    /// R25
+    Packages,
     /// R26
     WarmStore,
 }
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -70,6 +72,7 @@ impl RuleId {
         Self::Calendar,
         Self::Use,
         Self::Stages,
+        Self::Packages,
         Self::WarmStore,
     ];
 
@@ -97,6 +100,7 @@ impl RuleId {
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
+            Self::Packages => "R25",
             Self::WarmStore => "R26",
         }
     }
@@ -152,6 +156,9 @@ impl RuleId {
             Self::Use => "A vessel serves only the uses it lists.",
             Self::Stages => {
                 "A batch may leave its vessel in stages, at most four, finished within three working days of the first."
+            }
+            Self::Packages => {
+                "Filling takes clean kegs and packaging uses up cans and labels; there are never fewer than none, and what is ordered arrives after its lead time."
             }
             Self::WarmStore => {
                 "Beer that conditions in its package stands in the warm store from its packaging until it can be delivered; no more stands there than it holds."

@@ -2,7 +2,7 @@
 
 use crate::calendar::Slot;
 use crate::case::Reach;
-use crate::ids::{BeerId, CrewId, LineId, OrderId, VesselId};
+use crate::ids::{BeerId, CrewId, KegPoolId, LineId, MaterialId, OrderId, VesselId};
 use crate::rule::RuleId;
 use crate::units::{Minutes, Pressure, Volume};
 
@@ -46,6 +46,10 @@ pub enum About {
     WarmStore,
     /// Some of the named cleaning sets.
     CleaningSet(Reach),
+    /// Kegs of one kind.
+    Kegs(KegPoolId),
+    /// Cans, labels and the like.
+    Material(MaterialId),
     /// The look-ahead's totals.
     Outlook,
 }

@@ -66,6 +66,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Pressure => "pressure",
         RuleId::Volume => "volume",
         RuleId::Orders => "orders",
+        RuleId::Packages => "packages",
         RuleId::Start => "start",
         RuleId::Outage => "outage",
         RuleId::Pinned => "pinned",

@@ -13,6 +13,7 @@ mod oracle;
 mod orders;
 mod other_solver;
 mod outages;
+mod packages;
 mod practice;
 mod properties;
 mod shifts;

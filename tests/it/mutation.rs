@@ -2,8 +2,8 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Aim, Away, Case, Cause, InTank, NeverAfter, Outage, RoleTimes};
-use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::case::{Aim, Away, Case, Cause, InTank, KegPool, NeverAfter, Outage, RoleTimes};
+use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Pressure;
@@ -152,6 +152,19 @@ fn tempting(rule: RuleId) -> Case {
             made.beers[0].release = 1;
             made
         }
+        RuleId::Packages => {
+            let mut made = by_direct(2, 2);
+            made.kegs.push(KegPool {
+                name: "kegs".into(),
+                formats: vec![FormatId(0)],
+                clean: 10,
+                dirty: 0,
+                keeps: None,
+                back_after: None,
+                returns: Vec::new(),
+            });
+            made
+        }
         RuleId::Start => by_direct(3, 3),
         RuleId::Outage | RuleId::Pinned => {
             // Beer that is ready and wanted, and its vessel is away all week.
@@ -233,6 +246,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Outage
         | RuleId::Pinned
         | RuleId::TankWork
+        | RuleId::Packages
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

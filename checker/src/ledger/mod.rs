@@ -4,6 +4,7 @@ mod event;
 mod fill;
 mod holding;
 mod lines;
+mod packages;
 mod start;
 mod stock;
 mod take;
@@ -13,6 +14,7 @@ mod time;
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
 pub use lines::{LineSlot, Piece};
+pub use packages::PIECE;
 pub use stock::{Goods, deliverable_from};
 pub use tank_work::{WorkDone, earliest_ready};
 pub use time::{Charge, TurnsOfDay};
@@ -21,7 +23,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Case;
-use cellarwright_model::ids::{CrewId, LineId, VesselId};
+use cellarwright_model::ids::{CrewId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -44,6 +46,10 @@ pub enum Misfit {
     NoSuchTankWork,
     /// A piece of tank work that was done before.
     TankWorkTwice,
+    /// Kegs are to be washed, and there is no washer.
+    NoWasher,
+    /// No keg or fewer.
+    NoKegs(i64),
 }
 
 /// Everything that a plan does, replayed.
@@ -65,6 +71,8 @@ pub struct Ledger<'a> {
     pub charges: Vec<Charge>,
     /// Lines that run, by slot and line.
     pub line_slots: BTreeMap<(Slot, LineId), LineSlot>,
+    /// Kegs washed, by slot and kind.
+    pub washed: BTreeMap<(Slot, KegPoolId), i64>,
     /// Overtime by slot and crew, within its limit.
     pub overtime: BTreeMap<(Slot, CrewId), Minutes>,
     /// Packaged beer by beer and format.
@@ -152,7 +160,7 @@ impl<'a> Ledger<'a> {
     }
 
     fn task(&mut self, position: usize, task: &Task) {
-        let role = role_of(&task.work);
+        let role = role_of(self.case, &task.work);
         if !self.is_planned(task.slot) {
             self.misfit(position, Misfit::OutOfDays(role));
             return;
@@ -184,6 +192,7 @@ impl<'a> Ledger<'a> {
             }
             Work::Carbonate { vessel } => self.carbonate(position, task.slot, vessel),
             Work::Tank { beer, work, vessel } => self.tank_work(position, task.slot, beer, work, vessel),
+            Work::Wash { pool, kegs } => self.wash(position, task.slot, pool, kegs),
             Work::Dump { vessel } => self.dump(task.slot, vessel),
         }
     }
@@ -191,10 +200,11 @@ impl<'a> Ledger<'a> {
 
 /// The role that does a piece of work.
 #[must_use]
-pub fn role_of(work: &Work) -> Role {
+pub fn role_of(case: &Case, work: &Work) -> Role {
     match work {
         Work::Brew { .. } => Role::Brew,
         Work::Package { .. } => Role::Package,
+        Work::Wash { .. } => case.keg_washer.map_or(Role::Cellar, |washer| washer.role),
         Work::Clean { .. }
         | Work::Sanitise { .. }
         | Work::Transfer { .. }

@@ -20,6 +20,7 @@ impl<'a> Ledger<'a> {
             turns: BTreeMap::new(),
             charges: Vec::new(),
             line_slots: BTreeMap::new(),
+            washed: BTreeMap::new(),
             overtime: BTreeMap::new(),
             goods: Goods::default(),
             current: vec![None; case.vessels.len()],

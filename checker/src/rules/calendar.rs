@@ -25,7 +25,9 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
             | Misfit::NoVolume(_)
             | Misfit::CarbonatesLot
             | Misfit::NoSuchTankWork
-            | Misfit::TankWorkTwice => {}
+            | Misfit::TankWorkTwice
+            | Misfit::NoWasher
+            | Misfit::NoKegs(_) => {}
         }
     }
     for overtime in ledger.plan.overtime.iter().filter(|overtime| !ledger.is_planned(overtime.slot)) {
@@ -51,6 +53,7 @@ fn about(work: &Work) -> About {
         | Work::Tank { vessel, .. }
         | Work::Dump { vessel }
         | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),
+        Work::Wash { pool, .. } => About::Kegs(pool),
         Work::Package { line, .. } => About::Line(line),
     }
 }

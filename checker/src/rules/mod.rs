@@ -10,6 +10,7 @@ mod line;
 mod one_batch;
 mod orders;
 mod outage;
+mod packages;
 mod pinned;
 mod pressure;
 mod ready;
@@ -26,6 +27,7 @@ pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
+pub use packages::{kegs_by_slot, materials_bought, washing_time};
 pub use tank_work::{chills_by_day, left_out_charge};
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
@@ -96,6 +98,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Pressure => pressure::check(ledger, breaches),
         RuleId::Volume => volume::check(ledger, breaches),
         RuleId::Orders => orders::check(ledger, breaches),
+        RuleId::Packages => packages::check(ledger, breaches),
         RuleId::Start => start::check(ledger, breaches),
         RuleId::Outage => outage::check(ledger, breaches),
         RuleId::Pinned => pinned::check(ledger, breaches),

@@ -64,6 +64,7 @@ fn uses(work: &Work) -> Vec<Away> {
         | Work::Carbonate { vessel }
         | Work::Tank { vessel, .. }
         | Work::Dump { vessel } => vec![Away::Vessel(vessel)],
+        Work::Wash { .. } => Vec::new(),
     }
 }
 

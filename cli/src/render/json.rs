@@ -4,7 +4,8 @@ use cellarwright_model::finding::{Finding, Severity};
 use serde::Serialize;
 
 use super::view::{
-    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, SlackRow, Units, View, WorkRow,
+    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, SlackRow, ToOrderRow, Units,
+    View, WorkRow,
 };
 use super::words;
 
@@ -25,6 +26,8 @@ struct Document<'a> {
     vessels: Vec<Vessel<'a>>,
     beers: &'a [BeerCode],
     orders: &'a [OrderRow],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    to_order: Option<&'a [ToOrderRow]>,
     slack: &'a [SlackRow],
     breakdown: &'a [PartRow],
     outlook: &'a [OutlookRow],
@@ -91,6 +94,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         vessels: vessels.collect(),
         beers: &view.codes,
         orders: &view.orders,
+        to_order: view.to_order.as_deref(),
         slack: &view.slack,
         breakdown: &view.breakdown,
         outlook: &view.outlook,

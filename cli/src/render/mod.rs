@@ -9,6 +9,7 @@ mod numbers;
 mod orders;
 mod slack;
 pub mod text;
+mod to_order;
 mod vessels;
 pub mod view;
 mod week;

@@ -6,7 +6,7 @@ use super::WIDTH;
 use super::numbers::{grouped, hl};
 use super::text::wrapped;
 use super::view::{SlackRow, View};
-use super::words;
+use super::words::{self, resources};
 
 /// A table without lines, as wide as the screen at most; columns from `numbers` on are set to the right if they are
 /// numbers.
@@ -54,7 +54,7 @@ pub fn lines(view: &View) -> Vec<String> {
 }
 
 fn amount(row: &SlackRow, value: f64) -> String {
-    grouped(value, usize::from(row.unit != "turns"))
+    grouped(value, usize::from(!matches!(row.unit, "turns" | resources::KEGS | resources::PIECES)))
 }
 
 /// The objective in parts that add up to it.

@@ -2,7 +2,7 @@
 
 use super::numbers::{grouped, hl};
 use super::view::View;
-use super::{WIDTH, orders, slack, vessels, week, words};
+use super::{WIDTH, orders, slack, to_order, vessels, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
 #[must_use]
@@ -74,6 +74,10 @@ pub fn plan(view: &View) -> String {
     lines.extend(vessels::lines(view));
     heading(&mut lines, "Orders");
     lines.extend(orders::lines(view));
+    if view.to_order.is_some() {
+        heading(&mut lines, "Materials to order");
+        lines.extend(to_order::lines(view));
+    }
     heading(&mut lines, "Slack, tightest first");
     lines.extend(slack::lines(view));
     heading(&mut lines, "What the objective is made of");

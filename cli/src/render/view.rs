@@ -74,7 +74,7 @@ pub struct WorkRow {
     pub shift: String,
     /// `brew`, `cellar` or `package`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `dump`, `overtime`, or what is away: `outage`,
+    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The beer.
@@ -114,7 +114,7 @@ pub struct WorkRow {
     pub volume_hl: Option<f64>,
     /// Volume that arrives in a bright tank, or is packaged.
     pub yields_hl: Option<f64>,
-    /// Whole packages filled.
+    /// Whole packages filled, or kegs washed.
     pub packages: Option<i64>,
     /// Clock time; of a line, all of its time in the shift, at its first piece.
     pub clock_hours: Option<f64>,
@@ -181,6 +181,25 @@ pub struct SlackRow {
     pub left_then: f64,
     /// Nothing worth speaking of is left on that day.
     pub binding: bool,
+}
+
+/// A material that must be ordered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct ToOrderRow {
+    /// The material.
+    pub material: String,
+    /// Pieces.
+    pub pieces: i64,
+    /// The last date on which ordering is in time; none if no order arrives within the horizon.
+    pub by: Option<String>,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub by_label: Option<String>,
+    /// The date on which more is used than is there.
+    pub needed: String,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub needed_label: String,
 }
 
 /// A part of the objective.
@@ -266,6 +285,8 @@ pub struct View {
     pub codes: Vec<BeerCode>,
     /// Orders: the short ones first, then by due date.
     pub orders: Vec<OrderRow>,
+    /// Materials to be ordered; none where the case has no materials.
+    pub to_order: Option<Vec<ToOrderRow>>,
     /// Resources, the tightest first.
     pub slack: Vec<SlackRow>,
     /// The objective in parts.

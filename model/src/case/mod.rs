@@ -11,6 +11,7 @@ mod fixed;
 mod line;
 mod opening;
 mod orders;
+mod packages;
 mod rates;
 mod tank_work;
 mod vessel;
@@ -23,6 +24,7 @@ pub use fixed::{Away, Cause, Fixed, Outage};
 pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
+pub use packages::{KegPool, KegWasher, Material};
 pub use rates::Rates;
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
 pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
@@ -64,6 +66,12 @@ pub struct Case {
     pub lines: Vec<Line>,
     /// Package formats.
     pub formats: Vec<Format>,
+    /// Kegs that go round, by kind.
+    pub kegs: Vec<KegPool>,
+    /// What washes them.
+    pub keg_washer: Option<KegWasher>,
+    /// Cans, labels and the like.
+    pub materials: Vec<Material>,
     /// Crews.
     pub crews: Vec<Crew>,
     /// Beers.

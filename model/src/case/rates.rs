@@ -8,7 +8,7 @@
 //! - missed_firm x contribution x missed              firm orders only
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
-//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines
+//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines - materials bought
 //! - late deliveries - last resort
 //! ```
 //!

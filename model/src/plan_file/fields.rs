@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::calendar::Slot;
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
-use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
+use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId};
 
 use super::LAST_DAY;
 use super::tree::{At, Kind, Node, finding};
@@ -174,6 +174,12 @@ impl<'c> FieldReader<'c> {
     pub(super) fn format(&mut self, fields: &Fields<'_>) -> Option<FormatId> {
         let names = self.case.formats.iter().map(|format| format.name.as_str());
         self.choice(fields, "format", "V623", names).map(FormatId)
+    }
+
+    /// Kegs of one kind.
+    pub(super) fn keg_pool(&mut self, fields: &Fields<'_>) -> Option<KegPoolId> {
+        let names = self.case.kegs.iter().map(|pool| pool.name.as_str());
+        self.choice(fields, "pool", "V628", names).map(KegPoolId)
     }
 
     /// The crew.

@@ -53,6 +53,12 @@ pub(super) fn turns(text: &str) -> Option<i64> {
     (turns <= 1_000).then_some(turns)
 }
 
+/// A whole number of kegs.
+pub(super) fn kegs(text: &str) -> Option<i64> {
+    let kegs = exact(text.trim(), 0)?;
+    (kegs <= 1_000_000).then_some(kegs)
+}
+
 fn split(text: &str) -> (&str, &str) {
     let text = text.trim();
     let end = text.find(|character: char| !(character.is_ascii_digit() || character == '.'));

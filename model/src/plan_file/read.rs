@@ -74,8 +74,10 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
 }
 
 fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Task> {
-    let every =
-        ["on", "shift", "do", "beer", "work", "vessel", "turns", "from", "to", "volume", "line", "format"];
+    let every = [
+        "on", "shift", "do", "beer", "work", "vessel", "turns", "from", "to", "volume", "line", "format",
+        "pool", "kegs",
+    ];
     let fields = reader.fields(node, path, &every)?;
     let slot = reader.slot(&fields);
     let position = reader.choice(&fields, "do", "V640", words::WORK.iter().map(|work| work.0))?;
@@ -103,6 +105,11 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
             let work = beer.and_then(|beer| reader.tank_work(&fields, beer));
             let vessel = reader.vessel(&fields, "vessel");
             Work::Tank { beer: beer?, work: work?, vessel: vessel? }
+        }
+        "wash" => {
+            let pool = reader.keg_pool(&fields);
+            let kegs = reader.value(&fields, "kegs", "V654", "a whole number of kegs", quantities::kegs);
+            Work::Wash { pool: pool?, kegs: kegs? }
         }
         "clean" => Work::Clean { vessel: reader.vessel(&fields, "vessel")? },
         "sanitise" => Work::Sanitise { vessel: reader.vessel(&fields, "vessel")? },

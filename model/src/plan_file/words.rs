@@ -3,7 +3,7 @@
 use crate::plan::{Leaving, Used, Work};
 
 /// Words after `do:`, each with the keys that belong to it.
-pub(super) const WORK: [(&str, &[&str]); 8] = [
+pub(super) const WORK: [(&str, &[&str]); 9] = [
     ("brew", &["beer", "vessel", "turns"]),
     ("clean", &["vessel"]),
     ("sanitise", &["vessel"]),
@@ -11,6 +11,7 @@ pub(super) const WORK: [(&str, &[&str]); 8] = [
     ("carbonate", &["vessel"]),
     ("package", &["line", "format", "vessel", "volume"]),
     ("tank work", &["beer", "work", "vessel"]),
+    ("wash", &["pool", "kegs"]),
     ("dump", &["vessel"]),
 ];
 
@@ -39,6 +40,7 @@ pub(super) fn work(work: Work) -> &'static str {
         Work::Carbonate { .. } => "carbonate",
         Work::Package { .. } => "package",
         Work::Tank { .. } => "tank work",
+        Work::Wash { .. } => "wash",
         Work::Dump { .. } => "dump",
     }
 }

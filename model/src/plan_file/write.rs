@@ -125,6 +125,9 @@ fn work(case: &Case, work: Work) -> String {
             let name = case.beer(id).tank_work.get(work).map_or("", |work| &work.name);
             format!("beer: {}, work: {}, vessel: {}", beer(case, id), scalar(name), vessel(case, at))
         }
+        Work::Wash { pool, kegs } => {
+            format!("pool: {}, kegs: {kegs}", scalar(&case.kegs[pool.0].name))
+        }
         Work::Clean { vessel: id }
         | Work::Sanitise { vessel: id }
         | Work::Carbonate { vessel: id }

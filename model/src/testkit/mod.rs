@@ -76,6 +76,9 @@ pub fn tiny(planned_days: usize) -> Case {
             contents: Volume(10_560),
             loss: Share(20_000),
         }],
+        kegs: Vec::new(),
+        keg_washer: None,
+        materials: Vec::new(),
         crews: vec![
             crew("cellar", 2, &[Role::Brew, Role::Cellar]),
             Crew {

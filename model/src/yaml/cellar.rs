@@ -3,11 +3,12 @@
 use super::cleaning;
 use super::lines;
 use super::node::{Fields, Node};
+use super::packages;
 use super::quantity::{self, Metres};
 use super::{tank_work, words};
 use crate::case::{
-    Brewhouse, Cleaning, Cooling, Format, Job, Line, PressureMargins, Reach, Transfer, Turnaround, Uses,
-    Vessel,
+    Brewhouse, Cleaning, Cooling, Format, Job, KegWasher, Line, PressureMargins, Reach, Transfer, Turnaround,
+    Uses, Vessel,
 };
 use crate::finding::Severity;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
@@ -41,6 +42,8 @@ pub struct Cellar<'a> {
     pub lines: Vec<Line>,
     /// What lies between two beers on a line.
     pub between_beers: Vec<lines::BetweenBeers<'a>>,
+    /// What washes kegs, if anything does.
+    pub keg_washer: Option<KegWasher>,
     /// Formats.
     pub formats: Vec<Format>,
     /// Limits of the cooling plant.
@@ -82,6 +85,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     if let Some(node) = fields.optional("cleaning") {
         cleaning::read(&node, &mut cellar);
     }
+    cellar.keg_washer = fields.optional("keg_washer").and_then(|node| packages::washer(&node));
     fields.finish();
     Some(cellar)
 }

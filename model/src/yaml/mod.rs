@@ -16,6 +16,7 @@ mod node;
 mod opening;
 mod order_rows;
 mod orders;
+mod packages;
 mod quantity;
 mod sense;
 mod span;
@@ -40,7 +41,8 @@ pub const ALL_CODES: &[&str] = &[
     "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407",
     "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V470", "V471",
     "V472", "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509",
-    "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V541", "V542", "V561", "V562",
+    "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V541", "V542", "V561", "V562", "V591", "V592",
+    "V593", "V594",
 ];
 
 /// Said where a text is no YAML.
@@ -205,7 +207,7 @@ fn lower(
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
-    for key in ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned"] {
+    for key in ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned", "kegs", "materials"] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
     }
@@ -229,6 +231,9 @@ fn lower(
     let dirty = opening::dirty(fields, &known, &in_tank);
     let stock = opening::stock(fields, &known);
     let fixed = fixed::fixed(fields, &known, &cellar.lines, &in_tank);
+    let known = packages::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
+    let kegs = packages::kegs(fields, &known);
+    let materials = packages::materials(fields, &known);
     Some(Case {
         name: name?,
         cellar: cellar.name,
@@ -245,6 +250,9 @@ fn lower(
         carbonate: cellar.carbonate,
         lines: cellar.lines,
         formats: cellar.formats,
+        kegs,
+        keg_washer: cellar.keg_washer,
+        materials,
         crews: crews.into_crews(),
         beers,
         orders,

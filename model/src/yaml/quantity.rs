@@ -101,6 +101,18 @@ impl Quantity for Rate {
     }
 }
 
+/// Whole kegs an hour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KegPace(pub i64);
+
+impl Quantity for KegPace {
+    const UNITS: &'static [(&'static str, i128)] = &[("kegs/h", MICRO)];
+    const MOST: i64 = 10_000;
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
 /// Height above sea level in whole metres.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Metres(pub i64);

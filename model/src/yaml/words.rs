@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::node::{Node, did_you_mean};
-use super::quantity::{self, Days, QuantityFault};
+use super::quantity::{self, Days, KegPace, QuantityFault};
 use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
 use crate::units::{Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -39,6 +39,11 @@ pub fn share(node: &Node) -> Option<Share> {
 /// A rate.
 pub fn rate(node: &Node) -> Option<Rate> {
     node.quantity(quantity::parse, "a rate in L/h, hL/h, bbl/h or gal/h, such as `1500 L/h`")
+}
+
+/// Kegs an hour.
+pub fn keg_pace(node: &Node) -> Option<i64> {
+    node.quantity(quantity::parse::<KegPace>, "a pace in kegs/h, such as `40 kegs/h`").map(|pace| pace.0)
 }
 
 /// A temperature.

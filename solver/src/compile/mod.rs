@@ -26,6 +26,7 @@ pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
     columns::packaging::add(&mut context);
     columns::sequences::add(&mut context);
     rules::tank_work::add_columns(&mut context);
+    columns::kegs::add(&mut context);
     columns::resources::add(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);

@@ -116,6 +116,7 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
             | Work::Sanitise { .. }
             | Work::Carbonate { .. }
             | Work::Tank { .. }
+            | Work::Wash { .. }
             | Work::Dump { .. } => {}
         }
     }

@@ -45,11 +45,24 @@ pub fn decode(context: &Context, values: &[f64]) -> Plan {
     let mut tasks = naming::name(context, values, &mut cellar);
     let packaging = draws::read(context, values, &mut cellar);
     tasks.extend(packaging);
+    tasks.extend(washing(context, values));
     order_tasks(context.case, &mut tasks);
     let mut plan = Plan { tasks, overtime: read_overtime(context, values), ..Plan::default() };
     plan.outlook = outlook::read(context, values, &cellar);
     plan.deliveries = deliveries::read(context, values, &plan);
     plan
+}
+
+/// Kegs washed, before anything is filled.
+fn washing(context: &Context, values: Values) -> Vec<Task> {
+    let mut tasks = Vec::new();
+    for (&(pool, period), &column) in &context.columns.washed {
+        let kegs = values.count(column) as i64;
+        if kegs > 0 {
+            tasks.push(Task { slot: Slot(period), work: Work::Wash { pool, kegs } });
+        }
+    }
+    tasks
 }
 
 fn read_overtime(context: &Context, values: Values) -> Vec<Overtime> {
@@ -75,7 +88,7 @@ fn order_tasks(case: &Case, tasks: &mut [Task]) {
         })
         .collect();
     let rank = |task: &Task| match task.work {
-        Work::Package { .. } => 0,
+        Work::Wash { .. } | Work::Package { .. } => 0,
         Work::Dump { .. } => 1,
         Work::Transfer { to, .. } if !case.vessel(to).uses.ferment => 2,
         Work::Clean { vessel } if into_mixed.contains(&(task.slot, vessel)) => 6,

@@ -61,6 +61,7 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
         part(parts::WAITING, -1, (None, all.waiting)),
         part(parts::DIRTY, -1, (None, all.dirty)),
         part(parts::SHORT_RUNS, -1, costs(|parts| parts.short_runs)),
+        part(parts::MATERIALS, -1, (None, all.materials)),
         part(parts::VISITS, -1, costs(|parts| parts.visits)),
         part(parts::LATE, -1, (None, all.late)),
         part(parts::LAST_RESORT, -1, (None, all.last_resort)),

@@ -20,7 +20,7 @@ use cellarwright_model::units::Volume;
 use cellarwright_model::violation::Violation;
 use cellarwright_solver::answer::{Answer, Status};
 
-use super::view::{BreachRow, Caution, Day, FormatRow, OutlookRow, Units, Verdict, View};
+use super::view::{BreachRow, Caution, Day, FormatRow, OutlookRow, ToOrderRow, Units, Verdict, View};
 use super::words;
 pub use names::{date, day_label, slot_label};
 
@@ -126,6 +126,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         vessels: vessels::rows(&facts),
         codes: vessels::codes(case),
         orders: orders::rows(&facts),
+        to_order: to_order(&facts),
         slack: slack::rows(&facts),
         breakdown: breakdown::rows(&facts),
         outlook: outlook(&facts),
@@ -185,6 +186,21 @@ fn formats(facts: &Facts) -> Vec<FormatRow> {
     let rows = facts.case.formats.iter().zip(volumes);
     rows.map(|(format, volume)| FormatRow { format: format.name.clone(), packaged_hl: volume.hectolitres() })
         .collect()
+}
+
+fn to_order(facts: &Facts) -> Option<Vec<ToOrderRow>> {
+    if facts.case.materials.is_empty() {
+        return None;
+    }
+    let rows = facts.report.usage.to_order.iter().map(|order| ToOrderRow {
+        material: facts.case.materials[order.material.0].name.clone(),
+        pieces: order.pieces,
+        by: order.by.map(|day| date(facts.case, day)),
+        by_label: order.by.map(|day| day_label(facts.case, day)),
+        needed: date(facts.case, order.needed),
+        needed_label: day_label(facts.case, order.needed),
+    });
+    Some(rows.collect())
 }
 
 fn outlook(facts: &Facts) -> Vec<OutlookRow> {

@@ -25,19 +25,29 @@ struct Tally {
     resource: String,
     unit: &'static str,
     per_unit: f64,
+    /// A stock: what is there on a day is there on the next, less what is used.
+    is_stock: bool,
     days: BTreeMap<usize, OfDay>,
 }
 
 impl Tally {
     fn new(resource: String, unit: &'static str, per_unit: f64) -> Self {
-        Self { resource, unit, per_unit, days: BTreeMap::new() }
+        Self { resource, unit, per_unit, is_stock: false, days: BTreeMap::new() }
+    }
+
+    fn of_stock(resource: String, unit: &'static str) -> Self {
+        Self { is_stock: true, ..Self::new(resource, unit, 1.0) }
     }
 
     fn add(&mut self, facts: &Facts, uses: &[Use]) {
         for used in uses {
             let day = self.days.entry(facts.case.calendar.day(used.slot)).or_default();
+            if self.is_stock {
+                day.available = day.used + used.available;
+            } else {
+                day.available += used.available;
+            }
             day.used += used.used;
-            day.available += used.available;
         }
     }
 
@@ -47,7 +57,10 @@ impl Tally {
         let (&tightest, then) =
             self.days.iter().min_by_key(|(day, uses)| (per_mille(uses.used, uses.available), **day))?;
         let used: i64 = self.days.values().map(|day| day.used).sum();
-        let available: i64 = self.days.values().map(|day| day.available).sum();
+        let available = match self.days.values().next_back().filter(|_| self.is_stock) {
+            Some(last) => used + left(last),
+            None => self.days.values().map(|day| day.available).sum(),
+        };
         let tightness = per_mille(then.used, then.available);
         let is_every_day = self.days.len() > 1
             && self.days.values().all(|day| per_mille(day.used, day.available) == tightness);
@@ -85,6 +98,12 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
                 let key = (!vessel.uses.ferment, vessel.uses.bright, vessel.uses.package, vessel.holds);
                 kinds.entry(key).or_default().push(uses);
             }
+            Resource::Kegs(_) | Resource::Material(_) => {
+                let resource = words::resource(facts.case, uses.resource);
+                let mut tally = Tally::of_stock(resource, words::unit(uses.resource));
+                tally.add(facts, &uses.uses);
+                tallies.push(tally);
+            }
             Resource::CrewTime(_) if repeats_a_role(resources, uses) => {}
             Resource::Turns
             | Resource::BrewhouseTime
@@ -94,6 +113,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::CleaningTime(_)
             | Resource::Chills
             | Resource::LineTime(_)
+            | Resource::KegWasher
             | Resource::WarmStore => {
                 let per_unit = match uses.resource {
                     Resource::Turns | Resource::Chills => 1.0,

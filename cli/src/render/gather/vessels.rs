@@ -89,6 +89,7 @@ fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
             Work::Clean { vessel } => add(vessel, Sign::Of(signs::CLEAN)),
             Work::Sanitise { vessel } => add(vessel, Sign::Of(signs::SANITISE)),
             Work::Tank { vessel, .. } => add(vessel, Sign::Of(signs::TANK_WORK)),
+            Work::Wash { .. } => {}
             Work::Dump { vessel } => add(vessel, Sign::Of(signs::DUMP)),
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Away, Cause, Job, Purge};
-use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
+use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -52,9 +52,14 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
             }
             Work::Tank { beer, work, vessel } => tank_work(facts, beer, work, vessel),
             Work::Dump { vessel } => one(facts, task.slot, "dump", vessel, Job::default(), true),
+            Work::Wash { pool, kegs } => wash(facts, pool, kegs),
             Work::Package { .. } => continue,
         };
-        let role = if row.work == "brew" { Role::Brew } else { Role::Cellar };
+        let role = match task.work {
+            Work::Brew { .. } => Role::Brew,
+            Work::Wash { .. } => facts.case.keg_washer.map_or(Role::Cellar, |washer| washer.role),
+            _ => Role::Cellar,
+        };
         keyed.push(((task.slot, role as usize), row));
     }
     keyed.extend(packaging(facts).into_iter().map(|(slot, row)| ((slot, Role::Package as usize), row)));
@@ -208,6 +213,18 @@ fn tank_work(facts: &Facts, beer: BeerId, work: usize, vessel: VesselId) -> Work
         vessel: Some(name(facts, vessel)),
         clock_hours: Some(job.takes.hours()),
         person_hours: Some(job.crew.total().hours()),
+        ..WorkRow::default()
+    }
+}
+
+fn wash(facts: &Facts, pool: KegPoolId, kegs: i64) -> WorkRow {
+    let time = facts.case.keg_washer.map(|washer| (washer.takes(kegs).hours(), washer.people as f64));
+    WorkRow {
+        work: "wash",
+        format: Some(facts.case.kegs[pool.0].name.clone()),
+        packages: Some(kegs),
+        clock_hours: time.map(|(hours, _)| hours),
+        person_hours: time.map(|(hours, people)| hours * people),
         ..WorkRow::default()
     }
 }

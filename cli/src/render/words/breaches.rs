@@ -16,6 +16,8 @@ pub fn about(case: &Case, about: About) -> String {
         About::Crew(crew) => format!("crew {}", case.crew(crew).name),
         About::Beer(beer) => format!("beer {}", case.beer(beer).name),
         About::Order(order) => format!("order {}", case.order(order).name),
+        About::Kegs(pool) => format!("kegs {}", case.kegs[pool.0].name),
+        About::Material(material) => format!("material {}", case.materials[material.0].name),
         About::Brewhouse => "the brewhouse".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
         About::WarmStore => "the warm store".to_owned(),

@@ -89,6 +89,10 @@ fn kind(code: &str) -> &'static str {
         "V542" => "a vessel must be empty for its upkeep",
         "V561" => "no cleaning set reaches it",
         "V562" => "purged for nothing",
+        "V591" => "the format is in two kinds of kegs",
+        "V592" => "more kegs than there are",
+        "V593" => "kegs or materials from before the first day",
+        "V594" => "nothing uses this material",
         "V601" => "the plan file is too large",
         "V602" => "the plan file is not plain text",
         "V603" => "the plan file is not YAML",
@@ -107,6 +111,7 @@ fn kind(code: &str) -> &'static str {
         "V625" => "there is no such order",
         "V626" => "there is no such shift",
         "V627" => "the beer has no such tank work",
+        "V628" => "there are no such kegs",
         "V630" => "there is no such date",
         "V631" => "this date is not in the plan's days",
         "V632" => "this period ends before it begins",
@@ -117,6 +122,7 @@ fn kind(code: &str) -> &'static str {
         "V651" => "this is not a time",
         "V652" => "this is not a number of turns",
         "V653" => "this is not a count",
+        "V654" => "this is not a number of kegs",
         _ => by_range(code),
     }
 }

@@ -24,6 +24,8 @@ pub const WAITING: &str = "beer waiting too long";
 pub const DIRTY: &str = "vessels dirty too long";
 /// Short runs.
 pub const SHORT_RUNS: &str = "runs below the smallest";
+/// Cans, labels and the like beyond what is there.
+pub const MATERIALS: &str = "materials bought";
 /// Visits of mobile lines.
 pub const VISITS: &str = "visits of mobile lines";
 /// Orders delivered late.

@@ -6,6 +6,11 @@ use cellarwright_model::case::{Case, Vessel};
 /// Said of a resource that is equally tight on all days.
 pub const EVERY_DAY: &str = "every day";
 
+/// The unit of kegs.
+pub const KEGS: &str = "kegs";
+/// The unit of materials.
+pub const PIECES: &str = "pieces";
+
 /// The name of a resource.
 #[must_use]
 pub fn resource(case: &Case, resource: Resource) -> String {
@@ -22,6 +27,9 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         },
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
         Resource::WarmStore => "warm store".to_owned(),
+        Resource::Kegs(pool) => format!("clean {}", case.kegs[pool.0].name),
+        Resource::KegWasher => "keg washer".to_owned(),
+        Resource::Material(material) => case.materials[material.0].name.clone(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
     }
 }
@@ -35,9 +43,12 @@ pub fn unit(resource: Resource) -> &'static str {
         Resource::WeekOvertime(_)
         | Resource::BrewhouseTime
         | Resource::CleaningTime(_)
-        | Resource::LineTime(_) => "clock h",
+        | Resource::LineTime(_)
+        | Resource::KegWasher => "clock h",
         Resource::WarmStore => "hL-days",
         Resource::Chills => "chills",
+        Resource::Kegs(_) => KEGS,
+        Resource::Material(_) => PIECES,
         Resource::Vessel(_) => "vessel-days",
     }
 }

@@ -38,6 +38,7 @@ fn work(row: &WorkRow) -> String {
             format!("{line}: {beer}")
         }
         "tank work" => format!("{} {beer}", row.piece.as_deref().unwrap_or("work on")),
+        "wash" => format!("wash {}", row.format.as_deref().unwrap_or_default()),
         "dump" => format!("pour away {beer}"),
         "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
         "outage" | "upkeep" | "leave alone" => {
@@ -81,6 +82,7 @@ pub fn volume(row: &WorkRow) -> String {
                 None => format!("{} hL {format}", litres(row.yields_hl)),
             }
         }
+        "wash" => format!("{} kegs", grouped(row.packages.unwrap_or_default() as f64, 0)),
         _ => String::new(),
     }
 }

@@ -14,6 +14,7 @@
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
 //! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
 //! | `visit[line, day]` | a mobile line runs on the day | binary |
+//! | `kegs`, `washed`, `stale_kegs`, `bought` | whole kegs, and thousands of pieces of priced materials | integer, continuous |
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
 //! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
@@ -24,6 +25,7 @@
 
 pub mod fermenting;
 pub mod holding;
+pub mod kegs;
 pub mod moving;
 pub mod packaging;
 pub mod resources;
@@ -31,7 +33,7 @@ pub mod sequences;
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, OrderId};
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, MaterialId, OrderId};
 use cellarwright_model::units::Volume;
 
 use super::context::KindId;
@@ -211,6 +213,14 @@ pub struct Columns {
     pub sequences: BTreeMap<(LineId, PeriodId), Vec<sequences::Sequence>>,
     /// Days (counted from day 0) on which a line runs that is paid by the visit or has a smallest visit.
     pub visits: BTreeMap<(LineId, usize), ColumnId>,
+    /// Whole kegs filled in a slot of the planned days.
+    pub kegs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
+    /// Kegs washed in a slot of the planned days.
+    pub washed: BTreeMap<(KegPoolId, PeriodId), ColumnId>,
+    /// Kegs that count as dirty again after a day (counted from day 0).
+    pub stale_kegs: BTreeMap<(KegPoolId, i64), ColumnId>,
+    /// Thousands of pieces of a material that must be bought.
+    pub bought: BTreeMap<MaterialId, ColumnId>,
     /// What a run lacks of the smallest run, hL.
     pub short_runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub first_turns: BTreeMap<PeriodId, ColumnId>,

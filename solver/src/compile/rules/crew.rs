@@ -77,6 +77,12 @@ pub fn demands(context: &Context) -> Demands {
         let Job { crew, .. } = case.sanitise;
         need(&mut demands, period, crew, column, 1.0);
     }
+    if let Some(washer) = case.keg_washer {
+        for (&(_, period), &column) in &context.columns.washed {
+            let hours = washer.people as f64 / washer.pace as f64;
+            demands.entry(period).or_default()[washer.role as usize].push((column, hours));
+        }
+    }
     for ((line, period), terms) in line::times(context) {
         let people = case.line(line).people as f64;
         demands.entry(period).or_default()[Role::Package as usize].extend(scaled(&terms, people));

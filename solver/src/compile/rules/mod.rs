@@ -10,6 +10,7 @@ pub mod line;
 pub mod one_batch;
 pub mod orders;
 pub mod outage;
+pub mod packages;
 pub mod pinned;
 pub mod pressure;
 pub mod ready;
@@ -51,10 +52,12 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Line => line::add(context),
         RuleId::Volume => volume::add(context),
         RuleId::Orders => orders::add(context),
+        RuleId::Packages if is_kept => packages::add(context),
         RuleId::Start => start::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::TankWork => tank_work::add(context),
         RuleId::Turns
+        | RuleId::Packages
         | RuleId::Crew
         | RuleId::FillLevel
         | RuleId::Ready

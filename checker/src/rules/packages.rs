@@ -1,0 +1,208 @@
+//! R25: clean kegs and materials are there when they are filled and used.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::KegPool;
+use cellarwright_model::ids::{KegPoolId, MaterialId};
+use cellarwright_model::tolerance;
+use cellarwright_model::units::{Minutes, Money};
+use cellarwright_model::violation::{About, Amount};
+
+use super::Breaches;
+use crate::ledger::{Ledger, Misfit, PIECE};
+
+/// Kegs of one kind in one slot of the planned days.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KegSlot {
+    /// The kind.
+    pub pool: KegPoolId,
+    /// When.
+    pub slot: Slot,
+    /// Dirty ones there to be washed.
+    pub dirty: i64,
+    /// Washed in the slot.
+    pub washed: i64,
+    /// Clean ones there to be filled, those washed in the slot included.
+    pub clean: i64,
+    /// Filled in the slot.
+    pub filled: i64,
+}
+
+/// More kegs washed or filled than there are, washing that does not fit its shift, pieces used that are not there.
+pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
+    for &(position, misfit) in &ledger.misfits {
+        let slot = ledger.plan.tasks[position].slot;
+        match misfit {
+            Misfit::NoWasher => {
+                let (found, allowed) = (Amount::Words("washed"), Amount::Words("with a keg washer"));
+                breaches.add(About::Outlook, slot, "kegs", found, allowed);
+            }
+            Misfit::NoKegs(kegs) => {
+                breaches.add(About::Outlook, slot, "kegs", Amount::Number(kegs), Amount::Number(1));
+            }
+            _ => {}
+        }
+    }
+    for place in 0..ledger.case.kegs.len() {
+        pool(ledger, KegPoolId(place), breaches);
+    }
+    for (slot, time) in washing_time(ledger) {
+        let hours = ledger.case.shift_hours(slot);
+        if time > hours + tolerance::TIME {
+            let pool = ledger.washed.keys().find(|(at, _)| *at == slot).map(|&(_, pool)| pool);
+            let about = pool.map_or(About::Outlook, About::Kegs);
+            breaches.add(about, slot, "time of the keg washer", Amount::Time(time), Amount::Time(hours));
+        }
+    }
+    for place in 0..ledger.case.materials.len() {
+        material(ledger, MaterialId(place), breaches);
+    }
+}
+
+/// Clock time of the keg washer in each slot in which it runs.
+#[must_use]
+pub fn washing_time(ledger: &Ledger) -> BTreeMap<Slot, Minutes> {
+    let mut kegs: BTreeMap<Slot, i64> = BTreeMap::new();
+    for (&(slot, _), &washed) in &ledger.washed {
+        let sum = kegs.entry(slot).or_default();
+        *sum = sum.saturating_add(washed);
+    }
+    let washer = ledger.case.keg_washer;
+    kegs.into_iter()
+        .map(|(slot, kegs)| (slot, washer.map_or(Minutes::ZERO, |washer| washer.takes(kegs))))
+        .collect()
+}
+
+/// Empty kegs as the replay goes: clean ones by the day of their washing, the oldest first.
+struct Kegs<'a> {
+    pool: &'a KegPool,
+    clean: BTreeMap<i64, i64>,
+    dirty: i64,
+}
+
+impl Kegs<'_> {
+    fn clean(&self) -> i64 {
+        self.clean.values().fold(0, |sum, &kegs| sum.saturating_add(kegs))
+    }
+
+    fn take(&mut self, mut kegs: i64) {
+        for there in self.clean.values_mut() {
+            let taken = kegs.min(*there);
+            *there -= taken;
+            kegs -= taken;
+        }
+    }
+
+    /// What has been clean for as long as it keeps is dirty on the next day.
+    fn end_of(&mut self, day: i64) {
+        let Some(keeps) = self.pool.keeps else { return };
+        for (&washed, there) in &mut self.clean {
+            if washed.saturating_add(keeps) <= day {
+                self.dirty = self.dirty.saturating_add(*there);
+                *there = 0;
+            }
+        }
+    }
+}
+
+/// Kegs of one kind through the planned days.
+#[must_use]
+pub fn kegs_by_slot(ledger: &Ledger, id: KegPoolId) -> Vec<KegSlot> {
+    let pool = &ledger.case.kegs[id.0];
+    let calendar = &ledger.case.calendar;
+    let has_washer = ledger.case.keg_washer.is_some();
+    let filled = ledger.kegs_filled();
+    let mut kegs = Kegs { pool, clean: BTreeMap::from([(-1, pool.clean)]), dirty: 0 };
+    let arrives = |kegs: &mut Kegs, number: i64| {
+        if has_washer {
+            kegs.dirty = kegs.dirty.saturating_add(number);
+        } else {
+            // The line washes what it fills: an empty keg is as good as a clean one.
+            let there = kegs.clean.entry(i64::MAX).or_default();
+            *there = there.saturating_add(number);
+        }
+    };
+    arrives(&mut kegs, pool.dirty);
+    let mut all = Vec::new();
+    for slot in (0..calendar.planned_slots()).map(Slot) {
+        let day = ledger.day(slot);
+        if calendar.shift(slot) == 0 {
+            for &(_, number) in pool.returns.iter().filter(|(on, _)| *on == day) {
+                arrives(&mut kegs, number);
+            }
+            for (&(of, at), &number) in &filled {
+                let back = pool.back_after.map(|days| ledger.day(at).saturating_add(days));
+                if of == id && back == Some(day) {
+                    arrives(&mut kegs, number);
+                }
+            }
+        }
+        let washed = ledger.washed.get(&(slot, id)).copied().unwrap_or_default();
+        let dirty = kegs.dirty;
+        kegs.dirty = (dirty - washed).max(0);
+        *kegs.clean.entry(day).or_default() += washed.min(dirty);
+        let (clean, fills) = (kegs.clean(), filled.get(&(id, slot)).copied().unwrap_or_default());
+        all.push(KegSlot { pool: id, slot, dirty, washed, clean, filled: fills });
+        kegs.take(fills);
+        if has_washer && calendar.shift(slot) + 1 == calendar.shifts.len() {
+            kegs.end_of(day);
+        }
+    }
+    all
+}
+
+fn pool(ledger: &Ledger, id: KegPoolId, breaches: &mut Breaches) {
+    let about = About::Kegs(id);
+    for at in kegs_by_slot(ledger, id) {
+        if at.washed > at.dirty {
+            let (found, allowed) = (Amount::Number(at.washed), Amount::Number(at.dirty));
+            breaches.add(about, at.slot, "kegs washed", found, allowed);
+        }
+        if at.filled > at.clean {
+            let (found, allowed) = (Amount::Number(at.filled), Amount::Number(at.clean));
+            breaches.add(about, at.slot, "clean kegs filled", found, allowed);
+        }
+    }
+}
+
+/// Pieces used up to each day that no new order can serve are no more than are there.
+fn material(ledger: &Ledger, id: MaterialId, breaches: &mut Breaches) {
+    let material = &ledger.case.materials[id.0];
+    let (mut used, mut runs) = (0_i128, 0_i128);
+    for (&(of, day), &(pieces, parts)) in &ledger.pieces_used() {
+        if of != id || material.lead.is_some_and(|lead| day >= lead) {
+            continue;
+        }
+        used = used.saturating_add(pieces);
+        runs += parts;
+        let there = material.there_by(day);
+        // Volumes are rounded to whole millilitres: a piece for each run.
+        if used > (i128::from(there) + runs) * PIECE {
+            let slot = usize::try_from(day).ok().map(|day| ledger.case.calendar.slot(day, 0));
+            let found = Amount::Number(i64::try_from(used / PIECE).unwrap_or(i64::MAX));
+            breaches.add(About::Material(id), slot, "pieces used by then", found, Amount::Number(there));
+            return;
+        }
+    }
+}
+
+/// Price of all pieces that neither stock nor expected deliveries of the horizon cover, look-ahead included.
+#[must_use]
+pub fn materials_bought(ledger: &Ledger) -> Money {
+    let last = ledger.case.calendar.days() as i64 - 1;
+    let mut used: BTreeMap<MaterialId, i128> = BTreeMap::new();
+    for (&(id, _), &(pieces, _)) in &ledger.pieces_used_in_all() {
+        let sum = used.entry(id).or_default();
+        *sum = sum.saturating_add(pieces);
+    }
+    let mut cost = Money::ZERO;
+    for (id, pieces) in used {
+        let material = &ledger.case.materials[id.0];
+        let bought = (pieces - i128::from(material.there_by(last)) * PIECE).max(0);
+        let thousand = 1_000 * PIECE;
+        let cents = (bought.saturating_mul(i128::from(material.price_per_1000.0)) + thousand / 2) / thousand;
+        cost += Money(i64::try_from(cents).unwrap_or(i64::MAX / 1_000));
+    }
+    cost
+}

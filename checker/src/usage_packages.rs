@@ -1,0 +1,87 @@
+//! Kegs and materials for tables: what is there, what is used, and what must be ordered by when.
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::ids::{KegPoolId, MaterialId};
+
+use crate::ledger::{Ledger, PIECE};
+use crate::rules::{kegs_by_slot, washing_time};
+use crate::usage::{Resource, ResourceUse, ToOrder, Use};
+
+/// Clean kegs, the keg washer and materials, as far as the case has them.
+#[must_use]
+pub fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
+    let mut all: Vec<ResourceUse> = Vec::new();
+    for id in (0..ledger.case.kegs.len()).map(KegPoolId) {
+        let slots = kegs_by_slot(ledger, id);
+        let uses = slots.iter().map(|at| Use { slot: at.slot, used: at.filled, available: at.clean });
+        all.push(ResourceUse { resource: Resource::Kegs(id), uses: uses.collect() });
+    }
+    if let Some(washer) = ledger.case.keg_washer.filter(|_| !ledger.case.kegs.is_empty()) {
+        let time = washing_time(ledger);
+        let slots = (0..ledger.case.calendar.planned_slots()).map(cellarwright_model::calendar::Slot);
+        let uses = slots.filter(|&slot| ledger.case.works(washer.role, slot)).map(|slot| Use {
+            slot,
+            used: time.get(&slot).map_or(0, |time| time.0),
+            available: ledger.case.shift_hours(slot).0,
+        });
+        all.push(ResourceUse { resource: Resource::KegWasher, uses: uses.collect() });
+    }
+    let orders = to_order(ledger);
+    for id in (0..ledger.case.materials.len()).map(MaterialId) {
+        all.push(ResourceUse { resource: Resource::Material(id), uses: material(ledger, id, &orders) });
+    }
+    all
+}
+
+fn rounded_up(pieces: i128) -> i64 {
+    i64::try_from((pieces + PIECE - 1).div_euclid(PIECE)).unwrap_or(i64::MAX)
+}
+
+/// Use of a material by planned day: there are stock and deliveries and, from the day it is needed on, the order.
+fn material(ledger: &Ledger, id: MaterialId, orders: &[ToOrder]) -> Vec<Use> {
+    let data = &ledger.case.materials[id.0];
+    let used = ledger.pieces_used();
+    let ordered = orders.iter().find(|order| order.material == id);
+    let mut before = 0_i128;
+    let mut uses = Vec::new();
+    for day in 0..ledger.case.calendar.planned_days {
+        let today = used.get(&(id, day as i64)).map_or(0, |&(pieces, _)| pieces);
+        let arrived = ordered.filter(|order| order.needed <= day as i64).map_or(0, |order| order.pieces);
+        let there = data.there_by(day as i64).saturating_add(arrived).saturating_sub(rounded_up(before));
+        let slot = ledger.case.calendar.slot(day, 0);
+        uses.push(Use { slot, used: rounded_up(today), available: there });
+        before += today;
+    }
+    uses
+}
+
+/// What must be ordered: for each material that runs out within the horizon, the day on which it does, the last day to order
+/// for it, and all that is short by the end, at least the smallest order.
+#[must_use]
+pub fn to_order(ledger: &Ledger) -> Vec<ToOrder> {
+    let mut by_material: BTreeMap<MaterialId, Vec<(i64, i128)>> = BTreeMap::new();
+    for ((id, day), (pieces, _)) in ledger.pieces_used_in_all() {
+        by_material.entry(id).or_default().push((day, pieces));
+    }
+    let mut orders = Vec::new();
+    for (id, days) in by_material {
+        let material = &ledger.case.materials[id.0];
+        let (mut used, mut short, mut needed) = (0_i128, 0_i128, None);
+        for (day, pieces) in days {
+            used += pieces;
+            let missing = used - i128::from(material.there_by(day)) * PIECE;
+            // A piece is rounding.
+            if missing > PIECE {
+                needed = needed.or(Some(day));
+                short = short.max(missing);
+            }
+        }
+        if let Some(needed) = needed {
+            let by = material.lead.map(|lead| (needed - lead).max(0));
+            let pieces = rounded_up(short).max(material.least_order);
+            orders.push(ToOrder { material: id, by, needed, pieces });
+        }
+    }
+    orders
+}

@@ -1,0 +1,48 @@
+//! Columns of kegs: whole kegs filled, kegs washed, kegs that were clean for too long; materials that
+//! are priced. Only for kinds of kegs that the case has.
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::ids::{KegPoolId, MaterialId};
+use cellarwright_model::units::Money;
+
+use crate::compile::context::Context;
+use crate::compile::rules::calendar;
+
+/// Adds all columns of this file.
+pub fn add(context: &mut Context) {
+    for (place, material) in context.case.materials.iter().enumerate() {
+        if material.price_per_1000 > Money::ZERO {
+            let bought = context.program.column(0.0, f64::INFINITY, false);
+            context.columns.bought.insert(MaterialId(place), bought);
+        }
+    }
+    if context.case.kegs.is_empty() {
+        return;
+    }
+    let fine = context.grid.fine();
+    let packs: Vec<_> = context.columns.packs.keys().copied().collect();
+    for (beer, format, period) in packs {
+        if period < fine && context.case.pool_of(format).is_some() {
+            let kegs = context.program.column(0.0, f64::INFINITY, true);
+            context.columns.kegs.insert((beer, format, period), kegs);
+        }
+    }
+    let Some(washer) = context.case.keg_washer else { return };
+    for id in (0..context.case.kegs.len()).map(KegPoolId) {
+        for period in 0..fine {
+            let slot = Slot(period);
+            if calendar::works(context, washer.role, slot) {
+                let most = context.case.shift_hours(slot).hours() * washer.pace as f64;
+                let washed = context.program.column(0.0, most.floor(), true);
+                context.columns.washed.insert((id, period), washed);
+            }
+        }
+        if let Some(keeps) = context.case.kegs[id.0].keeps {
+            // Kegs clean since before day 0 count as washed on the day before it.
+            for day in (keeps - 1).max(0)..context.case.calendar.planned_days as i64 {
+                let stale = context.program.column(0.0, f64::INFINITY, false);
+                context.columns.stale_kegs.insert((id, day), stale);
+            }
+        }
+    }
+}

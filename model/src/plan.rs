@@ -234,6 +234,8 @@ pub enum Used {
     Run(LineId, BeerId),
     /// Cleanings of fermenters like this vessel.
     Clean(VesselId),
+    /// Second batches of a beer transferred into bright tanks that another one fills in part.
+    SecondTransfer(BeerId),
     /// Whole-crew overtime in minutes (the count is in millionths of a minute).
     OvertimeMinutes(CrewId),
 }

@@ -110,7 +110,7 @@ impl RuleId {
     pub fn sentence(self) -> &'static str {
         match self {
             Self::OneBatch => {
-                "A vessel holds one batch from fill to empty; nothing is added later, except turns of the same batch within `fill_within`."
+                "A vessel holds one batch from fill to empty; nothing is added later, except turns of the same batch within `fill_within`, and in a bright tank a second batch of a beer with `blend` in the shift of the first."
             }
             Self::FillLevel => "Every fill ends between `least` and `holds`.",
             Self::Turns => {

@@ -98,6 +98,7 @@ const FAULTS: &[Fault] = &[
     error("V110", "c", "altitude:", "altitud:"),
     error("V111", "c", "    rated: 300 kPa\n", ""),
     error("V112", "c", "people: 3", "people: three"),
+    error("V112", "b", "routes: [direct, bright]", "routes: [direct, bright]\n    blend: often"),
     error("V113", "c", "uses: [bright]", "uses: [brite]"),
     error("V113", "b", "carbonation: {volumes: 2.5, at: 2 degC, during_chill: yes}", "carbonation: nune"),
     error("V201", "b", "vessel: F1", "vessel: F9"),

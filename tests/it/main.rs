@@ -3,6 +3,7 @@
 
 mod ahead;
 mod architecture;
+mod blend;
 mod cases;
 mod cleaning;
 mod determinism;

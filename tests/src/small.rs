@@ -173,6 +173,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         during_chill: false,
         pump: true,
         split: Split::Needed,
+        blend: false,
         packaged: formats
             .iter()
             .map(|&format| Packaged { format: FormatId(format), contribution: money(100) })

@@ -28,7 +28,7 @@ pub enum EmptiedBy {
 pub enum Event {
     /// Beer or wort begins to be held: position in `Ledger::holdings`.
     Filled(FilledBy, usize),
-    /// A further turn of the batch that it holds.
+    /// A further turn of the batch that it holds, or the second batch of a blend.
     Added(usize),
     /// A fill although it holds something that does not take it.
     FilledOver(FilledBy, usize),

@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{BeerId, VesselId};
-use cellarwright_model::units::{Minutes, Money, Volume, mul_div};
+use cellarwright_model::units::{Minutes, Volume, mul_div};
 
 use super::{Carbonated, Charge, EmptiedBy, Event, FilledBy, Holding, Kind, Ledger, Way, WorkDone};
 use crate::exact::bounded;
@@ -65,6 +65,7 @@ impl Ledger<'_> {
             opening: false,
             from: Some(slot),
             turns,
+            parts: Vec::new(),
             on,
             ready: on + stay,
             stay,
@@ -88,12 +89,41 @@ impl Ledger<'_> {
         self.note(vessel, slot, Event::Filled(by, place));
     }
 
+    /// Whether a transfer belongs to the lot that a vessel holds: the second of a beer that is blended, in the same slot, from
+    /// another vessel, into a bright tank.
+    pub(super) fn blends(&self, slot: Slot, beer: BeerId, from: VesselId, vessel: VesselId) -> bool {
+        let Some(held) = self.current[vessel.0] else { return false };
+        let holding = &self.holdings[held];
+        self.case.beer(beer).blend
+            && self.case.vessel(vessel).is_bright_only()
+            && holding.kind == Kind::Lot
+            && holding.beer == beer
+            && holding.from == Some(slot)
+            && holding.parts.len() == 1
+            && !holding.parts.contains(&from)
+            && !holding.has_begun()
+    }
+
     /// Beer arrives in a vessel by a transfer.
-    pub(super) fn arrive(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, arrived: Volume) {
+    pub(super) fn arrive(
+        &mut self,
+        slot: Slot,
+        beer: BeerId,
+        from: VesselId,
+        vessel: VesselId,
+        arrived: Volume,
+    ) {
         if let Some(held) = self.current[vessel.0] {
+            let is_blended = self.blends(slot, beer, from, vessel);
             let holding = &mut self.holdings[held];
             holding.left = bounded(holding.left + arrived);
-            self.note(vessel, slot, Event::FilledOver(FilledBy::Transfer, held));
+            if is_blended {
+                holding.parts.push(from);
+                holding.filled = bounded(holding.filled + arrived);
+                holding.volume = holding.filled;
+            }
+            let fault = Event::FilledOver(FilledBy::Transfer, held);
+            self.note(vessel, slot, if is_blended { Event::Added(held) } else { fault });
             return;
         }
         let on = self.day(slot);
@@ -104,6 +134,7 @@ impl Ledger<'_> {
             opening: false,
             from: Some(slot),
             turns: 0,
+            parts: vec![from],
             on,
             ready: on,
             stay: 0,
@@ -162,10 +193,5 @@ impl Ledger<'_> {
         self.holdings[held].emptied = Some(last.slot);
         self.current[vessel.0] = None;
         self.note(vessel, last.slot, Event::Emptied(by, held));
-    }
-
-    /// Cost of cleaning a bright-only tank in the slot that fills it.
-    pub(super) fn bright_clean_cost(&self, vessel: VesselId) -> Money {
-        if self.case.vessel(vessel).is_bright_only() { self.case.rates.clean } else { Money::ZERO }
     }
 }

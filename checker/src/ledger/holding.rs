@@ -68,6 +68,8 @@ pub struct Holding {
     pub from: Option<Slot>,
     /// Turns of a new batch.
     pub turns: i64,
+    /// Vessels that a lot was transferred from.
+    pub parts: Vec<VesselId>,
     /// Day of the last turn, or of the transfer.
     pub on: i64,
     /// Day on which it is ready.

@@ -47,6 +47,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         opening: true,
         from: None,
         turns: 0,
+        parts: Vec::new(),
         on: in_tank.on,
         ready: in_tank.ready,
         stay: opening_stay(in_tank),

@@ -13,11 +13,12 @@ impl Ledger<'_> {
     pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
         let arrived = self.case.transfer.arrives(volume);
         let moved = self.current[from.0].map(|held| self.holdings[held].beer);
-        self.charge_transfer(slot, to, arrived, moved);
+        let is_second = moved.is_some_and(|beer| self.blends(slot, beer, from, to));
+        self.charge_transfer(slot, to, arrived, moved, is_second);
         let Some(held) = self.held(slot, from, volume) else { return };
         let beer = self.holdings[held].beer;
         self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });
-        self.arrive(slot, beer, to, arrived);
+        self.arrive(slot, beer, from, to, arrived);
     }
 
     pub(super) fn package(&mut self, slot: Slot, line: LineId, piece: Piece) {

@@ -100,32 +100,37 @@ impl Ledger<'_> {
         self.charges.push(Charge::of(self.case, slot, crew));
     }
 
-    /// A transfer of a beer (of none that is known, where there is nothing in the vessel).
+    /// A transfer of a beer (of none that is known, where there is nothing in the vessel). The second of a blend shares the
+    /// clean and the carbonating of the first.
     pub(super) fn charge_transfer(
         &mut self,
         slot: Slot,
         to: VesselId,
         arrived: Volume,
         beer: Option<BeerId>,
+        is_second: bool,
     ) {
         let vessel = self.case.vessel(to);
         let is_forced = beer.is_none_or(|beer| self.case.beer(beer).is_forced());
         let mut crew = self.case.transfer.job.crew;
-        if is_forced {
+        if is_forced && !is_second {
             crew = sum(crew, self.case.carbonate.crew);
         }
-        crew = sum(crew, vessel.purge.job.crew);
-        let mut cleaning = Minutes::ZERO;
-        if vessel.is_bright_only() {
+        if !is_second {
+            crew = sum(crew, vessel.purge.job.crew);
+        }
+        let (mut cleaning, mut cleaning_cost) = (Minutes::ZERO, Money::ZERO);
+        if vessel.is_bright_only() && !is_second {
+            cleaning_cost = self.case.rates.clean;
             crew = sum(crew, vessel.clean.crew);
             cleaning = vessel.clean.takes;
         }
         self.charges.push(Charge {
             cleaning,
             reach: vessel.reach,
-            cleaning_cost: self.bright_clean_cost(to),
+            cleaning_cost,
             transfer: self.case.rates.transfer,
-            gas: vessel.purge.gas
+            gas: if is_second { Money::ZERO } else { vessel.purge.gas }
                 + if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });

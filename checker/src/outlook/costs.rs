@@ -65,6 +65,10 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
                 let visit = ledger.case.line(line).visit;
                 parts.visits += Money(rounded_mul_div(visit.0, count, Count::ONE.0 * shifts));
             }
+            Used::SecondTransfer(_) => {
+                parts.labour += labour(ledger, ledger.case.transfer.job.crew, i128::from(count));
+                parts.transfers += times(ledger.case.rates.transfer, count);
+            }
             Used::BrewDay | Used::Run(..) => {}
         }
     }

@@ -177,8 +177,14 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
         need(&mut needed, case.carbonate.crew, i128::from(batch.count));
     }
     for &(at, what, count) in &entries.uses {
-        if let (true, Used::Clean(vessel)) = (at == period, what) {
+        if at != period {
+            continue;
+        }
+        if let Used::Clean(vessel) = what {
             need(&mut needed, case.vessel(vessel).clean.crew, i128::from(count));
+        }
+        if let Used::SecondTransfer(_) = what {
+            need(&mut needed, case.transfer.job.crew, i128::from(count));
         }
     }
     for line in case.line_ids() {
@@ -279,7 +285,9 @@ fn cleaning_sets(ledger: &Ledger, entries: &Entries, period: usize, breaches: &m
         let takes = match what {
             Used::Clean(vessel) => case.vessel(vessel).clean.takes,
             Used::LineShift(line) => case.line(line).clean_down,
-            Used::BrewDay | Used::Run(..) | Used::OvertimeMinutes(_) => Minutes::ZERO,
+            Used::BrewDay | Used::Run(..) | Used::SecondTransfer(_) | Used::OvertimeMinutes(_) => {
+                Minutes::ZERO
+            }
         };
         time += i128::from(count) * i128::from(takes.0);
     }

@@ -55,6 +55,8 @@ fn fills(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breach
                 parts += 1;
             }
         }
+        let seconds = entries.used(period, Used::SecondTransfer(beer));
+        filled += seconds * i128::from(transfer.loss_fixed.0) / ONE;
         for batch in &entries.batches {
             if batch.beer == beer && batch.leaving == Leaving::Bright(period) {
                 left += times(batch.volume, batch.count) * kept / i128::from(Share::WHOLE.0);

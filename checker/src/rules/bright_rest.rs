@@ -32,8 +32,14 @@ fn made_fit_takes(ledger: &Ledger, vessel: VesselId) -> Minutes {
     clean + data.purge.job.takes
 }
 
+/// Clock time of the transfers that fill a lot, one after another.
+fn transfers_take(ledger: &Ledger, holding: &Holding) -> Minutes {
+    let transfers = i64::try_from(holding.parts.len()).unwrap_or(1);
+    Minutes(ledger.case.transfer.takes().0 * transfers)
+}
+
 fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches) {
-    let needed = made_fit_takes(ledger, holding.vessel) + ledger.case.transfer.takes();
+    let needed = made_fit_takes(ledger, holding.vessel) + transfers_take(ledger, holding);
     let hours = ledger.case.shift_hours(slot);
     if needed > hours {
         let about = About::Vessel(holding.vessel);
@@ -48,7 +54,7 @@ fn first_packaging(ledger: &Ledger, holding: &Holding, fill: Slot, breaches: &mu
     let gas_takes = if is_forced { ledger.case.carbonate.takes } else { Minutes::ZERO };
     let carbonated = calendar.start(fill)
         + made_fit_takes(ledger, holding.vessel)
-        + ledger.case.transfer.takes()
+        + transfers_take(ledger, holding)
         + gas_takes;
     if draw.slot > fill && calendar.start(draw.slot) >= carbonated {
         return;
@@ -64,10 +70,11 @@ fn refills(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
     for entry in ledger.log(vessel) {
         match entry.event {
             Event::Emptied(by, held) => emptied = Some((entry.slot, by, held)),
-            Event::Filled(FilledBy::Transfer, _) => {
+            Event::Filled(FilledBy::Transfer, filled) => {
+                let filling = transfers_take(ledger, &ledger.holdings[filled]);
                 let Some((slot, by, held)) = emptied else { continue };
                 let same = slot == entry.slot;
-                if same && !same_shift_fits(ledger, vessel, slot, by, &ledger.holdings[held]) {
+                if same && !same_shift_fits(ledger, vessel, slot, by, &ledger.holdings[held], filling) {
                     let about = About::Vessel(vessel);
                     breaches.add(
                         about,
@@ -98,7 +105,14 @@ fn refills(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
 }
 
 /// Whether packaging a full tank, cleaning and filling fit in the shift of its last packaging.
-fn same_shift_fits(ledger: &Ledger, vessel: VesselId, slot: Slot, by: EmptiedBy, held: &Holding) -> bool {
+fn same_shift_fits(
+    ledger: &Ledger,
+    vessel: VesselId,
+    slot: Slot,
+    by: EmptiedBy,
+    held: &Holding,
+    filling: Minutes,
+) -> bool {
     let data = ledger.case.vessel(vessel);
     if data.refill != Turnaround::SameShift || by != EmptiedBy::Packaging {
         return false;
@@ -111,6 +125,6 @@ fn same_shift_fits(ledger: &Ledger, vessel: VesselId, slot: Slot, by: EmptiedBy,
     let slowest = lines.min_by_key(|line| line.pace());
     let packaging = slowest.map_or(Fine::ZERO, |line| Fine::running(line, data.holds));
     let exact = slowest.is_none_or(|line| line.pace() > Rate::ZERO);
-    let needed = packaging.rounded_up() + made_fit_takes(ledger, vessel) + ledger.case.transfer.takes();
+    let needed = packaging.rounded_up() + made_fit_takes(ledger, vessel) + filling;
     exact && needed <= ledger.case.shift_hours(slot)
 }

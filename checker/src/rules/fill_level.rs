@@ -5,7 +5,7 @@ use cellarwright_model::units::Volume;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
-use crate::ledger::{Holding, Kind, Ledger, Way};
+use crate::ledger::{Holding, Kind, Ledger};
 
 /// Turns of a batch that its beer does not list, and levels of batches and lots.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
@@ -13,10 +13,8 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         if holding.kind == Kind::Batch && !holding.opening {
             batch(ledger, holding, breaches);
         }
-        for out in &holding.outs {
-            if let Way::Transfer { to, arrived } = out.way {
-                level(ledger, to, out.slot, arrived, breaches);
-            }
+        if let (Kind::Lot, Some(slot)) = (holding.kind, holding.from) {
+            level(ledger, holding.vessel, slot, holding.filled, breaches);
         }
     }
 }

@@ -83,6 +83,8 @@ pub struct Beer {
     pub pump: bool,
     /// When it may be split over several bright tanks.
     pub split: Split,
+    /// Two batches of it may fill one bright tank together.
+    pub blend: bool,
     /// Formats that it may be packaged in, at least one.
     pub packaged: Vec<Packaged>,
     /// Days between packaging and the first delivery, besides waiting for the next delivery day: the time in the warm for

@@ -166,6 +166,7 @@ fn read_use(
             let (line, beer) = (reader.line(&fields), reader.beer(&fields));
             Used::Run(line?, beer?)
         }
+        "second transfer" => Used::SecondTransfer(reader.beer(&fields)?),
         "clean" => Used::Clean(reader.vessel(&fields, "like")?),
         _ => Used::OvertimeMinutes(reader.crew(&fields)?),
     };

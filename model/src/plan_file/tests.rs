@@ -54,6 +54,7 @@ fn plan() -> Plan {
         Used::LineShift(CANS),
         Used::Run(CANS, PALE),
         Used::Clean(F2),
+        Used::SecondTransfer(PALE),
         Used::OvertimeMinutes(CrewId(1)),
     ];
     Plan {

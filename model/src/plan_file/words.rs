@@ -19,11 +19,12 @@ pub(super) const WORK: [(&str, &[&str]); 9] = [
 pub(super) const LEAVING: [&str; 4] = ["bright", "direct", "dump", "stays"];
 
 /// Words after `what:`, each with the keys that belong to it.
-pub(super) const USED: [(&str, &[&str]); 5] = [
+pub(super) const USED: [(&str, &[&str]); 6] = [
     ("brew day", &[]),
     ("line shift", &["line"]),
     ("run", &["line", "beer"]),
     ("clean", &["like"]),
+    ("second transfer", &["beer"]),
     ("overtime minute", &["crew"]),
 ];
 
@@ -62,6 +63,7 @@ pub(super) fn used(used: Used) -> &'static str {
         Used::LineShift(_) => "line shift",
         Used::Run(..) => "run",
         Used::Clean(_) => "clean",
+        Used::SecondTransfer(_) => "second transfer",
         Used::OvertimeMinutes(_) => "overtime minute",
     }
 }

@@ -98,6 +98,7 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
             Used::BrewDay => String::new(),
             Used::LineShift(id) => format!(", line: {}", line_name(case, id)),
             Used::Run(id, of) => format!(", line: {}, beer: {}", line_name(case, id), beer(case, of)),
+            Used::SecondTransfer(of) => format!(", beer: {}", beer(case, of)),
             Used::Clean(id) => format!(", like: {}", vessel(case, id)),
             Used::OvertimeMinutes(id) => format!(", crew: {}", crew(case, id)),
         };

@@ -215,6 +215,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         during_chill: false,
         pump: false,
         split: Split::Needed,
+        blend: false,
         packaged: vec![Packaged { format, contribution: Money(10_000) }],
         release: 0,
         fresh: None,

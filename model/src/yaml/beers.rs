@@ -51,6 +51,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
     let split = fields.optional("split").and_then(|node| {
         node.one_of(&[("needed", Split::Needed), ("free", Split::Free), ("never", Split::Never)])
     });
+    let blend = fields.optional("blend").and_then(|node| node.yes_or_no()).unwrap_or(false);
     let packaged = match fields.optional("contribution") {
         Some(node) => contributions(&node, formats),
         None => all_formats(formats, DEFAULT_CONTRIBUTION),
@@ -83,6 +84,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         during_chill: gas.during_chill,
         pump: gas.pump,
         split: split.unwrap_or_default(),
+        blend,
         packaged,
         release,
         fresh,

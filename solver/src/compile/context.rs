@@ -9,6 +9,7 @@ use super::columns::Columns;
 use super::grid::Grid;
 use super::groups::{GroupId, Groups};
 use super::program::Program;
+use super::rules::blend::Mixture;
 use super::rules::stages::Division;
 
 /// Position of a kind of batch in `Context::kinds`.
@@ -60,6 +61,8 @@ pub struct Context<'a> {
     pub kinds: Vec<Kind>,
     /// Ways to divide each kind over bright tanks, by `KindId`.
     pub divisions: Vec<Vec<Division>>,
+    /// Pairs of batches that may fill one bright tank together.
+    pub mixtures: Vec<Mixture>,
     /// The program so far.
     pub program: Program,
     /// What its columns mean.
@@ -76,6 +79,7 @@ impl<'a> Context<'a> {
             groups: Groups::new(case),
             kinds: Vec::new(),
             divisions: Vec::new(),
+            mixtures: Vec::new(),
             program: Program::default(),
             columns: Columns::default(),
         }

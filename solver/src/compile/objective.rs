@@ -113,6 +113,9 @@ fn running_costs(context: &mut Context) {
             cost(context, hold.column, (rates.transfer + clean + gas).units());
         }
     }
+    for blend in context.columns.blends.clone() {
+        cost(context, blend.column, rates.transfer.units());
+    }
     for ferment in context.columns.ferments.clone() {
         if let Leaving::Direct { carbonated: Some(_), .. } = ferment.leaving {
             let gas = rates.gas.for_volume(context.kind(ferment.kind).direct_volume);

@@ -29,6 +29,8 @@ pub struct Batch {
     pub later: Shares<Leaving>,
     /// Bright tanks that it goes to.
     pub stages: Vec<Stage>,
+    /// The blend that it goes into: a position in `Cellar::blends`.
+    pub blend: Option<usize>,
     /// Period after which it has left, if it does.
     pub emptied: Option<PeriodId>,
     pub vessel: Option<VesselId>,
@@ -52,6 +54,8 @@ pub struct LotRun {
 pub struct Cellar {
     pub batches: Vec<Batch>,
     pub lots: Vec<LotRun>,
+    /// Lots of two batches each: positions in `lots`, once they are there.
+    pub blends: Vec<(Lot, Option<usize>)>,
 }
 
 /// Reads batches and lots; vessels are not named yet.
@@ -71,7 +75,7 @@ pub fn read(context: &Context, values: Values) -> Cellar {
             }
         }
     }
-    let mut cellar = Cellar { batches, lots: Vec::new() };
+    let mut cellar = Cellar { batches, ..Cellar::default() };
     give_stages(context, values, &mut cellar);
     give_direct_ends(context, values, &mut cellar);
     read_lots(context, values, &mut cellar);
@@ -104,6 +108,7 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
         leaving: None,
         later: Vec::new(),
         stages: Vec::new(),
+        blend: None,
         emptied: None,
         vessel: None,
     };
@@ -184,13 +189,27 @@ fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
             movements.entry(key).or_default().push_back(movement.stages.clone());
         }
     }
+    let mut halves: BTreeMap<Moved, VecDeque<usize>> = BTreeMap::new();
+    for blend in context.columns.blends.iter().filter(|blend| context.grid.is_fine(blend.period)) {
+        for _ in 0..values.count(blend.column) {
+            for (kind, from) in blend.parts {
+                let key = (kind, from, blend.period, Some(blend.period));
+                halves.entry(key).or_default().push_back(cellar.blends.len());
+            }
+            cellar.blends.push((blend.lot, None));
+        }
+    }
     for batch in &mut cellar.batches {
         match batch.leaving {
             Some(Leaving::Bright { first, last }) => {
                 let key = (batch.kind, context.named(batch.group), first, last);
+                batch.blend = halves.get_mut(&key).and_then(VecDeque::pop_front);
+                batch.emptied = last;
+                if batch.blend.is_some() {
+                    continue;
+                }
                 let stages = movements.get_mut(&key).and_then(VecDeque::pop_front);
                 batch.stages = stages.unwrap_or_default();
-                batch.emptied = last;
             }
             Some(Leaving::Dump(period)) => batch.emptied = Some(period),
             Some(Leaving::Direct { .. } | Leaving::Stays) | None => {}
@@ -240,16 +259,26 @@ fn read_lots(context: &Context, values: Values, cellar: &mut Cellar) {
     for (position, tank) in context.case.in_tank.iter().enumerate().filter(|(_, tank)| tank.is_bright) {
         let group = context.groups.of(tank.vessel);
         let filled = Filled::Opening(position);
-        begun.push((Lot { beer: tank.beer, group, volume: tank.filled, filled }, Some(tank.vessel)));
+        begun.push((
+            Lot { beer: tank.beer, group, volume: tank.filled, filled, transfers: 1 },
+            Some(tank.vessel),
+        ));
     }
     for batch in &cellar.batches {
         let beer = context.kind(batch.kind).beer;
         for stage in &batch.stages {
             if let Some(period) = stage.period {
                 let filled = Filled::In(period);
-                begun.push((Lot { beer, group: stage.group, volume: stage.arrives, filled }, None));
+                begun.push((
+                    Lot { beer, group: stage.group, volume: stage.arrives, filled, transfers: 1 },
+                    None,
+                ));
             }
         }
+    }
+    for blend in &mut cellar.blends {
+        blend.1 = Some(begun.len());
+        begun.push((blend.0, None));
     }
     for (lot, vessel) in begun {
         let emptied = decided.get_mut(&lot).and_then(VecDeque::pop_front);

@@ -32,21 +32,22 @@ pub fn name(context: &Context, values: Values, cellar: &mut Cellar) -> Vec<Task>
 }
 
 fn name_bright_tanks(context: &Context, group: GroupId, cellar: &mut Cellar) {
-    // For each tank the first period in which it may be filled; none if it never is free again.
-    let mut free: BTreeMap<VesselId, Option<PeriodId>> =
-        context.groups.get(group).vessels.iter().map(|&vessel| (vessel, Some(0))).collect();
+    // For each tank the first period in which it may be filled by one transfer, and by two; none if it never is free again.
+    let mut free: BTreeMap<VesselId, [Option<PeriodId>; 2]> =
+        context.groups.get(group).vessels.iter().map(|&vessel| (vessel, [Some(0); 2])).collect();
     let mut order: Vec<usize> =
         (0..cellar.lots.len()).filter(|&position| cellar.lots[position].lot.group == group).collect();
     order.sort_by_key(|&position| match cellar.lots[position].lot.filled {
         Filled::Opening(_) => None,
-        Filled::In(period) => Some(period),
+        // Blends first: a tank that is emptied in the slot may be free for one transfer only.
+        Filled::In(period) => Some((period, -cellar.lots[position].lot.transfers)),
     });
     for position in order {
         let lot = cellar.lots[position].lot;
         let vessel = match (cellar.lots[position].vessel, lot.filled) {
             (None, Filled::In(period)) => free
                 .iter()
-                .find(|(_, from)| from.is_some_and(|from| from <= period))
+                .find(|(_, from)| from[usize::from(lot.transfers > 1)].is_some_and(|from| from <= period))
                 .map(|(&vessel, _)| vessel)
                 // Where the rule is left out there may be none: the first is filled over what is in it.
                 .or_else(|| free.keys().next().copied().filter(|_| !context.keeps(RuleId::OneBatch))),
@@ -55,12 +56,13 @@ fn name_bright_tanks(context: &Context, group: GroupId, cellar: &mut Cellar) {
         cellar.lots[position].vessel = vessel;
         let like = &context.groups.get(group).like;
         let from = match cellar.lots[position].emptied {
-            Some(Emptied::At(period)) => {
-                let at_once = bright_rest::may_refill_at_once(context, lot.beer, like, Slot(period));
+            Some(Emptied::At(period)) => [1, 2].map(|transfers| {
+                let slot = Slot(period);
+                let at_once = bright_rest::may_refill_at_once(context, lot.beer, like, transfers, slot);
                 Some(if at_once { period } else { period + 1 })
-            }
-            Some(Emptied::Dump(period)) => Some(period + 1),
-            Some(Emptied::Stays) | None => None,
+            }),
+            Some(Emptied::Dump(period)) => [Some(period + 1); 2],
+            Some(Emptied::Stays) | None => [None; 2],
         };
         if let Some(vessel) = vessel {
             free.insert(vessel, from);
@@ -216,12 +218,21 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             }
             Some(Leaving::Direct { .. } | Leaving::Bright { .. } | Leaving::Stays) | None => {}
         }
+        let blended = batch.blend.and_then(|blend| cellar.blends[blend].1);
+        if let (Some(lot), Some(period)) = (blended, batch.emptied) {
+            taken[lot] = true;
+            if let Some(to) = cellar.lots[lot].vessel {
+                let volume = context.kind(batch.kind).tank_volume;
+                tasks.push(Task { slot: Slot(period), work: Work::Transfer { from: vessel, to, volume } });
+            }
+        }
         for stage in &batch.stages {
             let Some(period) = stage.period else { continue };
             let found = (0..cellar.lots.len()).find(|&position| {
                 let lot = cellar.lots[position].lot;
                 !taken[position]
                     && lot.filled == Filled::In(period)
+                    && lot.transfers == 1
                     && (lot.beer, lot.group, lot.volume) == (beer, stage.group, stage.arrives)
             });
             if let Some(position) = found {

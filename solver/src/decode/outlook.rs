@@ -1,6 +1,8 @@
 //! What the look-ahead counts on, in totals by period and millionths.
 
-use cellarwright_model::ids::VesselId;
+use std::collections::BTreeMap;
+
+use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{
     Count, Leaving as Left, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Period,
     Source as From, Used,
@@ -195,6 +197,13 @@ fn uses(context: &Context, values: Values, outlook: &mut Outlook) {
     }
     for (&(group, id), &column) in &context.columns.clean {
         note(id, Used::Clean(like(context, group)), values.of(column));
+    }
+    let mut blends: BTreeMap<(PeriodId, BeerId), f64> = BTreeMap::new();
+    for blend in &context.columns.blends {
+        *blends.entry((blend.period, blend.lot.beer)).or_default() += values.of(blend.column);
+    }
+    for ((id, beer), value) in blends {
+        note(id, Used::SecondTransfer(beer), value);
     }
     for (&(crew, id), &column) in &context.columns.overtime {
         note(id, Used::OvertimeMinutes(crew), values.of(column) * 60.0);

@@ -38,7 +38,7 @@ pub fn close_slot(facts: &Facts, state: &mut State, slot: Slot) -> bool {
     if !sets_suffice(facts, slot, &cleaning) || !crews_suffice(facts, state, slot) {
         return false;
     }
-    if !sizes_are_good(facts, state, slot) {
+    if state.lots.iter().any(|lot| lot.is_open) || !sizes_are_good(facts, state, slot) {
         return false;
     }
     let is_last_shift = case.calendar.shift(slot) + 1 == case.calendar.shifts.len();

@@ -10,6 +10,7 @@
 //! bright tank, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
 
 mod away;
+mod blending;
 mod bound;
 mod closing;
 mod facts;

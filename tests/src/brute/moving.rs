@@ -6,6 +6,7 @@ use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume, mul_div};
 
+use super::blending::blends;
 use super::facts::Facts;
 use super::state::{Batch, Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
 
@@ -23,6 +24,7 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
     if !facts.works(Role::Cellar, slot) {
         return found;
     }
+    blends(facts, state, slot, from, &mut found);
     match &batch.leaving {
         Leaving::NotYet => {
             if may_begin_to_leave(facts, batch, slot) && facts.case.beer(batch.beer).bright {
@@ -152,20 +154,12 @@ fn move_some(facts: &Facts, state: &State, slot: Slot, from: VesselId, found: &m
         let now = |index: &usize| chosen & (1 << *index) != 0;
         let moved: Vec<usize> = (0..pending.len()).filter(now).collect();
         let mut next = state.clone();
-        if !moved.iter().all(|&index| fill(facts, &mut next, slot, from, batch.beer, pending[index])) {
+        if !moved.iter().all(|&index| fill(facts, &mut next, slot, from, batch.beer, pending[index], 1)) {
             continue;
         }
         let rest: Vec<_> = (0..pending.len()).filter(|index| !now(index)).map(|i| pending[i]).collect();
         if rest.is_empty() {
-            next.vessels[from.0] = Content::Empty(Empty {
-                cleaned: None,
-                emptied: Emptied {
-                    slot: Some(slot),
-                    day: facts.day(slot),
-                    by_transfer: true,
-                    beer: Some(batch.beer),
-                },
-            });
+            transferred_out(facts, &mut next, slot, from, batch.beer);
         } else {
             set_leaving(&mut next, from, Leaving::Stages { first: *first, pending: rest });
         }
@@ -173,21 +167,29 @@ fn move_some(facts: &Facts, state: &State, slot: Slot, from: VesselId, found: &m
     }
 }
 
-/// R06: fills one bright tank; false if it cannot be filled in this slot.
-fn fill(
+/// The last of a batch has left by a transfer.
+pub fn transferred_out(facts: &Facts, state: &mut State, slot: Slot, from: VesselId, beer: BeerId) {
+    let emptied = Emptied { slot: Some(slot), day: facts.day(slot), by_transfer: true, beer: Some(beer) };
+    state.vessels[from.0] = Content::Empty(Empty { cleaned: None, emptied });
+}
+
+/// R06: fills one bright tank, by the first of so many transfers; false if it cannot be filled in this slot.
+pub fn fill(
     facts: &Facts,
     state: &mut State,
     slot: Slot,
     from: VesselId,
     beer: BeerId,
     (to, leaves): (VesselId, Volume),
+    transfers: i64,
 ) -> bool {
     let case = facts.case;
     let tank = case.vessel(to);
     let Content::Empty(empty) = state.vessels[to.0] else {
         return false;
     };
-    let work = tank.clean.takes + tank.purge.job.takes + case.transfer.takes();
+    let before = tank.clean.takes + tank.purge.job.takes;
+    let work = before + Minutes(case.transfer.takes().0 * transfers);
     if work > facts.clock(slot) {
         return false;
     }
@@ -213,6 +215,8 @@ fn fill(
         vessel: to,
         beer,
         volume: arrives,
+        transfers,
+        is_open: transfers > 1,
         is_direct: false,
         is_opening: false,
         filled: facts.day(slot),

@@ -77,7 +77,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                 let gas = if is_forced(facts, lot.beer) { case.carbonate.takes } else { Minutes::ZERO };
                 let tank = case.vessel(vessel);
                 let before = tank.clean.takes + tank.purge.job.takes;
-                let work = before + case.transfer.takes() + gas;
+                let filling = Minutes(case.transfer.takes().0 * lot.transfers);
+                let work = before + filling + gas;
                 filled < slot && facts.start(slot) >= facts.start(filled) + work
             });
             let end = lot.filled + case.beer(lot.beer).bright_must_leave;
@@ -110,6 +111,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                     vessel,
                     beer: batch.beer,
                     volume: beer.loss_direct.taken_off(batch.volume),
+                    transfers: 0,
+                    is_open: false,
                     is_direct: true,
                     is_opening: batch.is_opening(),
                     filled: batch.on,

@@ -116,6 +116,10 @@ pub struct Lot {
     pub beer: BeerId,
     /// How much there is to draw.
     pub volume: Volume,
+    /// Transfers that fill it.
+    pub transfers: i64,
+    /// The second transfer of a blend is still to come.
+    pub is_open: bool,
     /// Straight from the fermenter.
     pub is_direct: bool,
     /// In tank on day 0.
@@ -190,6 +194,8 @@ impl State {
                     vessel: in_tank.vessel,
                     beer: in_tank.beer,
                     volume: in_tank.filled,
+                    transfers: 1,
+                    is_open: false,
                     is_direct: false,
                     is_opening: true,
                     filled: in_tank.on,

@@ -65,6 +65,7 @@ pub fn rows(facts: &Facts) -> Vec<VesselRow> {
 /// Signs of the work on each vessel and day, in order; a fill takes its beer's code with it.
 fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
     let mut all: BTreeMap<(VesselId, usize), Vec<Sign>> = BTreeMap::new();
+    let mut blended: Vec<(cellarwright_model::calendar::Slot, VesselId)> = Vec::new();
     for task in &facts.plan.tasks {
         let day = facts.case.calendar.day(task.slot);
         let mut add = |vessel: VesselId, sign: Sign| {
@@ -77,7 +78,9 @@ fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
             Work::Brew { beer, vessel, .. } => add(vessel, Sign::Fill(beer.0)),
             Work::Transfer { from, to, .. } => {
                 add(from, Sign::Of(signs::TRANSFER));
-                if facts.case.vessel(to).is_bright_only() {
+                let is_second = blended.contains(&(task.slot, to));
+                blended.push((task.slot, to));
+                if facts.case.vessel(to).is_bright_only() && !is_second {
                     add(to, Sign::Of(signs::CLEAN));
                 }
                 if let Some(beer) = facts.held(from, task.slot) {

@@ -157,14 +157,30 @@ fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: boo
     }
 }
 
+/// Whether the vessel is filled from another one in the same slot before, and after.
+fn other_fills(facts: &Facts, slot: Slot, from: VesselId, to: VesselId) -> (bool, bool) {
+    let fills: Vec<VesselId> = facts
+        .plan
+        .tasks
+        .iter()
+        .filter(|task| task.slot == slot)
+        .filter_map(|task| match task.work {
+            Work::Transfer { from, to: filled, .. } if filled == to => Some(from),
+            _ => None,
+        })
+        .collect();
+    (fills.first().is_some_and(|&first| first != from), fills.last().is_some_and(|&last| last != from))
+}
+
 fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Volume) -> WorkRow {
     let case = facts.case;
     let vessel = case.vessel(to);
-    let cleans_before = vessel.is_bright_only();
+    let (before, after) = other_fills(facts, slot, from, to);
+    let cleans_before = vessel.is_bright_only() && !before;
     let mut clock = case.transfer.takes();
     let mut people = case.transfer.job.crew.total();
     let beer = facts.held(from, slot);
-    let carbonates_after = beer.is_none_or(|beer| case.beer(beer).is_forced());
+    let carbonates_after = !after && beer.is_none_or(|beer| case.beer(beer).is_forced());
     if carbonates_after {
         people += case.carbonate.crew.total();
     }

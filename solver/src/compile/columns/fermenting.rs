@@ -8,7 +8,7 @@ use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::{
-    calendar, direct, fill_level, outage, pressure, ready, stages, tank_work, uses, volume, wait,
+    blend, calendar, direct, fill_level, outage, pressure, ready, stages, tank_work, uses, volume, wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -44,6 +44,7 @@ pub fn kinds(context: &mut Context) {
         });
     }
     context.divisions = context.kinds.iter().map(|kind| stages::divisions(context, kind)).collect();
+    context.mixtures = blend::mixtures(context);
 }
 
 /// Adds all columns of this file.
@@ -205,7 +206,8 @@ fn bright_ways(
     course: &Course,
     first: PeriodId,
 ) -> Vec<Leaving> {
-    let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0);
+    let is_mixed = context.mixtures.iter().any(|mixture| mixture.kinds.contains(&kind));
+    let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0).max(usize::from(is_mixed));
     let starts: Vec<Slot> = outage::working_with(context, Role::Cellar, group, first)
         .into_iter()
         .filter(|&slot| may_leave(context, kind, filled, course, slot))

@@ -17,17 +17,24 @@ fn add_lots(context: &mut Context) {
     let mut lots: Vec<Lot> = Vec::new();
     for (position, tank) in context.case.in_tank.iter().enumerate().filter(|(_, tank)| tank.is_bright) {
         let group = context.groups.of(tank.vessel);
-        lots.push(Lot { beer: tank.beer, group, volume: tank.filled, filled: Filled::Opening(position) });
+        lots.push(Lot {
+            beer: tank.beer,
+            group,
+            volume: tank.filled,
+            filled: Filled::Opening(position),
+            transfers: 1,
+        });
     }
     for movement in &context.columns.movements {
         let beer = context.kind(movement.kind).beer;
         for stage in &movement.stages {
             if let Some(period) = stage.period {
                 let filled = Filled::In(period);
-                lots.push(Lot { beer, group: stage.group, volume: stage.arrives, filled });
+                lots.push(Lot { beer, group: stage.group, volume: stage.arrives, filled, transfers: 1 });
             }
         }
     }
+    lots.extend(context.columns.blends.iter().map(|blend| blend.lot));
     lots.sort_unstable();
     lots.dedup();
     for lot in lots {
@@ -65,7 +72,7 @@ fn add_lot(context: &mut Context, lot: Lot) {
                 let day = context.case.calendar.day(packaged) as i64;
                 let filled_day = filled
                     .map_or(wait::fill_days(context, &lot).0, |slot| context.case.calendar.day(slot) as i64);
-                filled.is_none_or(|slot| bright_rest::may_package(context, lot.beer, &vessel, slot, packaged))
+                filled.is_none_or(|slot| bright_rest::may_package(context, &lot, &vessel, slot, packaged))
                     && wait::may_empty(context, &lot, filled_day, day)
             })
         });

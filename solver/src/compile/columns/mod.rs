@@ -6,6 +6,7 @@
 //! | `ferment[kind, group, last turn, leaving]` | batches by when and how they leave the fermenter | integer |
 //! | `tank_ways[kind, group, last turn, slots]` | batches by the slots of their tank work | integer |
 //! | `movement[kind, first, last, lots]` | batches moved into these bright tanks | integer |
+//! | `blend[kinds, period, tank]` | pairs of batches moved into one bright tank | integer |
 //! | `hold[lot, emptied]` | bright lots by when they are empty | integer |
 //! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
 //! | `draw[source, period]` | volume drawn from lots or fermenters, hL | continuous |
@@ -135,6 +136,16 @@ pub struct Movement {
     pub column: ColumnId,
 }
 
+/// Pairs of whole batches moved into one bright tank each.
+#[derive(Clone, Copy, Debug)]
+pub struct Blend {
+    /// The kinds, each with its fermenter where that is told from others; twice the same for two batches that are alike.
+    pub parts: [(KindId, Option<GroupId>); 2],
+    pub period: PeriodId,
+    pub lot: Lot,
+    pub column: ColumnId,
+}
+
 /// Lots that are alike: beer, tank group, volume, and when filled (or which opening lot).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Lot {
@@ -142,6 +153,8 @@ pub struct Lot {
     pub group: GroupId,
     pub volume: Volume,
     pub filled: Filled,
+    /// Transfers that filled it: two for a blend.
+    pub transfers: i64,
 }
 
 /// When a lot was filled.
@@ -197,6 +210,7 @@ pub struct Columns {
     pub ferments: Vec<Ferment>,
     pub tank_ways: Vec<TankWay>,
     pub movements: Vec<Movement>,
+    pub blends: Vec<Blend>,
     pub holds: Vec<Hold>,
     /// Drawn from a source in a period, hL.
     pub draws: BTreeMap<(Source, PeriodId), ColumnId>,

@@ -2,10 +2,11 @@
 
 use cellarwright_model::calendar::Role;
 
-use super::{Leaving, Movement, Stage};
+use super::{Blend, Filled, Leaving, Lot, Movement, Stage};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::rules::blend::Mixture;
 use crate::compile::rules::{bright_rest, outage, stages};
 
 /// Adds all columns of this file.
@@ -13,6 +14,56 @@ pub fn add(context: &mut Context) {
     for id in (0..context.kinds.len()).map(KindId) {
         add_movements(context, id);
     }
+    add_blends(context);
+}
+
+/// Fermenters of a kind that may be moved at once in a period, by what tells them from others.
+fn sources(context: &Context, kind: KindId, period: PeriodId) -> Vec<(KindId, Option<GroupId>)> {
+    let mut found = Vec::new();
+    for ferment in context.columns.ferments.iter().filter(|ferment| ferment.kind == kind) {
+        let source = (kind, context.named(ferment.group));
+        let leaves = ferment.leaving == Leaving::Bright { first: period, last: Some(period) };
+        if leaves && !found.contains(&source) {
+            found.push(source);
+        }
+    }
+    found.sort_unstable();
+    found
+}
+
+fn add_blends(context: &mut Context) {
+    for mixture in context.mixtures.clone() {
+        let vessel = context.groups.get(mixture.group).like.clone();
+        for period in 0..context.grid.len() {
+            let slots = outage::working_with(context, Role::Cellar, mixture.group, period);
+            for first in sources(context, mixture.kinds[0], period) {
+                for second in sources(context, mixture.kinds[1], period) {
+                    let may_fill = slots.iter().any(|&slot| {
+                        let from = [first.1, second.1].into_iter().flatten();
+                        let mut from = from.map(|from| outage::is_vessel_there(context, from, slot));
+                        from.all(|is_there| is_there) && bright_rest::may_fill(context, &vessel, 2, slot)
+                    });
+                    let is_one_vessel = first.1.is_some() && first.1 == second.1;
+                    if may_fill && !is_one_vessel && first <= second {
+                        add_blend(context, mixture, [first, second], period);
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn add_blend(
+    context: &mut Context,
+    mixture: Mixture,
+    parts: [(KindId, Option<GroupId>); 2],
+    period: PeriodId,
+) {
+    let beer = context.kind(mixture.kinds[0]).beer;
+    let filled = Filled::In(period);
+    let lot = Lot { beer, group: mixture.group, volume: mixture.arrives, filled, transfers: 2 };
+    let column = context.program.column(0.0, f64::INFINITY, context.grid.is_fine(period));
+    context.columns.blends.push(Blend { parts, period, lot, column });
 }
 
 fn add_movements(context: &mut Context, id: KindId) {
@@ -59,7 +110,7 @@ fn stage_periods(
             .filter(|&period| {
                 outage::working_with(context, Role::Cellar, group, period).into_iter().any(|slot| {
                     let is_there = from.is_none_or(|from| outage::is_vessel_there(context, from, slot));
-                    is_there && bright_rest::may_fill(context, vessel, slot)
+                    is_there && bright_rest::may_fill(context, vessel, 1, slot)
                 })
             })
             .map(Some)

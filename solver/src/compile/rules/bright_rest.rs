@@ -12,6 +12,7 @@ use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
+use crate::compile::columns::Lot;
 use crate::compile::context::Context;
 
 /// Clock time of what makes a vessel fit to be filled by a transfer, in the shift of the fill: cleaning and purging.
@@ -20,26 +21,37 @@ fn before_fill(vessel: &Vessel) -> Minutes {
     clean + vessel.purge.job.takes
 }
 
-/// Whether cleaning and filling a vessel fit into a shift.
-pub fn may_fill(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+/// Clock time of so many transfers one after another.
+fn filling(context: &Context, transfers: i64) -> Minutes {
+    Minutes(context.case.transfer.takes().0 * transfers)
+}
+
+/// Whether cleaning and filling a vessel by so many transfers fit into a shift.
+pub fn may_fill(context: &Context, vessel: &Vessel, transfers: i64, slot: Slot) -> bool {
     !context.keeps(RuleId::BrightRest)
-        || before_fill(vessel) + context.case.transfer.takes() <= context.case.shift_hours(slot)
+        || before_fill(vessel) + filling(context, transfers) <= context.case.shift_hours(slot)
 }
 
 /// Whether a lot filled in one slot may be packaged in another.
-pub fn may_package(context: &Context, beer: BeerId, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
+pub fn may_package(context: &Context, lot: &Lot, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
     if !context.keeps(RuleId::BrightRest) {
         return packaged >= filled;
     }
     let calendar = &context.case.calendar;
-    let is_forced = context.case.beer(beer).is_forced();
+    let is_forced = context.case.beer(lot.beer).is_forced();
     let gas = if is_forced { context.case.carbonate.takes } else { Minutes::ZERO };
-    let work = before_fill(vessel) + context.case.transfer.takes() + gas;
+    let work = before_fill(vessel) + filling(context, lot.transfers) + gas;
     packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
 }
 
-/// Whether a bright-only tank may be filled again in the slot of its last packaging of a beer.
-pub fn may_refill_at_once(context: &Context, beer: BeerId, vessel: &Vessel, slot: Slot) -> bool {
+/// Whether a bright-only tank may be filled again, by so many transfers, in the slot of its last packaging of a beer.
+pub fn may_refill_at_once(
+    context: &Context,
+    beer: BeerId,
+    vessel: &Vessel,
+    transfers: i64,
+    slot: Slot,
+) -> bool {
     if !context.keeps(RuleId::BrightRest) {
         return true;
     }
@@ -52,5 +64,5 @@ pub fn may_refill_at_once(context: &Context, beer: BeerId, vessel: &Vessel, slot
         Minutes((vessel.holds.0 * 60 + pace - 1).div_euclid(pace))
     });
     let slowest = packaging.max().unwrap_or_default();
-    slowest + before_fill(vessel) + case.transfer.takes() <= case.shift_hours(slot)
+    slowest + before_fill(vessel) + filling(context, transfers) <= case.shift_hours(slot)
 }

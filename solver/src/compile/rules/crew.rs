@@ -70,6 +70,9 @@ pub fn demands(context: &Context) -> Demands {
             need(&mut demands, period, pieces[position].job.crew, way.column, 1.0);
         }
     }
+    for blend in &context.columns.blends {
+        need(&mut demands, blend.period, case.transfer.job.crew, blend.column, 1.0);
+    }
     for (&(group, period), &column) in &context.columns.clean {
         need(&mut demands, period, context.groups.get(group).like.clean.crew, column, 1.0);
     }

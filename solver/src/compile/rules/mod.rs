@@ -1,5 +1,6 @@
 //! The rules, one file each. Some write rows, some forbid columns, some do both; their files say which.
 
+pub mod blend;
 pub mod bright_rest;
 pub mod calendar;
 pub mod clean;

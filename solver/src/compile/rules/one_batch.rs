@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::rule::RuleId;
 
-use super::{bright_rest, calendar};
+use super::{blend, bright_rest, calendar};
 use crate::compile::columns::{Emptied, Filled, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -21,6 +21,7 @@ use crate::compile::program::Terms;
 pub fn add(context: &mut Context) {
     if context.keeps(RuleId::OneBatch) {
         bright_occupancy(context);
+        blend::add(context);
     }
 }
 
@@ -60,7 +61,7 @@ fn bright_occupancy(context: &mut Context) {
             Emptied::At(period) => {
                 let mut slots = context.grid.slots(period);
                 let at_once =
-                    slots.any(|slot| bright_rest::may_refill_at_once(context, lot.beer, vessel, slot));
+                    slots.any(|slot| bright_rest::may_refill_at_once(context, lot.beer, vessel, 1, slot));
                 (period, at_once)
             }
         };

@@ -79,6 +79,12 @@ fn movements_match_batches(context: &mut Context) {
         let key = (movement.kind, movement.from, movement.first, movement.last);
         balance.entry(key).or_default().push((movement.column, -1.0));
     }
+    for blend in &context.columns.blends {
+        for (kind, from) in blend.parts {
+            let key = (kind, from, blend.period, Some(blend.period));
+            balance.entry(key).or_default().push((blend.column, -1.0));
+        }
+    }
     for terms in balance.into_values() {
         context.program.equal(RuleId::Volume, terms, 0.0);
     }
@@ -91,10 +97,13 @@ fn lots_match_movements(context: &mut Context) {
         for stage in &movement.stages {
             if let Some(period) = stage.period {
                 let filled = Filled::In(period);
-                let lot = Lot { beer, group: stage.group, volume: stage.arrives, filled };
+                let lot = Lot { beer, group: stage.group, volume: stage.arrives, filled, transfers: 1 };
                 balance.entry(lot).or_default().push((movement.column, 1.0));
             }
         }
+    }
+    for blend in &context.columns.blends {
+        balance.entry(blend.lot).or_default().push((blend.column, 1.0));
     }
     for hold in &context.columns.holds {
         if let Source::Bright(lot) = hold.source {

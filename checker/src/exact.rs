@@ -37,6 +37,12 @@ impl Fine {
         Self(self.0.saturating_mul(i128::from(factor)))
     }
 
+    /// Whole minutes, rounded down.
+    #[must_use]
+    pub fn rounded_down(self) -> Minutes {
+        Minutes(i64::try_from(self.0.div_euclid(PER_MINUTE)).unwrap_or(i64::MAX))
+    }
+
     /// Whole minutes, rounded up.
     #[must_use]
     pub fn rounded_up(self) -> Minutes {

@@ -2,6 +2,7 @@
 //!
 //! This crate sees cases and plans only; it knows nothing of the program that made the plan.
 
+mod clock;
 mod exact;
 mod ledger;
 mod objective;

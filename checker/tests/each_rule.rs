@@ -427,6 +427,22 @@ fn example(rule: RuleId) -> Example {
                     .plan(),
             ],
         },
+        RuleId::Hours => {
+            // A turn takes 4 h, its last hour is the knock-out; a clean takes 2 h.
+            let mut case = tiny(7);
+            case.clock_times = true;
+            case.dirty = vec![F1];
+            Example {
+                case,
+                good: plan().clean(0, F1).at(0).brew(0, F1, 1).at(0).plan(),
+                bad: vec![
+                    plan().clean(0, F1).at(61).brew(0, F1, 1).at(0).plan(),
+                    plan().clean(0, F1).at(361).plan(),
+                    plan().clean(0, F1).at(-1).plan(),
+                    plan().clean(0, F1).at(0).brew(0, F1, 1).plan(),
+                ],
+            }
+        }
         RuleId::WarmStore => {
             // 10 hL less 50 L and 2 % are 9.31 hL, 20 hL are 19.11 hL; they can be delivered from Wednesday on.
             let mut case = tiny(4);

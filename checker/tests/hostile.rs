@@ -135,15 +135,20 @@ prop_compose! {
     }
 }
 
+/// Clock times, mostly of the day, some absurd.
+fn begins() -> impl Strategy<Value = Option<Minutes>> {
+    prop_oneof![4 => (0..480_i64).prop_map(|minutes| Some(Minutes(minutes))), 1 => number().prop_map(|minutes| Some(Minutes(minutes))), 1 => Just(None)]
+}
+
 prop_compose! {
     fn plan()(
-        tasks in prop::collection::vec((slot(), work()), 0..25),
+        tasks in prop::collection::vec((slot(), work(), begins()), 0..25),
         overtime in prop::collection::vec((slot(), pair(), number()), 0..4),
         deliveries in prop::collection::vec((pair(), number(), number()), 0..4),
         outlook in outlook(),
     ) -> Plan {
         Plan {
-            tasks: tasks.into_iter().map(|(slot, work)| Task { slot, work }).collect(),
+            tasks: tasks.into_iter().map(|(slot, work, begins)| Task { slot, work, begins }).collect(),
             overtime: overtime.into_iter().map(|(slot, crew, time)| Overtime {
                 slot, crew: CrewId(crew), time: Minutes(time),
             }).collect(),
@@ -160,7 +165,8 @@ proptest! {
 
     #[test]
     fn any_plan_is_judged(plan in plan(), looks_ahead in any::<bool>()) {
-        let case = case(if looks_ahead { 7 } else { 0 });
+        let mut case = case(if looks_ahead { 7 } else { 0 });
+        case.clock_times = looks_ahead;
         let report = check(&case, &plan);
         prop_assert_eq!(&report, &check(&case, &plan));
         let outside = plan.tasks.iter().any(|task| task.slot.0 >= 5);

@@ -165,6 +165,13 @@ impl Calendar {
         Minutes(day * MINUTES_PER_DAY) + self.shifts[self.shift(slot)].starts
     }
 
+    /// The time of day so many minutes after the start of a slot's shift, as `06:30`.
+    #[must_use]
+    pub fn time_of_day(&self, slot: Slot, after: Minutes) -> String {
+        let minutes = (self.shifts[self.shift(slot)].starts + after).0.rem_euclid(MINUTES_PER_DAY);
+        format!("{:02}:{:02}", minutes / 60, minutes % 60)
+    }
+
     /// Whether the calendar allows this kind of work on a day (crews are another matter).
     #[must_use]
     pub fn allows(&self, role: Role, day: usize) -> bool {

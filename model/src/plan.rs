@@ -85,6 +85,16 @@ pub struct Task {
     pub slot: Slot,
     /// What.
     pub work: Work,
+    /// Minutes from the start of its shift to its beginning, where the plan goes by the clock.
+    pub begins: Option<Minutes>,
+}
+
+impl Task {
+    /// A piece of work in a slot, without a clock time.
+    #[must_use]
+    pub fn new(slot: Slot, work: Work) -> Self {
+        Self { slot, work, begins: None }
+    }
 }
 
 /// A whole crew staying longer.

@@ -43,6 +43,8 @@ pub enum RuleId {
     Use,
     /// R22
     Stages,
+    /// R23
+    Hours,
     /// R25
     Packages,
     /// R26
@@ -51,7 +53,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -72,6 +74,7 @@ impl RuleId {
         Self::Calendar,
         Self::Use,
         Self::Stages,
+        Self::Hours,
         Self::Packages,
         Self::WarmStore,
     ];
@@ -100,6 +103,7 @@ impl RuleId {
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
+            Self::Hours => "R23",
             Self::Packages => "R25",
             Self::WarmStore => "R26",
         }
@@ -162,6 +166,9 @@ impl RuleId {
             }
             Self::WarmStore => {
                 "Beer that conditions in its package stands in the warm store from its packaging until it can be delivered; no more stands there than it holds."
+            }
+            Self::Hours => {
+                "Where the plan goes by the clock, every piece of work has its beginning in its shift: people, vessels, cleaning sets and the brewhouse do one thing at a time."
             }
         }
     }

@@ -21,6 +21,8 @@ pub enum Amount {
     Day(i64),
     /// A slot.
     Slot(Slot),
+    /// A time of day: minutes after the start of a slot's shift.
+    Clock(Slot, Minutes),
     /// A few words, such as `dirty` or `a bright tank`.
     Words(&'static str),
 }

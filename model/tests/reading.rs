@@ -46,6 +46,7 @@ fn a_valid_pair_is_a_case() {
     assert_eq!(case.orders[0].due, 4);
     assert_eq!((case.in_tank[0].on, case.in_tank[0].ready), (-10, 3));
     assert_eq!(case.dirty.len(), 1);
+    assert_eq!((case.clock_times, case.brewhouse.knock_out), (false, Minutes(60)));
     assert_eq!((case.rates.labour, case.rates.missed_firm), (Money(3_250), Share(4_000_000)));
 }
 
@@ -147,6 +148,8 @@ const FAULTS: &[Fault] = &[
     error("V204", "b", "people: 2, roles: [brew, cellar]", "shifts: {night: 2}, roles: [brew, cellar]"),
     error("V112", "b", "people: 2, roles: [brew, cellar]", "shifts: {}, roles: [brew, cellar]"),
     error("V301", "b", "at_most: 1 h, cost", "at_most: 1 h, a_week: 3, cost"),
+    error("V112", "b", "aim: orders", "aim: orders\nclock_times: perhaps"),
+    error("V301", "c", "turns_per_day: 2", "turns_per_day: 2\n  knock_out: 1"),
     error("V208", "b", "    routes: bright\n", "    routes: bright\n    contribution: {}\n"),
     error(
         "V406",

@@ -10,7 +10,9 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
 
 use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Status};
+use crate::clock::{self, Outcome};
 use crate::compile::compile;
+use crate::compile::context::Context;
 use crate::compile::objective::{scale, shown};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
@@ -53,18 +55,20 @@ impl Observer for Scaled<'_> {
 /// If HiGHS fails, or if the checker finds that the plan breaks a rule.
 pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<Answer, SolveError> {
     let started = Instant::now();
-    let context = compile(case, None);
-    let program = &context.program;
+    let mut context = compile(case, None);
+    let size = context.program.size();
     let to_units = scale(&case.aim);
     let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
     let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
-    let solved = highs::solve(program, &left, to_units, &scaled)?;
+    let outcome = if case.clock_times {
+        clock::solve(&mut context, &left, to_units, &scaled)?
+    } else {
+        by_totals(&context, &left, to_units, &scaled)?
+    };
     let idle = idle_plan(&context);
     let idle_report = check(case, &idle);
     let mut best: (Plan, Report) = (idle, idle_report);
-    if let Some(values) = &solved.values {
-        let plan = decode(&context, values);
-        let report = check(case, &plan);
+    if let Some((plan, report)) = outcome.best {
         let objective = |report: &Report| report.breakdown.objective(&case.aim);
         if !best.1.violations.is_empty() || objective(&report) >= objective(&best.1) {
             best = (plan, report);
@@ -75,19 +79,35 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         return Err(SolveError::BrokenPlan(report.violations));
     }
     let objective = report.breakdown.objective(&case.aim);
-    let bound = ((solved.bound * to_units).min(9e17)).ceil() as i64;
+    let bound = ((outcome.bound * to_units).min(9e17)).ceil() as i64;
     let bound = bound.max(objective);
     let gap = (bound - objective) as f64 / (objective.abs().max(1)) as f64;
     let is_tight = (bound - objective) as f64 <= to_units.max(1e-6 * objective.abs() as f64);
     let status = if is_tight {
         Status::Optimal
-    } else if solved.is_complete {
+    } else if outcome.is_complete {
         Status::WithinGap
     } else {
         Status::Stopped
     };
     let seconds = started.elapsed().as_secs_f64();
-    Ok(Answer { status, plan, report, objective, bound, gap, seconds, size: program.size() })
+    Ok(Answer { status, plan, report, objective, bound, gap, seconds, size })
+}
+
+/// Solves the program once; its plan counts totals and has no clock times.
+fn by_totals(
+    context: &Context,
+    options: &Options,
+    scale: f64,
+    observer: &dyn Observer,
+) -> Result<Outcome, HighsError> {
+    let solved = highs::solve(&context.program, options, scale, observer)?;
+    let best = solved.values.as_ref().map(|values| {
+        let plan = decode(context, values);
+        let report = check(context.case, &plan);
+        (plan, report)
+    });
+    Ok(Outcome { best, bound: solved.bound, is_complete: solved.is_complete })
 }
 
 /// Finds a plan with one rule left out of the program, for tests of the checker. The plan is not checked.
@@ -98,10 +118,18 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
 pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Plan, SolveError> {
     let context = compile(case, Some(rule));
     let solved = highs::solve(&context.program, options, scale(&case.aim), &NoObserver)?;
-    Ok(match solved.values {
+    let mut plan = match solved.values {
         Some(values) => decode(&context, &values),
         None => idle_plan(&context),
-    })
+    };
+    if case.clock_times {
+        if rule == RuleId::Hours {
+            clock::put_carelessly(case, &mut plan);
+        } else {
+            clock::put_in_order(case, &mut plan);
+        }
+    }
+    Ok(plan)
 }
 
 /// Writes the program of a case as an MPS file (to be minimised: HiGHS writes the sense with it).

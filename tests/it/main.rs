@@ -7,6 +7,7 @@ mod blend;
 mod cases;
 mod cleaning;
 mod determinism;
+mod hours;
 mod lines;
 mod mutation;
 mod not_forced;

@@ -205,6 +205,16 @@ fn tempting(rule: RuleId) -> Case {
             made.beers[0].split = cellarwright_model::case::Split::Never;
             made
         }
+        RuleId::Hours => {
+            // Two brewers and two cleaning sets are there, but one of each is needed for longer than the clean leaves.
+            let mut made = to_brew(1);
+            made.clock_times = true;
+            made.dirty = vec![VesselId(0)];
+            made.vessels[0].clean.takes = hours(5);
+            made.brewhouse.hours_per_day = hours(8);
+            made.brewhouse.knock_out = hours(4);
+            made
+        }
         RuleId::WarmStore => {
             let mut made = by_direct(3, 3);
             made.beers[0].carbonating = cellarwright_model::case::Carbonating::InPackage;
@@ -250,6 +260,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages
+        | RuleId::Hours
         | RuleId::WarmStore => {
             let plan = solve_without(&made, rule, &exact()).expect("it solves");
             (made, plan)

@@ -6,6 +6,7 @@ mod clean;
 mod crew;
 mod direct;
 mod fill_level;
+mod hours;
 mod line;
 mod one_batch;
 mod orders;
@@ -106,6 +107,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Calendar => calendar::check(ledger, breaches),
         RuleId::Use => uses::check(ledger, breaches),
         RuleId::Stages => stages::check(ledger, breaches),
+        RuleId::Hours => hours::check(ledger, breaches),
         RuleId::WarmStore => warm_store::check(ledger, breaches),
     }
 }

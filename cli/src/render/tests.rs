@@ -6,10 +6,11 @@ use cellarwright_model::calendar::Shift;
 use cellarwright_model::case::{Aim, Case};
 use cellarwright_model::ids::FormatId;
 use cellarwright_model::testkit::{B1, F1, F2, PALE, PlanBuilder, beer, bright, fermenter, hours};
+use cellarwright_model::units::Minutes;
 
 use super::testcase::{case, plan, view};
 use super::view::{Caution, Verdict, View};
-use super::{WIDTH, json, text};
+use super::{WIDTH, json, text, words};
 
 fn judged(mut view: View, status: &'static str) -> View {
     let (objective, interrupted, complete) = (view.objective, false, status != "stopped");
@@ -120,6 +121,27 @@ fn work_has_its_clock_and_people() {
     assert_eq!((package.yields_hl, package.packages), (Some(17.9438), Some(169)));
     let packaged: f64 = view.packaged.iter().map(|row| row.packaged_hl).sum();
     assert!((packaged - view.packaged_hl).abs() < 1e-9);
+}
+
+#[test]
+fn clock_times_stand_beside_the_work_in_order_of_time() {
+    let mut case = case();
+    case.clock_times = true;
+    let untimed = plan(&case);
+    let lacks = |view: &View| view.cautions.iter().any(|caution| caution.text.contains("no clock times"));
+    assert!(lacks(&view(&case, &untimed)));
+    let mut timed = untimed;
+    for (task, minutes) in timed.tasks.iter_mut().zip([90, 0, 60, 240, 0, 0, 0]) {
+        task.begins = Some(Minutes(minutes));
+    }
+    let view = view(&case, &timed);
+    assert!(!lacks(&view));
+    let monday: Vec<String> =
+        view.work.iter().filter(|row| row.day == 0 && row.role == "cellar").map(words::work::what).collect();
+    assert_eq!(monday.len(), 3);
+    assert!(monday[0].starts_with("07:00 clean B1, transfer Pale"), "{monday:?}");
+    assert_eq!(monday[1..], ["07:30 clean", "10:00 clean"]);
+    assert!(super::json::document(&view).unwrap().contains("\"begins\": \"07:30\""));
 }
 
 #[test]

@@ -77,6 +77,9 @@ pub struct WorkRow {
     /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
+    /// The time of day at which it begins, where the plan goes by the clock.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub begins: Option<String>,
     /// The beer.
     pub beer: Option<String>,
     /// The piece of tank work.

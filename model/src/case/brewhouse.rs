@@ -47,6 +47,8 @@ pub struct Brewhouse {
     pub first_turn: Job,
     /// Every further turn of that day.
     pub next_turn: Job,
+    /// The end of a turn, in which the wort runs into its fermenter (at most the whole turn).
+    pub knock_out: Minutes,
     /// Turns a day at most.
     pub turns_per_day: i64,
     /// Clock time a day that the brewhouse can be used for (the turns of a day add up to no more).

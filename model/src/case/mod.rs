@@ -42,6 +42,8 @@ pub struct Case {
     pub cellar: String,
     /// Height above sea level in metres.
     pub altitude_metres: i64,
+    /// Every piece of work gets a clock time, in an order that people and vessels can keep.
+    pub clock_times: bool,
     /// Days, shifts, working days.
     pub calendar: Calendar,
     /// What is aimed at.

@@ -6,9 +6,10 @@ use crate::calendar::Slot;
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
 use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId};
+use crate::units::{MINUTES_PER_DAY, Minutes};
 
-use super::LAST_DAY;
 use super::tree::{At, Kind, Node, finding};
+use super::{LAST_DAY, quantities};
 
 /// A mapping whose keys have been looked through.
 pub(super) struct Fields<'t> {
@@ -220,6 +221,15 @@ impl<'c> FieldReader<'c> {
     /// The date of a day, as text.
     pub(super) fn date_of(&self, day: usize) -> String {
         self.case.calendar.date(i64::try_from(day).unwrap_or(i64::MAX)).to_string()
+    }
+
+    /// The time of day of `begins`, as minutes from the start of the slot's shift; a time before it is one of the next day.
+    pub(super) fn begins(&mut self, fields: &Fields<'_>, slot: Option<Slot>) -> Option<Minutes> {
+        fields.node("begins")?;
+        let allowed = "a time of day such as \"06:30\"";
+        let clock = self.value(fields, "begins", "V655", allowed, quantities::time_of_day)?;
+        let starts = self.case.calendar.shifts[self.case.calendar.shift(slot?)].starts;
+        Some(Minutes((clock - starts).0.rem_euclid(MINUTES_PER_DAY)))
     }
 
     /// The slot of the keys `on` and `shift`; the shift may be left out where a day has only one.

@@ -41,6 +41,17 @@ pub(super) fn time(text: &str) -> Option<Minutes> {
     (minutes <= LONGEST_TIME).then_some(Minutes(minutes))
 }
 
+/// A time of day such as `06:30`, in minutes after midnight.
+pub(super) fn time_of_day(text: &str) -> Option<Minutes> {
+    let (hours, minutes) = text.trim().split_once(':')?;
+    let two_digits = |text: &str| text.len() == 2 && text.bytes().all(|byte| byte.is_ascii_digit());
+    if !two_digits(hours) || !two_digits(minutes) {
+        return None;
+    }
+    let (hours, minutes) = (hours.parse::<i64>().ok()?, minutes.parse::<i64>().ok()?);
+    (hours < 24 && minutes < 60).then_some(Minutes(hours * 60 + minutes))
+}
+
 /// A count with at most six decimals.
 pub(super) fn count(text: &str) -> Option<Count> {
     let millionths = exact(text.trim(), 6)?;

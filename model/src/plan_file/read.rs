@@ -75,14 +75,15 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
 
 fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Task> {
     let every = [
-        "on", "shift", "do", "beer", "work", "vessel", "turns", "from", "to", "volume", "line", "format",
-        "pool", "kegs",
+        "on", "shift", "do", "begins", "beer", "work", "vessel", "turns", "from", "to", "volume", "line",
+        "format", "pool", "kegs",
     ];
     let fields = reader.fields(node, path, &every)?;
     let slot = reader.slot(&fields);
+    let begins = reader.begins(&fields, slot);
     let position = reader.choice(&fields, "do", "V640", words::WORK.iter().map(|work| work.0))?;
     let (word, keys) = words::WORK[position];
-    only(reader, &fields, &every[3..], keys, word);
+    only(reader, &fields, &every[4..], keys, word);
     let work = match word {
         "brew" => {
             let (beer, vessel) = (reader.beer(&fields), reader.vessel(&fields, "vessel"));
@@ -116,7 +117,7 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
         "carbonate" => Work::Carbonate { vessel: reader.vessel(&fields, "vessel")? },
         _ => Work::Dump { vessel: reader.vessel(&fields, "vessel")? },
     };
-    Some(Task { slot: slot?, work })
+    Some(Task { slot: slot?, work, begins })
 }
 
 /// Notes keys that are good elsewhere and mean nothing here.

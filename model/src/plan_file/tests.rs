@@ -40,7 +40,7 @@ fn plan() -> Plan {
         Work::Tank { beer: PALE, work: 1, vessel: F1 },
         Work::Dump { vessel: F1 },
     ];
-    let tasks = works.iter().enumerate().map(|(number, &work)| Task { slot: Slot(number * 3), work });
+    let tasks = works.iter().enumerate().map(|(number, &work)| Task::new(Slot(number * 3), work));
     let in_tank = |leaving| OutlookBatch {
         source: Source::InTank(F1),
         beer: PALE,
@@ -133,7 +133,7 @@ fn another_yaml_reader_sees_the_same_names() {
 fn the_text_is_what_a_brewer_would_write() {
     let mut case = tiny(7);
     let work = Work::Transfer { from: F1, to: B1, volume: hl(3_760) };
-    let tasks = vec![Task { slot: Slot(1), work }];
+    let tasks = vec![Task::new(Slot(1), work)];
     let plan = Plan { tasks, ..Plan::default() };
     let expected = "plan: Tiny week\nobjective: 1234.56 in money\nbound: 1234.60 in money\nstatus: within gap\n\
         tasks:\n  - {on: 2026-12-08, do: transfer, from: F1, to: B1, volume: 37.6 hL}\n\
@@ -211,6 +211,29 @@ fn a_day_with_several_shifts_asks_for_the_shift() {
     assert_eq!(found.expect_err("no shift")[0].code, "V613");
     let late = "plan: x\ntasks: [{on: 2026-12-07, shift: late, do: clean, vessel: yes}]\n";
     assert_eq!(read_plan(&case(), "plan.yaml", late).expect("a plan").tasks[0].slot, Slot(1));
+}
+
+#[test]
+fn clock_times_are_times_of_day_after_the_start_of_the_shift() {
+    let mut timed = plan();
+    for (number, task) in timed.tasks.iter_mut().enumerate() {
+        task.begins = Some(Minutes(number as i64 * 95));
+    }
+    let text = write_plan(&case(), &timed, &summary());
+    assert_eq!(read_plan(&case(), "plan.yaml", &text).expect("a plan"), timed);
+    // The shift of the tiny brewery starts at six: five o'clock is tomorrow's.
+    let at =
+        |time: &str| format!("plan: x\ntasks: [{{on: 2026-12-07, do: clean, vessel: F1, begins: {time}}}]\n");
+    let begins = |time: &str| read_plan(&tiny(7), "plan.yaml", &at(time)).expect("a plan").tasks[0].begins;
+    assert_eq!(begins("\"06:30\""), Some(Minutes(30)));
+    assert_eq!(begins("\"05:00\""), Some(Minutes(23 * 60)));
+    assert!(
+        write_plan(&tiny(7), &read_plan(&tiny(7), "plan.yaml", &at("06:30")).expect("a plan"), &summary())
+            .contains("begins: \"06:30\"")
+    );
+    for wrong in ["6:30", "24:00", "06:60", "early", "0630"] {
+        assert_eq!(codes(&at(wrong)), ["V655"], "{wrong}");
+    }
 }
 
 #[test]

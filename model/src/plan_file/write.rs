@@ -19,7 +19,12 @@ pub fn write_plan(case: &Case, plan: &Plan, summary: &PlanSummary) -> String {
     line(&mut out, &format!("objective: {}", objective(case, summary.objective)));
     line(&mut out, &format!("bound: {}", objective(case, summary.bound)));
     line(&mut out, &format!("status: {}", scalar(&summary.status)));
-    let tasks = plan.tasks.iter().map(|task| format!("{}, {}", when(case, task.slot), work(case, task.work)));
+    let tasks = plan.tasks.iter().map(|task| {
+        let begins = task.begins.map_or_else(String::new, |begins| {
+            format!(", begins: \"{}\"", case.calendar.time_of_day(task.slot, begins))
+        });
+        format!("{}, {}{begins}", when(case, task.slot), work(case, task.work))
+    });
     list(&mut out, "", "tasks", tasks);
     let overtime = plan.overtime.iter().map(|overtime| {
         let crew = crew(case, overtime.crew);

@@ -28,7 +28,7 @@ impl PlanBuilder {
     /// Any work.
     #[must_use]
     pub fn work(mut self, slot: usize, work: Work) -> Self {
-        self.plan.tasks.push(Task { slot: Slot(slot), work });
+        self.plan.tasks.push(Task::new(Slot(slot), work));
         self
     }
 
@@ -91,6 +91,15 @@ impl PlanBuilder {
     #[must_use]
     pub fn dump(self, slot: usize, vessel: VesselId) -> Self {
         self.work(slot, Work::Dump { vessel })
+    }
+
+    /// The clock time of the last task: minutes after the start of its shift.
+    #[must_use]
+    pub fn at(mut self, minutes: i64) -> Self {
+        if let Some(task) = self.plan.tasks.last_mut() {
+            task.begins = Some(Minutes(minutes));
+        }
+        self
     }
 
     /// Overtime.

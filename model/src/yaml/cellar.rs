@@ -103,6 +103,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let turn = fields.required("turn").and_then(|node| words::volume(&node));
     let first_turn = fields.required("first_turn").and_then(|node| words::job(&node));
     let next_turn = fields.optional("next_turn").map_or(first_turn, |node| words::job(&node));
+    let knock_out = fields.optional("knock_out").map_or(Some(Minutes(60)), |node| words::time(&node));
     let turns = fields.required("turns_per_day").and_then(|node| node.whole(1, 24));
     let hours = fields.optional("hours_per_day").map_or(Some(DAY), |node| words::time(&node));
     let within = fields.optional("fill_within").map_or(Some(DAY), |node| words::time(&node));
@@ -112,6 +113,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
         turn,
         first_turn: first_turn?,
         next_turn: next_turn?,
+        knock_out: knock_out?,
         turns_per_day: turns?,
         hours_per_day: hours?,
         fill_within: within?,

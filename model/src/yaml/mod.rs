@@ -203,6 +203,7 @@ fn lower(
     }
     let between = std::mem::take(&mut cellar.between_beers);
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
+    let clock_times = fields.optional("clock_times").map_or(Some(false), |node| node.yes_or_no());
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
@@ -238,6 +239,7 @@ fn lower(
         name: name?,
         cellar: cellar.name,
         altitude_metres: cellar.altitude_metres,
+        clock_times: clock_times?,
         calendar,
         aim: aim?,
         brewhouse: cellar.brewhouse?,

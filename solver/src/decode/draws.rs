@@ -169,7 +169,7 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
             for (format, vessel, amount) in share_out(givers, &quotas) {
                 let volume = cellarwright_model::units::Volume(amount);
                 let work = Work::Package { line, format, vessel, volume };
-                tasks.push(Task { slot: Slot(period), work });
+                tasks.push(Task::new(Slot(period), work));
             }
         }
     }

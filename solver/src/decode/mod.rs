@@ -59,7 +59,7 @@ fn washing(context: &Context, values: Values) -> Vec<Task> {
     for (&(pool, period), &column) in &context.columns.washed {
         let kegs = values.count(column) as i64;
         if kegs > 0 {
-            tasks.push(Task { slot: Slot(period), work: Work::Wash { pool, kegs } });
+            tasks.push(Task::new(Slot(period), Work::Wash { pool, kegs }));
         }
     }
     tasks

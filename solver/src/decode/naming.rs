@@ -120,7 +120,7 @@ fn name_fermenters(
             dirty.extend(rest);
         }
         for vessel in dirty.drain(..count.min(dirty.len())) {
-            tasks.push(Task { slot, work: Work::Clean { vessel } });
+            tasks.push(Task::new(slot, Work::Clean { vessel }));
             was_cleaned.insert(vessel);
             clean.push(Clean { vessel, cleaned: Some(period), at_once: emptied_now.contains(&vessel) });
         }
@@ -145,7 +145,7 @@ fn name_fermenters(
             if let Some(position) = oldest {
                 let vessel = clean.remove(position).vessel;
                 if context.columns.stale.contains_key(&(group, period)) {
-                    tasks.push(Task { slot, work: Work::Sanitise { vessel } });
+                    tasks.push(Task::new(slot, Work::Sanitise { vessel }));
                 }
                 give(cellar, want, vessel);
             }
@@ -204,17 +204,17 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
         let Some(vessel) = batch.vessel else { continue };
         let beer = context.kind(batch.kind).beer;
         for &(period, turns) in batch.turns.iter().filter(|&&(period, _)| context.grid.is_fine(period)) {
-            tasks.push(Task { slot: Slot(period), work: Work::Brew { beer, vessel, turns } });
+            tasks.push(Task::new(Slot(period), Work::Brew { beer, vessel, turns }));
         }
         for &(work, period) in &batch.work {
-            tasks.push(Task { slot: Slot(period), work: Work::Tank { beer, work, vessel } });
+            tasks.push(Task::new(Slot(period), Work::Tank { beer, work, vessel }));
         }
         match batch.leaving {
             Some(Leaving::Dump(period)) => {
-                tasks.push(Task { slot: Slot(period), work: Work::Dump { vessel } });
+                tasks.push(Task::new(Slot(period), Work::Dump { vessel }));
             }
             Some(Leaving::Direct { carbonated: Some(period), .. }) => {
-                tasks.push(Task { slot: Slot(period), work: Work::Carbonate { vessel } });
+                tasks.push(Task::new(Slot(period), Work::Carbonate { vessel }));
             }
             Some(Leaving::Direct { .. } | Leaving::Bright { .. } | Leaving::Stays) | None => {}
         }
@@ -223,7 +223,7 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             taken[lot] = true;
             if let Some(to) = cellar.lots[lot].vessel {
                 let volume = context.kind(batch.kind).tank_volume;
-                tasks.push(Task { slot: Slot(period), work: Work::Transfer { from: vessel, to, volume } });
+                tasks.push(Task::new(Slot(period), Work::Transfer { from: vessel, to, volume }));
             }
         }
         for stage in &batch.stages {
@@ -239,14 +239,14 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
                 taken[position] = true;
                 if let Some(to) = cellar.lots[position].vessel {
                     let work = Work::Transfer { from: vessel, to, volume: stage.leaves };
-                    tasks.push(Task { slot: Slot(period), work });
+                    tasks.push(Task::new(Slot(period), work));
                 }
             }
         }
     }
     for run in &cellar.lots {
         if let (Some(Emptied::Dump(period)), Some(vessel)) = (run.emptied, run.vessel) {
-            tasks.push(Task { slot: Slot(period), work: Work::Dump { vessel } });
+            tasks.push(Task::new(Slot(period), Work::Dump { vessel }));
         }
     }
 }

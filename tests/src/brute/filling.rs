@@ -34,7 +34,7 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
         next.job(facts, slot, &tank.clean);
         *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
         next.costs += case.rates.clean.0 as f64;
-        next.tasks.push(Task { slot, work: Work::Clean { vessel } });
+        next.tasks.push(Task::new(slot, Work::Clean { vessel }));
         let cleaned = Some(Cleaned { at: facts.start(slot), slot: Some(slot) });
         next.vessels[vessel.0] = Content::Empty(Empty { cleaned, ..empty });
         found.push(next);
@@ -67,7 +67,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                     if stale {
                         next.job(facts, slot, &case.sanitise);
                         next.costs += case.rates.sanitise.0 as f64;
-                        next.tasks.push(Task { slot, work: Work::Sanitise { vessel } });
+                        next.tasks.push(Task::new(slot, Work::Sanitise { vessel }));
                     }
                     if add_turns(facts, &mut next, slot, vessel, beer, Some(slot), 0, turns) {
                         found.push(next);
@@ -134,7 +134,7 @@ fn add_turns(
     if day_turns(facts, state, slot) > turns_a_day(facts) {
         return false;
     }
-    state.tasks.push(Task { slot, work: Work::Brew { beer, vessel, turns } });
+    state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns }));
     state.vessels[vessel.0] = Content::Batch(Batch {
         beer,
         turns: all,

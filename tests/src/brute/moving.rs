@@ -209,7 +209,7 @@ pub fn fill(
     }
     *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
     state.costs += (case.rates.transfer.0 + case.rates.clean.0 + tank.purge.gas.0) as f64;
-    state.tasks.push(Task { slot, work: Work::Transfer { from, to, volume: leaves } });
+    state.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: leaves }));
     state.vessels[to.0] = Content::Lot(state.lots.len());
     state.lots.push(Lot {
         vessel: to,
@@ -262,7 +262,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
         next.job(facts, slot, &case.carbonate);
         let volume = beer.loss_direct.taken_off(batch.volume);
         next.costs += per_hectolitre(case.rates.gas.0, volume);
-        next.tasks.push(Task { slot, work: Work::Carbonate { vessel } });
+        next.tasks.push(Task::new(slot, Work::Carbonate { vessel }));
         if let Content::Batch(batch) = &mut next.vessels[vessel.0] {
             batch.gas = Gas::In(slot);
         }

@@ -104,7 +104,7 @@ fn package(
                     if drawn > Volume::ZERO {
                         let vessel = state.lots[*lot].vessel;
                         let work = Work::Package { line, format, vessel, volume: drawn };
-                        tasks.push(Task { slot, work });
+                        tasks.push(Task::new(slot, work));
                         *left -= drawn;
                         volume -= drawn;
                     }

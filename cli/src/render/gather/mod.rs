@@ -244,7 +244,10 @@ fn cautions(facts: &Facts, findings: &[Finding]) -> Vec<Caution> {
     let is_cleaned =
         does(|work| matches!(work, Work::Clean { .. } | Work::Sanitise { .. } | Work::Transfer { .. }));
     let is_over = facts.report.breakdown.last_resort.0 > 0;
+    let has_times = facts.plan.tasks.iter().any(|task| task.begins.is_some());
+    let lacks_times = facts.case.clock_times && !facts.plan.tasks.is_empty() && !has_times;
     for (holds, text) in [
+        (lacks_times, words::cautions::NO_TIMES),
         (is_over, words::cautions::LAST_RESORT),
         (is_pressed, words::cautions::PRESSURE),
         (is_cleaned, words::cautions::CLEANING),

@@ -19,6 +19,7 @@ struct Run {
     format: FormatId,
     beer: Option<BeerId>,
     from: Vec<VesselId>,
+    begins: Option<Minutes>,
     drawn: Volume,
     packaged: Volume,
 }
@@ -26,7 +27,7 @@ struct Run {
 /// All work, by day, shift and role, then in the order of the plan.
 #[must_use]
 pub fn rows(facts: &Facts) -> Vec<WorkRow> {
-    let mut keyed: Vec<((Slot, usize), WorkRow)> = Vec::new();
+    let mut keyed: Vec<(Key, WorkRow)> = Vec::new();
     let mut turns_of_day: BTreeMap<usize, i64> = BTreeMap::new();
     for task in &facts.plan.tasks {
         let row = match task.work {
@@ -60,14 +61,18 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
             Work::Wash { .. } => facts.case.keg_washer.map_or(Role::Cellar, |washer| washer.role),
             _ => Role::Cellar,
         };
-        keyed.push(((task.slot, role as usize), row));
+        keyed.push(((task.slot, role as usize, task.begins), row));
     }
-    keyed.extend(packaging(facts).into_iter().map(|(slot, row)| ((slot, Role::Package as usize), row)));
-    keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize), row)));
-    keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len()), row)));
+    let package = Role::Package as usize;
+    keyed.extend(packaging(facts).into_iter().map(|(slot, begins, row)| ((slot, package, begins), row)));
+    keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
+    keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len(), None), row)));
     keyed.sort_by_key(|(key, _)| *key);
-    keyed.into_iter().map(|((slot, role), row)| placed(facts, slot, role, row)).collect()
+    keyed.into_iter().map(|((slot, role, begins), row)| placed(facts, slot, role, begins, row)).collect()
 }
+
+/// Slot, role and clock time of a row.
+type Key = (Slot, usize, Option<Minutes>);
 
 /// A row for every outage, on its first planned day.
 fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
@@ -115,13 +120,14 @@ fn first_work(facts: &Facts, slot: Slot, filled: VesselId) -> Option<&'static st
     })
 }
 
-fn placed(facts: &Facts, slot: Slot, role: usize, row: WorkRow) -> WorkRow {
+fn placed(facts: &Facts, slot: Slot, role: usize, begins: Option<Minutes>, row: WorkRow) -> WorkRow {
     let calendar = &facts.case.calendar;
     let day = calendar.day(slot);
     WorkRow {
         day,
         date: date(facts.case, day as i64),
         shift: calendar.shifts[calendar.shift(slot)].name.clone(),
+        begins: begins.map(|begins| calendar.time_of_day(slot, begins)),
         role: Role::ALL.get(role).map_or("overtime", |role| role.word()),
         ..row
     }
@@ -245,7 +251,7 @@ fn wash(facts: &Facts, pool: KegPoolId, kegs: i64) -> WorkRow {
     }
 }
 
-fn packaging(facts: &Facts) -> Vec<(Slot, WorkRow)> {
+fn packaging(facts: &Facts) -> Vec<(Slot, Option<Minutes>, WorkRow)> {
     let packaged: BTreeMap<usize, Volume> = facts.report.usage.packaged.iter().copied().collect();
     let mut runs: Vec<Run> = Vec::new();
     for (position, task) in facts.plan.tasks.iter().enumerate() {
@@ -265,7 +271,8 @@ fn packaging(facts: &Facts) -> Vec<(Slot, WorkRow)> {
             }
             None => {
                 let (slot, from) = (task.slot, vec![vessel]);
-                runs.push(Run { slot, line, format, beer, from, drawn: volume, packaged: yields });
+                let begins = task.begins;
+                runs.push(Run { slot, line, format, beer, from, begins, drawn: volume, packaged: yields });
             }
         }
     }
@@ -275,7 +282,7 @@ fn packaging(facts: &Facts) -> Vec<(Slot, WorkRow)> {
     for run in &runs {
         let is_first = before != Some((run.slot, run.line));
         before = Some((run.slot, run.line));
-        rows.push((run.slot, run_row(facts, run, is_first)));
+        rows.push((run.slot, run.begins, run_row(facts, run, is_first)));
     }
     rows
 }

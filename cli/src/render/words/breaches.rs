@@ -55,6 +55,7 @@ pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
         Amount::Pressure(pressure) => format!("{} kPa", grouped(pressure.kilopascals(), 1)),
         Amount::Number(number) => number.to_string(),
         Amount::Day(day) => day_label(case, *day),
+        Amount::Clock(slot, after) => case.calendar.time_of_day(*slot, *after),
         Amount::Slot(slot) => slot_label(case, *slot),
         Amount::Words(words) => (*words).to_owned(),
     }

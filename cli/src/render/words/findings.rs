@@ -123,6 +123,7 @@ fn kind(code: &str) -> &'static str {
         "V652" => "this is not a number of turns",
         "V653" => "this is not a count",
         "V654" => "this is not a number of kegs",
+        "V655" => "this is not a time of day",
         _ => by_range(code),
     }
 }

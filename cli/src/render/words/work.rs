@@ -6,7 +6,10 @@ use crate::render::view::WorkRow;
 /// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
 #[must_use]
 pub fn what(row: &WorkRow) -> String {
-    let work = work(row);
+    let work = match &row.begins {
+        Some(begins) => format!("{begins} {}", work(row)),
+        None => work(row),
+    };
     match row.after {
         Some("clean") => format!("{work}, after cleaning"),
         Some("sanitise") => format!("{work}, after sanitising"),

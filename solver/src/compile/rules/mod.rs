@@ -7,6 +7,7 @@ pub mod clean;
 pub mod crew;
 pub mod direct;
 pub mod fill_level;
+pub mod hours;
 pub mod line;
 pub mod one_batch;
 pub mod orders;
@@ -70,6 +71,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages
+        | RuleId::Hours
         | RuleId::WarmStore => {}
     }
 }

@@ -6,7 +6,8 @@ use cellarwright_model::units::{Money, Share, Volume};
 
 use crate::ledger::{Holding, Kind, Ledger};
 use crate::rules::{
-    dirty_days, hard_end, is_counted_order, left_out_charge, line_visits, materials_bought, waiting_costs,
+    dirty_days, hard_end, hired_cost, is_counted_order, lacking_cost, left_out_charge, line_visits,
+    materials_bought, waiting_costs,
 };
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
@@ -37,6 +38,8 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
         parts.last_resort += over_limit + left_out_charge(ledger, holding);
     }
     parts.materials = materials_bought(ledger);
+    parts.store = hired_cost(ledger);
+    parts.low_stock = lacking_cost(ledger);
     parts.dirty = Money(ledger.case.rates.dirty.0 * dirty_days(ledger));
     parts
 }

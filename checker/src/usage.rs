@@ -32,6 +32,10 @@ pub enum Resource {
     KegWasher,
     /// Pieces of a material, per day: those used of those there.
     Material(MaterialId),
+    /// What stands in the cold store at the end of the day, in millilitres or in millionths of a pallet, up to what it holds.
+    ColdStore,
+    /// What is hired besides, in the same unit.
+    HiredStore,
     /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
     Vessel(VesselId),
 }

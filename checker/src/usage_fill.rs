@@ -11,7 +11,7 @@ use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
     available_people, chills_by_day, cleaning_sets_use, is_counted_order, line_hours, needed_people, packers,
-    standing_warm,
+    standing_warm, stored,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 use crate::usage_packages;
@@ -48,6 +48,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
     all.extend(usage_packages::resources(ledger));
+    all.extend(cold_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
     all.retain(|resource| !resource.uses.is_empty());
     all
@@ -191,6 +192,26 @@ fn warm_store(ledger: &Ledger) -> Option<ResourceUse> {
         available: limit.0,
     });
     Some(ResourceUse { resource: Resource::WarmStore, uses: uses.collect() })
+}
+
+/// The cold store and what is hired besides, by days.
+fn cold_store(ledger: &Ledger) -> Vec<ResourceUse> {
+    let Some(store) = &ledger.case.cold_store else { return Vec::new() };
+    let days = || 0..ledger.case.calendar.planned_days;
+    let slot = |day| ledger.case.calendar.slot(day, 0);
+    let stands = |day: usize| stored(ledger, store, day as i64).max(0);
+    let own =
+        days().map(|day| Use { slot: slot(day), used: stands(day).min(store.holds), available: store.holds });
+    let mut found = vec![ResourceUse { resource: Resource::ColdStore, uses: own.collect() }];
+    if store.overflow > 0 {
+        let hired = days().map(|day| Use {
+            slot: slot(day),
+            used: (stands(day) - store.holds).max(0),
+            available: store.overflow,
+        });
+        found.push(ResourceUse { resource: Resource::HiredStore, uses: hired.collect() });
+    }
+    found
 }
 
 fn vessel_use(ledger: &Ledger, vessel: VesselId) -> ResourceUse {

@@ -1,7 +1,8 @@
 //! R13: terms of orders, in plans written by hand.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, Late, Stock};
+use cellarwright_checker::usage::Resource;
+use cellarwright_model::case::{Case, ColdStore, Each, Keep, Late, Stock, StoreUnit};
 use cellarwright_model::plan::{Outlook, OutlookPackaging, Period, Plan};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
@@ -142,4 +143,66 @@ fn the_look_ahead_is_as_fresh_as_its_last_packaging_day_and_takes_parts() {
     assert_eq!(found(&case), [""; 0]);
     case.orders[0].fresh = Some(0);
     assert_eq!(found(&case), ["delivered too old"]);
+}
+
+#[test]
+fn the_cold_store_is_counted_at_the_end_of_each_day() {
+    let mut case = case();
+    let plan = packaged().deliver(0, 1, hl(1_000)).plan();
+    let store = |holds: i64, overflow: i64| ColdStore {
+        unit: StoreUnit::Volume,
+        holds: hl(holds).0,
+        overflow: hl(overflow).0,
+        cost: Money(200),
+        formats: vec![CAN],
+    };
+    // 1 hL and 19.11 hL on Monday, 10 hL less from Tuesday on.
+    case.cold_store = Some(store(1_000, 500));
+    assert_eq!(wrong(&case, &plan), ["stands in it"]);
+    case.cold_store = Some(store(1_000, 1_011));
+    assert_eq!(wrong(&case, &plan), [""; 0]);
+    let report = check(&case, &plan);
+    assert_eq!(report.breakdown.store, Money(2_022 + 6 * 22));
+    let used = |resource, day: usize| {
+        let found = report.usage.resources.iter().find(|one| one.resource == resource).unwrap();
+        (found.uses[day].used, found.uses[day].available)
+    };
+    assert_eq!(used(Resource::ColdStore, 0), (hl(1_000).0, hl(1_000).0));
+    assert_eq!(used(Resource::HiredStore, 1), (hl(11).0, hl(1_011).0));
+    // Cans of 10.56 L, ten on a pallet: 20.11 hL are 19.04 pallets.
+    case.formats[0].pallet = Some(10);
+    let pallets = |millionths: i64| ColdStore {
+        unit: StoreUnit::Pallets,
+        holds: millionths,
+        overflow: 0,
+        ..store(0, 0)
+    };
+    case.cold_store = Some(pallets(19_100_000));
+    assert_eq!(wrong(&case, &plan), [""; 0]);
+    case.cold_store = Some(pallets(19_000_000));
+    assert_eq!(wrong(&case, &plan), ["stands in it"]);
+    // A format that stands elsewhere; stock that was more than it holds before day 0.
+    case.cold_store = Some(ColdStore { formats: vec![], ..store(0, 0) });
+    assert_eq!(wrong(&case, &plan), [""; 0]);
+    case.cold_store = Some(store(50, 0));
+    assert_eq!(wrong(&case, &PlanBuilder::new().plan()), [""; 0]);
+    assert_eq!(wrong(&case, &plan), ["stands in it"; 7]);
+}
+
+#[test]
+fn what_is_lacking_of_a_least_stock_costs() {
+    let mut case = case();
+    let keep = |each| Keep { beer: PALE, format: CAN, at_least: hl(1_200), cost: Money(100), each };
+    let plan = packaged().deliver(0, 1, hl(1_000)).plan();
+    // 12 hL are to be kept: enough on Monday, 1.89 hL lacking from Tuesday to Sunday.
+    case.keep = vec![keep(Each::Day)];
+    assert_eq!(check(&case, &plan).breakdown.low_stock, Money(6 * 189));
+    case.keep = vec![keep(Each::Week)];
+    assert_eq!(check(&case, &plan).breakdown.low_stock, Money(189));
+    // Friday, day 11, is the last packaging day of a week of look-ahead in which nothing happens.
+    case.calendar.look_ahead_days = 7;
+    case.keep = vec![keep(Each::Day)];
+    let mut ahead = plan;
+    ahead.outlook.periods = vec![Period { first_day: 7, last_day: 13 }];
+    assert_eq!(check(&case, &ahead).breakdown.low_stock, Money(6 * 189 + 3 * 189), "Friday to Sunday");
 }

@@ -39,6 +39,10 @@ pub struct Breakdown {
     pub late: Money,
     /// Cost: cans, labels and the like beyond what is there or expected.
     pub materials: Money,
+    /// Cost: overflow of the cold store.
+    pub store: Money,
+    /// Cost: stock below what is to be kept.
+    pub low_stock: Money,
     /// Cost: beer over its hard end, or dumped.
     pub last_resort: Money,
     /// Packaged in the planned days.
@@ -62,6 +66,8 @@ impl Breakdown {
             + self.visits
             + self.late
             + self.materials
+            + self.store
+            + self.low_stock
     }
 
     /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.

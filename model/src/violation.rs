@@ -15,6 +15,8 @@ pub enum Amount {
     Time(Minutes),
     /// A gauge pressure.
     Pressure(Pressure),
+    /// Pallets, in millionths.
+    Pallets(i64),
     /// A plain number (turns, heads, vessels).
     Number(i64),
     /// A day counted from day 0.
@@ -52,6 +54,8 @@ pub enum About {
     Kegs(KegPoolId),
     /// Cans, labels and the like.
     Material(MaterialId),
+    /// The cold store.
+    ColdStore,
     /// The look-ahead's totals.
     Outlook,
 }

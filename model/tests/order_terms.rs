@@ -4,6 +4,7 @@
 
 mod sample;
 
+use cellarwright_model::case::{Each, StoreUnit};
 use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_model::yaml::{ReadOutcome, read_texts};
 use sample::{BREWPLAN, CELLAR, ORDERS};
@@ -74,4 +75,28 @@ fn weekly_rates_are_written_out_as_orders() {
         (case.orders[6].likely, case.orders[6].late.map(|late| late.at_most)),
         (Share(500_000), Some(2))
     );
+}
+
+#[test]
+fn the_cold_store_counts_volume_or_pallets() {
+    let with = |store: &str, pallet: &str| {
+        let cellar = CELLAR.replace("formats:\n", &format!("cold_store: {store}\nformats:\n"));
+        let cellar = cellar.replace("24 x 440 mL, loss", &format!("24 x 440 mL, {pallet}loss"));
+        let keep =
+            "keep: [{beer: Pale, format: can case, at_least: 100 packages, cost: 3, each: week}]\nstock:\n";
+        let outcome = read(&BREWPLAN.replace("stock:\n", keep), &cellar, ORDERS);
+        assert_eq!(outcome.findings, Vec::new());
+        outcome.case.unwrap()
+    };
+    let case = with("{holds: 120 hL, overflow: {at_most: 40 hL, cost: 2}}", "");
+    let store = case.cold_store.clone().unwrap();
+    assert_eq!((store.unit, store.holds, store.overflow), (StoreUnit::Volume, 12_000_000, 4_000_000));
+    assert_eq!((store.cost, store.formats.len()), (Money(200), 1));
+    assert_eq!(case.stored_before(&store), 300_000);
+    assert_eq!((case.keep[0].at_least, case.keep[0].each), (Volume(1_056_000), Each::Week));
+    // A hundred cases on a pallet: 3 hL are 28.4 cases.
+    let case = with("{holds: 30 pallets}", "pallet: 100, ");
+    let store = case.cold_store.clone().unwrap();
+    assert_eq!((store.unit, store.holds, store.overflow), (StoreUnit::Pallets, 30_000_000, 0));
+    assert_eq!(case.stored_before(&store), 284_091);
 }

@@ -3,7 +3,8 @@
 use std::path::Path;
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, Late};
+use cellarwright_checker::usage::Resource;
+use cellarwright_model::case::{Case, Each, Keep, Late, Stock, StoreUnit};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::yaml::read_case;
@@ -117,7 +118,7 @@ fn orders_without_terms_make_no_columns_of_their_own() {
     assert_eq!(with.columns - without.columns, 3);
     assert_eq!(with.rows - without.rows, 4);
     case.orders[1].likely = cellarwright_model::units::Share(700_000);
-    case.stock.push(cellarwright_model::case::Stock {
+    case.stock.push(Stock {
         beer: case.orders[0].beer,
         format: case.orders[0].format,
         quantity: Volume(0),
@@ -125,4 +126,70 @@ fn orders_without_terms_make_no_columns_of_their_own() {
         packaged_on: -100,
     });
     assert_eq!(solve(&case, &exact(), &NoObserver).expect("it solves").size, without);
+}
+
+#[test]
+fn the_cold_store_binds_on_the_night_before_a_holiday() {
+    let case = read("cold-store");
+    let answer = best(&case, 244_000);
+    assert_eq!(deliveries(&answer), [(0, 3, 30)]);
+    assert_eq!(answer.report.breakdown.store, Money(2_000));
+    let tightest = |resource| {
+        let found = answer.report.usage.resources.iter().find(|one| one.resource == resource).expect("it");
+        let full = found.uses.iter().filter(|one| one.used >= one.available - 100);
+        full.map(|one| case.calendar.day(one.slot)).collect::<Vec<_>>()
+    };
+    assert_eq!(tightest(Resource::HiredStore), [2]);
+    assert!(tightest(Resource::ColdStore).contains(&2));
+    let mut larger = case.clone();
+    larger.cold_store.as_mut().expect("a store").overflow = hl(20).0;
+    assert_eq!(deliveries(&best(&larger, 300_000)), [(0, 3, 40)]);
+    // Half a hectolitre a keg, twenty on a pallet: 10 hL. Three pallets are as much as 20 and 10 hL, hired at 20.00 each.
+    let mut pallets = case.clone();
+    pallets.formats[0].pallet = Some(20);
+    let store = pallets.cold_store.as_mut().expect("a store");
+    (store.unit, store.holds, store.overflow, store.cost) =
+        (StoreUnit::Pallets, 2_000_000, 1_000_000, Money(2_000));
+    assert_eq!(deliveries(&best(&pallets, 244_000)), [(0, 3, 30)]);
+    let mut open = case.clone();
+    open.cold_store = None;
+    assert_eq!(deliveries(&best(&open, 304_000)), [(0, 3, 40)]);
+    // Without an order all of it would go to stock.
+    let mut stock = case.clone();
+    stock.orders.clear();
+    assert!(careless(&stock).contains(&"stands in it"), "{:?}", careless(&stock));
+    // More in stock than it holds: that may stay, and nothing is added to it.
+    let mut full = case;
+    full.stock.push(Stock {
+        beer: full.orders[0].beer,
+        format: full.orders[0].format,
+        quantity: hl(50),
+        from: 0,
+        packaged_on: -1,
+    });
+    let answer = solve(&full, &exact(), &NoObserver).expect("it solves");
+    assert_eq!(deliveries(&answer), [(0, 3, 40)]);
+}
+
+#[test]
+fn a_least_stock_is_kept_where_lacking_it_costs_more() {
+    // 20 hL of ale, an order of 20 hL for Tuesday, 5 hL to be kept on every day from Tuesday to Friday.
+    let mut case = read("late");
+    case.orders.truncate(1);
+    case.orders[0].firm = false;
+    case.in_tank.truncate(1);
+    let keep = |cost| Keep {
+        beer: case.orders[0].beer,
+        format: case.orders[0].format,
+        at_least: hl(5),
+        cost: Money(cost),
+        each: Each::Day,
+    };
+    let (mut dear, mut cheap) = (case.clone(), case.clone());
+    // 15 x 100.00 + 5 x 60.00 - 480.00, and 20 x 100.00 - 4 days x 5 x 5.00 - 480.00. On Monday there are 20 hL.
+    dear.keep.push(keep(3_000));
+    assert_eq!(deliveries(&best(&dear, 132_000)), [(0, 1, 15)]);
+    cheap.keep.push(keep(500));
+    let answer = best(&cheap, 142_000);
+    assert_eq!((deliveries(&answer), answer.report.breakdown.low_stock), (vec![(0, 1, 20)], Money(10_000)));
 }

@@ -14,7 +14,13 @@ const LEAST: usize = 15;
 /// The same for features that are drawn in some of the cases only.
 const LEAST_SELDOM: usize = 2;
 /// Those features.
-const SELDOM: [&str; 3] = ["late deliveries", "whole orders delivered", "stock too old for an order"];
+const SELDOM: [&str; 5] = [
+    "late deliveries",
+    "whole orders delivered",
+    "stock too old for an order",
+    "cold store hired",
+    "stock below what is to be kept",
+];
 
 /// Counts of features over cases.
 #[derive(Default)]
@@ -90,6 +96,8 @@ fn features(case: &Case, plan: &Plan, money: &Breakdown) -> Vec<(&'static str, b
         ("output", matches!(case.aim, Aim::Output(_)) && money.packaged_planned > Volume::ZERO),
         ("short runs", money.short_runs > Money::ZERO),
         ("late deliveries", money.late > Money::ZERO),
+        ("cold store hired", money.store > Money::ZERO),
+        ("stock below what is to be kept", money.low_stock > Money::ZERO),
         ("whole orders delivered", plan.deliveries.iter().any(|delivery| case.order(delivery.order).whole)),
         ("stock too old for an order", plan.deliveries.iter().any(|delivery| is_old(case, delivery))),
     ]

@@ -92,6 +92,8 @@ pub fn case(days: usize) -> Case {
         beers: Vec::new(),
         orders: Vec::new(),
         warm_store: None,
+        cold_store: None,
+        keep: Vec::new(),
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
@@ -237,7 +239,7 @@ pub fn fast_line(name: &str) -> Line {
 /// A format of kegs without loss.
 #[must_use]
 pub fn kegs(line: usize) -> Format {
-    Format { name: "keg".into(), line: LineId(line), contents: Volume(50_000), loss: Share(0) }
+    Format { name: "keg".into(), line: LineId(line), contents: Volume(50_000), pallet: None, loss: Share(0) }
 }
 
 /// An order, firm.

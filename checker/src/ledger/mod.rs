@@ -15,7 +15,7 @@ pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
 pub use lines::{LineSlot, Piece};
 pub use packages::PIECE;
-pub use stock::{Goods, deliverable_from};
+pub use stock::{Goods, Packed, deliverable_from};
 pub use tank_work::{WorkDone, earliest_ready};
 pub use time::{Charge, TurnsOfDay};
 

@@ -18,6 +18,8 @@ pub struct Packed {
     pub from: i64,
     /// The day of its packaging; of a period of the look-ahead, the last on which it packages.
     pub packaged: i64,
+    /// The day from which it stands in the cold store: that of its packaging, or later where it stands in the warm before.
+    pub stored: i64,
     /// How much.
     pub volume: Volume,
 }
@@ -49,7 +51,8 @@ impl Goods {
         };
         for stock in &case.stock {
             let from = if stock.from > 0 { stock.from } else { i64::MIN };
-            let packed = Packed { from, packaged: stock.packaged_on, volume: stock.quantity };
+            let stored = if case.stands_warm(stock.beer) { from } else { i64::MIN };
+            let packed = Packed { from, packaged: stock.packaged_on, stored, volume: stock.quantity };
             goods.packed.entry((stock.beer, stock.format)).or_default().push(packed);
         }
         for (&(slot, _), line_slot) in &ledger.line_slots {
@@ -57,7 +60,8 @@ impl Goods {
                 let packaged = ledger.day(slot);
                 let from = deliverable_from(case, packaged, run.beer);
                 for (&format, &(_, volume)) in &run.formats {
-                    let packed = Packed { from, packaged, volume };
+                    let stored = if case.stands_warm(run.beer) { from } else { packaged };
+                    let packed = Packed { from, packaged, stored, volume };
                     goods.packed.entry((run.beer, format)).or_default().push(packed);
                     goods.planned = Volume(goods.planned.0.saturating_add(volume.0));
                 }
@@ -79,7 +83,9 @@ impl Goods {
             let packaged = days.rev().find(packages).unwrap_or(first) as i64;
             let volume = bounded(entry.packaged).max(Volume::ZERO);
             let from = deliverable_from(ledger.case, first as i64, entry.beer);
-            let packed = Packed { from, packaged, volume };
+            let cold = deliverable_from(ledger.case, packaged, entry.beer);
+            let stored = if ledger.case.stands_warm(entry.beer) { cold } else { packaged };
+            let packed = Packed { from, packaged, stored, volume };
             self.packed.entry((entry.beer, entry.format)).or_default().push(packed);
             self.look_ahead = Volume(self.look_ahead.0.saturating_add(volume.0));
         }

@@ -17,6 +17,7 @@ mod pressure;
 mod ready;
 mod stages;
 mod start;
+mod store;
 mod tank_work;
 mod turns;
 mod uses;
@@ -29,6 +30,7 @@ pub use crew::{available as available_people, line_hours, needed as needed_peopl
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
 pub use packages::{kegs_by_slot, materials_bought, washing_time};
+pub use store::{hired_cost, lacking_cost, stored};
 pub use tank_work::{chills_by_day, left_out_charge};
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
@@ -98,8 +100,11 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Line => line::check(ledger, breaches),
         RuleId::Pressure => pressure::check(ledger, breaches),
         RuleId::Volume => volume::check(ledger, breaches),
-        RuleId::Orders => orders::check(ledger, breaches),
         RuleId::Packages => packages::check(ledger, breaches),
+        RuleId::Orders => {
+            orders::check(ledger, breaches);
+            store::check(ledger, breaches);
+        }
         RuleId::Start => start::check(ledger, breaches),
         RuleId::Outage => outage::check(ledger, breaches),
         RuleId::Pinned => pinned::check(ledger, breaches),

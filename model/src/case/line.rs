@@ -131,6 +131,8 @@ pub struct Format {
     pub line: LineId,
     /// Beer in one package (a case, a keg).
     pub contents: Volume,
+    /// Packages on a pallet, where the cold store counts pallets.
+    pub pallet: Option<i64>,
     /// Lost of the beer that reaches the line (low fills, rejects), after the line's loss per beer.
     pub loss: Share,
 }

@@ -13,6 +13,7 @@ mod opening;
 mod orders;
 mod packages;
 mod rates;
+mod store;
 mod tank_work;
 mod vessel;
 
@@ -26,6 +27,7 @@ pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use packages::{KegPool, KegWasher, Material};
 pub use rates::Rates;
+pub use store::{ColdStore, Each, Keep, StoreUnit};
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
 pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
 
@@ -82,6 +84,10 @@ pub struct Case {
     pub orders: Vec<Order>,
     /// Packaged volume that the warm store holds, for beer that conditions in its package; unlimited where the file is silent.
     pub warm_store: Option<Volume>,
+    /// The cold store, if it has a limit.
+    pub cold_store: Option<ColdStore>,
+    /// Packaged stock that is to be kept.
+    pub keep: Vec<Keep>,
     /// Packaged beer on day 0.
     pub stock: Vec<Stock>,
     /// Beer in tank on day 0, at most one entry a vessel.

@@ -9,7 +9,7 @@
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
 //! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines - materials bought
-//! - late deliveries - last resort
+//! - late deliveries - hired cold store - stock below what is to be kept - last resort
 //! ```
 //!
 //! Beer still in a vessel at the end is worth, per hectolitre that packaging it would yield,

@@ -5,10 +5,10 @@ use super::lines;
 use super::node::{Fields, Node};
 use super::packages;
 use super::quantity::{self, Metres};
-use super::{tank_work, words};
+use super::{store, tank_work, words};
 use crate::case::{
-    Brewhouse, Cleaning, Cooling, Format, Job, KegWasher, Line, PressureMargins, Reach, Transfer, Turnaround,
-    Uses, Vessel,
+    Brewhouse, Cleaning, ColdStore, Cooling, Format, Job, KegWasher, Line, PressureMargins, Reach, Transfer,
+    Turnaround, Uses, Vessel,
 };
 use crate::finding::Severity;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
@@ -38,6 +38,8 @@ pub struct Cellar<'a> {
     pub carbonate: Job,
     /// What the warm store holds, if there is a limit.
     pub warm_store: Option<Volume>,
+    /// The cold store, if it has a limit.
+    pub cold_store: Option<ColdStore>,
     /// Lines.
     pub lines: Vec<Line>,
     /// What lies between two beers on a line.
@@ -86,6 +88,8 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
         cleaning::read(&node, &mut cellar);
     }
     cellar.keg_washer = fields.optional("keg_washer").and_then(|node| packages::washer(&node));
+    let cold_store = fields.optional("cold_store");
+    cellar.cold_store = cold_store.and_then(|node| store::cold_store(&node, &cellar.formats));
     fields.finish();
     Some(cellar)
 }

@@ -20,6 +20,7 @@ mod packages;
 mod quantity;
 mod sense;
 mod span;
+mod store;
 mod tank_work;
 mod weekly;
 mod words;
@@ -41,8 +42,8 @@ pub const ALL_CODES: &[&str] = &[
     "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407",
     "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V470", "V471",
     "V472", "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509",
-    "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V541", "V542", "V561", "V562", "V591", "V592",
-    "V593", "V594",
+    "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535", "V536", "V541", "V542",
+    "V561", "V562", "V591", "V592", "V593", "V594",
 ];
 
 /// Said where a text is no YAML.
@@ -208,6 +209,7 @@ fn lower(
     let rates = brewplan::rates(fields);
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
+    let keep = store::keep(fields, &beers, &cellar.formats);
     for key in ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned", "kegs", "materials"] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
@@ -259,6 +261,8 @@ fn lower(
         beers,
         orders,
         warm_store: cellar.warm_store,
+        cold_store: cellar.cold_store,
+        keep,
         stock,
         in_tank,
         dirty,

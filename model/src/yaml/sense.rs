@@ -1,5 +1,6 @@
 //! Checks across both files: whether what was read can be planned at all.
 
+use super::store;
 use crate::calendar::{Calendar, Role, Slot};
 use crate::carbonation::equilibrium;
 use crate::case::{Aim, Beer, Case, Comes, Crew, Vessel};
@@ -15,7 +16,8 @@ pub struct Files<'f> {
     pub cellar: &'f str,
 }
 
-fn place(file: &str, steps: &[(&str, Option<usize>)]) -> Place {
+/// A place by keys and positions in lists.
+pub fn place(file: &str, steps: &[(&str, Option<usize>)]) -> Place {
     let mut path = Vec::new();
     for &(key, item) in steps {
         path.push(PathStep::Key(key.to_owned()));
@@ -24,7 +26,8 @@ fn place(file: &str, steps: &[(&str, Option<usize>)]) -> Place {
     Place { file: file.to_owned(), path, line: None, column: None }
 }
 
-fn finding(
+/// A finding about a place.
+pub fn finding(
     code: &'static str,
     severity: Severity,
     place: Place,
@@ -49,6 +52,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     sequences(case, files, &mut findings);
     visits(case, files, &mut findings);
     horizon(case, files, &mut findings);
+    findings.extend(store::check(case, files));
     findings
 }
 

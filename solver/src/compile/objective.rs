@@ -96,6 +96,13 @@ fn running_costs(context: &mut Context) {
     for &column in context.columns.short_runs.clone().values() {
         cost(context, column, rates.short_run.units());
     }
+    let hired = context.case.cold_store.as_ref().map_or(Money::ZERO, |store| store.cost);
+    for (column, days) in context.columns.store_over.clone() {
+        cost(context, column, hired.units() * days as f64);
+    }
+    for (column, price, times) in context.columns.lacking.clone() {
+        cost(context, column, price.units() * times as f64);
+    }
     for (&(order, day), &column) in &context.columns.deliver.clone() {
         let order = context.case.order(order);
         let days = (day - order.due) as f64;

@@ -173,6 +173,13 @@ fn packaging(context: &Context, values: Values, outlook: &mut Outlook) {
                 lost = 0;
             }
         }
+        // Beer of a run that is lost as a whole.
+        let first = context.case.beer(beer).packaged.iter().map(|packaged| packaged.format);
+        let first = first.into_iter().find(|&format| context.case.format(format).line == line);
+        if let Some(format) = first.filter(|_| lost > 0) {
+            let drawn = Volume(lost);
+            outlook.packaging.push(OutlookPackaging { period, beer, format, drawn, packaged: Volume::ZERO });
+        }
     }
     outlook.packaging.sort_unstable();
 }

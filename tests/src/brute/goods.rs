@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{Carbonating, Each, StoreUnit};
 use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 
 use super::bound::{order_price, surplus_price};
@@ -76,6 +77,77 @@ pub fn goods(facts: &Facts, chosen: &Chosen, linear: &mut Linear, meaning: &mut 
     for beer in case.beer_ids() {
         for packaged in &case.beer(beer).packaged {
             one_kind(facts, beer, packaged.format, linear, meaning);
+        }
+    }
+    cold_store(facts, linear, meaning);
+    least_stock(facts, linear, meaning);
+}
+
+/// What is packaged and not delivered of a beer in a format at the end of a day: terms and a constant.
+fn stands(
+    facts: &Facts,
+    goods: (BeerId, FormatId),
+    day: i64,
+    is_warm_apart: bool,
+    meaning: &Meaning,
+) -> (Vec<(usize, f64)>, f64) {
+    let apart = is_warm_apart && facts.case.beer(goods.0).carbonating == Carbonating::InPackage;
+    let (mut terms, mut constant) = (Vec::new(), 0.0);
+    for lot in lots(facts, goods.0, goods.1, meaning) {
+        let from = if apart { lot.from } else { lot.packaged };
+        if from <= day {
+            constant += lot.stock;
+            terms.extend(lot.pack);
+        }
+    }
+    for (&(id, on), &column) in &meaning.deliveries {
+        let order = facts.case.order(id);
+        if (order.beer, order.format) == goods && on <= day {
+            terms.push((column, -1.0));
+        }
+    }
+    (terms, constant)
+}
+
+/// R13: the cold store at the end of each day.
+fn cold_store(facts: &Facts, linear: &mut Linear, meaning: &Meaning) {
+    let case = facts.case;
+    let Some(store) = &case.cold_store else { return };
+    assert!(store.unit == StoreUnit::Volume, "the brute force counts hectolitres");
+    let before = case.stock.iter().filter(|stock| {
+        store.formats.contains(&stock.format)
+            && (stock.from <= 0 || case.beer(stock.beer).carbonating != Carbonating::InPackage)
+    });
+    let before: i64 = before.map(|stock| stock.quantity.0).sum();
+    let most = before.max(store.holds + store.overflow);
+    for day in 0..case.calendar.planned_days as i64 {
+        let (mut all, mut room) = (Vec::new(), store.holds as f64 / 1e5);
+        for beer in case.beer_ids() {
+            for packaged in case.beer(beer).packaged.iter().filter(|one| store.formats.contains(&one.format))
+            {
+                let (terms, constant) = stands(facts, (beer, packaged.format), day, true, meaning);
+                all.extend(terms);
+                room -= constant;
+            }
+        }
+        let over = linear.column(-(store.cost.0 as f64));
+        linear.row(vec![(over, 1.0)], Sense::Most, (most - store.holds) as f64 / 1e5);
+        all.push((over, -1.0));
+        linear.row(all, Sense::Most, room);
+    }
+}
+
+/// R13: stocks that are to be kept.
+fn least_stock(facts: &Facts, linear: &mut Linear, meaning: &Meaning) {
+    for keep in &facts.case.keep {
+        for day in 0..facts.case.calendar.planned_days as i64 {
+            let weekday = facts.case.calendar.date(day).weekday();
+            if keep.each == Each::Week && weekday != jiff::civil::Weekday::Sunday {
+                continue;
+            }
+            let (mut terms, constant) = stands(facts, (keep.beer, keep.format), day, false, meaning);
+            terms.push((linear.column(-(keep.cost.0 as f64)), 1.0));
+            linear.row(terms, Sense::Least, keep.at_least.hectolitres() - constant);
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Terms of orders in random cases: late, whole, fresh, uncertain. Drawn apart, so that the rest of a case stays as it is.
 
-use cellarwright_model::case::{Case, Late, Stock};
+use cellarwright_model::case::{Aim, Case, ColdStore, Each, Keep, Late, Stock, StoreUnit};
 use cellarwright_model::ids::{BeerId, FormatId};
 
 use crate::random::Random;
@@ -42,5 +42,32 @@ pub fn add(made: &mut Case, seed: u64) {
             let from = if packaged_on < -1 && random.percent(30) { random.between(1, 4) } else { 0 };
             made.stock.push(Stock { beer: BeerId(0), format: FormatId(0), quantity, from, packaged_on });
         }
+    }
+    if made.aim == Aim::Orders {
+        stores(made, random);
+    }
+}
+
+/// A cold store with little room, and stocks that are to be kept.
+fn stores(made: &mut Case, random: &mut Random) {
+    if random.percent(60) {
+        let formats = (0..made.formats.len()).map(FormatId).filter(|_| random.percent(80)).collect();
+        made.cold_store = Some(ColdStore {
+            unit: StoreUnit::Volume,
+            holds: hl(random.between(0, 20)).0,
+            overflow: hl(random.one_of(&[0, 3, 12])).0,
+            cost: money(random.between(1, 15)),
+            formats,
+        });
+    }
+    if random.percent(40) {
+        let beer = BeerId(0);
+        made.keep.push(Keep {
+            beer,
+            format: made.beers[beer.0].packaged[0].format,
+            at_least: hl(random.between(2, 10)),
+            cost: money(random.between(1, 20)),
+            each: random.one_of(&[Each::Day, Each::Day, Each::Week]),
+        });
     }
 }

@@ -64,6 +64,8 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
         part(parts::MATERIALS, -1, (None, all.materials)),
         part(parts::VISITS, -1, costs(|parts| parts.visits)),
         part(parts::LATE, -1, (None, all.late)),
+        part(parts::STORE, -1, (None, all.store)),
+        part(parts::LOW_STOCK, -1, (None, all.low_stock)),
         part(parts::LAST_RESORT, -1, (None, all.last_resort)),
     ]
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_checker::usage::{Resource, ResourceUse, Use};
+use cellarwright_model::case::StoreUnit;
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date, day_label};
@@ -100,7 +101,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             }
             Resource::Kegs(_) | Resource::Material(_) => {
                 let resource = words::resource(facts.case, uses.resource);
-                let mut tally = Tally::of_stock(resource, words::unit(uses.resource));
+                let mut tally = Tally::of_stock(resource, words::unit(facts.case, uses.resource));
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
             }
@@ -114,14 +115,20 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::Chills
             | Resource::LineTime(_)
             | Resource::KegWasher
-            | Resource::WarmStore => {
+            | Resource::WarmStore
+            | Resource::ColdStore
+            | Resource::HiredStore => {
                 let per_unit = match uses.resource {
                     Resource::Turns | Resource::Chills => 1.0,
                     Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
+                    Resource::ColdStore | Resource::HiredStore => {
+                        let unit = facts.case.cold_store.as_ref().map(|store| store.unit);
+                        unit.unwrap_or(StoreUnit::Volume).priced() as f64
+                    }
                     _ => Minutes(60).0 as f64,
                 };
                 let resource = words::resource(facts.case, uses.resource);
-                let mut tally = Tally::new(resource, words::unit(uses.resource), per_unit);
+                let mut tally = Tally::new(resource, words::unit(facts.case, uses.resource), per_unit);
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
             }

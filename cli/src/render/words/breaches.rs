@@ -24,6 +24,7 @@ pub fn about(case: &Case, about: About) -> String {
         About::CleaningSet(reach) => {
             format!("cleaning set {}", case.cleaning.names(reach).join(" and "))
         }
+        About::ColdStore => "the cold store".to_owned(),
         About::Outlook => "the look-ahead".to_owned(),
     }
 }
@@ -53,6 +54,7 @@ pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
         Amount::Volume(volume) => volume.to_string(),
         Amount::Time(time) => format!("{} h", grouped(time.hours(), 2)),
         Amount::Pressure(pressure) => format!("{} kPa", grouped(pressure.kilopascals(), 1)),
+        Amount::Pallets(millionths) => format!("{} pallets", grouped(*millionths as f64 / 1e6, 2)),
         Amount::Number(number) => number.to_string(),
         Amount::Day(day) => day_label(case, *day),
         Amount::Clock(slot, after) => case.calendar.time_of_day(*slot, *after),

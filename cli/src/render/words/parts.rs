@@ -30,6 +30,10 @@ pub const MATERIALS: &str = "materials bought";
 pub const VISITS: &str = "visits of mobile lines";
 /// Orders delivered late.
 pub const LATE: &str = "orders delivered late";
+/// Overflow of the cold store.
+pub const STORE: &str = "cold store hired";
+/// Stock below what is to be kept.
+pub const LOW_STOCK: &str = "stock below what is to be kept";
 /// Last resort.
 pub const LAST_RESORT: &str = "beer over its hard end or poured away";
 /// Packaged in the planned days.

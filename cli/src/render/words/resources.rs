@@ -1,7 +1,7 @@
 //! Names and units of resources.
 
 use cellarwright_checker::usage::Resource;
-use cellarwright_model::case::{Case, Vessel};
+use cellarwright_model::case::{Case, StoreUnit, Vessel};
 
 /// Said of a resource that is equally tight on all days.
 pub const EVERY_DAY: &str = "every day";
@@ -30,13 +30,15 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::Kegs(pool) => format!("clean {}", case.kegs[pool.0].name),
         Resource::KegWasher => "keg washer".to_owned(),
         Resource::Material(material) => case.materials[material.0].name.clone(),
+        Resource::ColdStore => "cold store".to_owned(),
+        Resource::HiredStore => "cold store, hired".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
     }
 }
 
 /// The unit of a resource.
 #[must_use]
-pub fn unit(resource: Resource) -> &'static str {
+pub fn unit(case: &Case, resource: Resource) -> &'static str {
     match resource {
         Resource::Turns => "turns",
         Resource::RoleTime(_) | Resource::CrewTime(_) => "person-h",
@@ -49,6 +51,12 @@ pub fn unit(resource: Resource) -> &'static str {
         Resource::Chills => "chills",
         Resource::Kegs(_) => KEGS,
         Resource::Material(_) => PIECES,
+        Resource::ColdStore | Resource::HiredStore => {
+            match case.cold_store.as_ref().map(|store| store.unit) {
+                Some(StoreUnit::Pallets) => "pallet-days",
+                Some(StoreUnit::Volume) | None => "hL-days",
+            }
+        }
         Resource::Vessel(_) => "vessel-days",
     }
 }

@@ -35,7 +35,7 @@ pub mod sequences;
 use std::collections::BTreeMap;
 
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, MaterialId, OrderId};
-use cellarwright_model::units::Volume;
+use cellarwright_model::units::{Money, Volume};
 
 use super::context::KindId;
 use super::grid::PeriodId;
@@ -257,6 +257,10 @@ pub struct Columns {
     pub old: BTreeMap<(GroupId, i64), ColumnId>,
     /// By order and day, hL.
     pub deliver: BTreeMap<(OrderId, i64), ColumnId>,
+    /// What stands in the cold store above what it holds, in hL or pallets, and on how many days.
+    pub store_over: Vec<(ColumnId, i64)>,
+    /// What is lacking of a least stock, hL, what it costs, and how often.
+    pub lacking: Vec<(ColumnId, Money, i64)>,
     /// An order that is delivered whole or not at all is delivered on this day.
     pub whole: BTreeMap<(OrderId, i64), ColumnId>,
     /// What is left of a beer and format at the end, hL.

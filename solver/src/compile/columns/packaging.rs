@@ -36,12 +36,13 @@ fn add_run(context: &mut Context, beer: BeerId, id: LineId, period: PeriodId) {
         return;
     }
     let is_fine = context.grid.is_fine(period);
-    let most = if is_fine { 1.0 } else { f64::INFINITY };
+    // A beer runs once in a shift at most, whatever it would lose by running more often.
+    let shifts = line::working(context, id, period).len();
+    let most = if is_fine { 1.0 } else { shifts as f64 };
     let run = context.program.column(0.0, most, is_fine);
     context.columns.runs.insert((beer, id, period), run);
     if !context.columns.line_on.contains_key(&(id, period)) {
-        let shifts = line::working(context, id, period).len();
-        let on = context.program.column(0.0, if is_fine { 1.0 } else { shifts as f64 }, is_fine);
+        let on = context.program.column(0.0, most, is_fine);
         context.columns.line_on.insert((id, period), on);
     }
     if context.case.line(id).least_run.0 > 0 && is_fine {

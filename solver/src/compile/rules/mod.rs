@@ -18,6 +18,7 @@ pub mod pressure;
 pub mod ready;
 pub mod stages;
 pub mod start;
+pub mod store;
 pub mod tank_work;
 pub mod turns;
 pub mod uses;
@@ -53,8 +54,11 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Crew if is_kept => crew::add(context),
         RuleId::Line => line::add(context),
         RuleId::Volume => volume::add(context),
-        RuleId::Orders => orders::add(context),
         RuleId::Packages if is_kept => packages::add(context),
+        RuleId::Orders => {
+            orders::add(context);
+            store::add(context);
+        }
         RuleId::Start => start::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::TankWork => tank_work::add(context),

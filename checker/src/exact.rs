@@ -1,6 +1,6 @@
 //! Exact time: millionths of a minute, wide enough for any product that a plan can hold.
 
-use cellarwright_model::case::Line;
+use cellarwright_model::case::{Filter, Line};
 use cellarwright_model::tolerance;
 use cellarwright_model::units::{Minutes, Volume};
 
@@ -29,6 +29,13 @@ impl Fine {
     pub fn running(line: &Line, volume: Volume) -> Self {
         let pace = i128::from(line.pace().0.max(1));
         Self(i128::from(volume.0) * 60 * PER_MINUTE / pace)
+    }
+
+    /// Time that a filter needs for a volume that comes out of it, rounded down to the millionth of a minute.
+    #[must_use]
+    pub fn through(filter: &Filter, volume: Volume) -> Self {
+        let rate = i128::from(filter.rate.0.max(1));
+        Self(i128::from(volume.0.max(0)) * 60 * PER_MINUTE / rate)
     }
 
     /// So many times this time.

@@ -26,6 +26,10 @@ pub enum Resource {
     LineTime(LineId),
     /// Millilitres in the warm store, per day.
     WarmStore,
+    /// Clock minutes of a filter (a position in `Case::filters`), per slot.
+    FilterTime(usize),
+    /// Clock minutes of all transfers, per slot, where only so many are possible at once.
+    TransferTime,
     /// Clean kegs of one kind, per slot: those filled of those there.
     Kegs(KegPoolId),
     /// Clock minutes of the keg washer, per slot.

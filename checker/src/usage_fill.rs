@@ -47,6 +47,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(chills(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
+    all.extend(usage_packages::of_the_way(ledger));
     all.extend(usage_packages::resources(ledger));
     all.extend(cold_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));

@@ -2,11 +2,38 @@
 
 use std::collections::BTreeMap;
 
+use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::ids::{KegPoolId, MaterialId};
 
 use crate::ledger::{Ledger, PIECE};
-use crate::rules::{kegs_by_slot, washing_time};
+use crate::rules::{filter_time, kegs_by_slot, transfer_time, washing_time};
 use crate::usage::{Resource, ResourceUse, ToOrder, Use};
+
+/// Filters, and transfers where only so many are possible at once.
+#[must_use]
+pub fn of_the_way(ledger: &Ledger) -> Vec<ResourceUse> {
+    let case = ledger.case;
+    let slots =
+        || (0..case.calendar.planned_slots()).map(Slot).filter(|&slot| case.works(Role::Cellar, slot));
+    let mut all = Vec::new();
+    for place in 0..case.filters.len() {
+        let uses = slots().map(|slot| Use {
+            slot,
+            used: filter_time(ledger, place, slot).rounded_up().0,
+            available: case.shift_hours(slot).0,
+        });
+        all.push(ResourceUse { resource: Resource::FilterTime(place), uses: uses.collect() });
+    }
+    if let Some(at_once) = case.transfer.at_once {
+        let uses = slots().map(|slot| Use {
+            slot,
+            used: transfer_time(ledger, slot).0,
+            available: case.shift_hours(slot).0.saturating_mul(at_once),
+        });
+        all.push(ResourceUse { resource: Resource::TransferTime, uses: uses.collect() });
+    }
+    all
+}
 
 /// Clean kegs, the keg washer and materials, as far as the case has them.
 #[must_use]
@@ -19,7 +46,7 @@ pub fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     }
     if let Some(washer) = ledger.case.keg_washer.filter(|_| !ledger.case.kegs.is_empty()) {
         let time = washing_time(ledger);
-        let slots = (0..ledger.case.calendar.planned_slots()).map(cellarwright_model::calendar::Slot);
+        let slots = (0..ledger.case.calendar.planned_slots()).map(Slot);
         let uses = slots.filter(|&slot| ledger.case.works(washer.role, slot)).map(|slot| Use {
             slot,
             used: time.get(&slot).map_or(0, |time| time.0),

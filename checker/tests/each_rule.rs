@@ -3,8 +3,8 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
-    Away, Carbonating, Case, Cause, Comes, KegPool, KegWasher, Material, NeverAfter, Outage, RoleTimes,
-    TankWork, TankWorkKind, Turnaround,
+    Away, Carbonating, Case, Cause, Comes, Connected, Filter, KegPool, KegWasher, Material, NeverAfter,
+    Outage, RoleTimes, TankWork, TankWorkKind, Turnaround,
 };
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
@@ -13,7 +13,7 @@ use cellarwright_model::testkit::{
     B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, dry_hop, hl, hours, in_bright, in_tank, line,
     order, stock, tiny,
 };
-use cellarwright_model::units::{Money, Pressure, Volume};
+use cellarwright_model::units::{Minutes, Money, Pressure, Rate, Share, Volume};
 
 /// A case with a plan that keeps every rule, and plans that break one.
 struct Example {
@@ -277,6 +277,37 @@ fn example(rule: RuleId) -> Example {
                     by_bright_tank().deliver(1, 4, hl(1_001)).plan(),
                     by_bright_tank().deliver(1, 4, hl(-1)).plan(),
                     by_bright_tank().deliver(2, 8, hl(100)).plan(),
+                ],
+            }
+        }
+        RuleId::Filter => {
+            let mut case = two_brights();
+            case.in_tank = vec![in_tank(F1, hl(2_000), 3, 0), in_tank(F2, hl(2_000), 3, 0)];
+            // 18.81 hL of each come out at 5 hL an hour: 3.8 h; with the start-up two do not fit into 8 h.
+            case.filters = vec![Filter {
+                name: "filter".to_owned(),
+                rate: Rate(500_000),
+                start_up: Minutes(60),
+                change: Minutes(0),
+                loss_fixed: Volume(0),
+                loss_share: Share(0),
+                people: 0,
+            }];
+            case.beers[0].filter = Some(0);
+            case.beers[0].bright_must_leave = 20;
+            case.beers[0].direct = false;
+            case.transfer.at_once = Some(2);
+            case.vessels[0].reaches = Some(Connected { vessels: [B1].into(), lines: [].into() });
+            case.vessels[2].reaches = Some(Connected { vessels: [].into(), lines: [CANS].into() });
+            case.vessels[3].reaches = Some(Connected { vessels: [].into(), lines: [].into() });
+            let one = |to: VesselId| plan().transfer(0, F1, to, hl(1_900));
+            Example {
+                case,
+                good: one(B1).transfer(1, F2, B2, hl(1_900)).package(1, CANS, CAN, B1, hl(1_881)).plan(),
+                bad: vec![
+                    one(B2).plan(),
+                    one(B1).transfer(0, F2, B2, hl(1_900)).plan(),
+                    plan().transfer(0, F2, B2, hl(1_900)).package(1, CANS, CAN, B2, hl(1_881)).plan(),
                 ],
             }
         }

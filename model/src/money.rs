@@ -103,7 +103,7 @@ pub fn order_worth(case: &Case, order: &Order) -> Money {
 #[must_use]
 pub fn expected_packaged(case: &Case, beer: &Beer, volume: Volume, in_bright: bool) -> Volume {
     let direct = beer.direct.then(|| beer.loss_direct.taken_off(volume));
-    let bright = beer.bright.then(|| case.transfer.arrives(volume));
+    let bright = beer.bright.then(|| case.arrives(beer, volume));
     let reaches_line = if in_bright { Some(volume) } else { [direct, bright].into_iter().flatten().min() };
     let after_formats = beer.packaged.iter().map(|packaged| {
         let format = case.format(packaged.format);

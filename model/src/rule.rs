@@ -45,6 +45,8 @@ pub enum RuleId {
     Stages,
     /// R23
     Hours,
+    /// R24
+    Filter,
     /// R25
     Packages,
     /// R26
@@ -53,7 +55,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 24] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -75,6 +77,7 @@ impl RuleId {
         Self::Use,
         Self::Stages,
         Self::Hours,
+        Self::Filter,
         Self::Packages,
         Self::WarmStore,
     ];
@@ -104,6 +107,7 @@ impl RuleId {
             Self::Use => "R21",
             Self::Stages => "R22",
             Self::Hours => "R23",
+            Self::Filter => "R24",
             Self::Packages => "R25",
             Self::WarmStore => "R26",
         }
@@ -160,6 +164,9 @@ impl RuleId {
             Self::Use => "A vessel serves only the uses it lists.",
             Self::Stages => {
                 "A batch may leave its vessel in stages, at most four, finished within three working days of the first."
+            }
+            Self::Filter => {
+                "Beer goes only where hoses and pipes reach, a filter takes one beer after another at its rate, and only so many transfers run at once."
             }
             Self::Packages => {
                 "Filling takes clean kegs and packaging uses up cans and labels; there are never fewer than none, and what is ordered arrives after its lead time."

@@ -51,6 +51,20 @@ fn a_valid_pair_is_a_case() {
 }
 
 #[test]
+fn a_filtered_beer_goes_by_bright_tanks() {
+    let cellar =
+        CELLAR.replace("cleaning:", "filters: [{name: plates, rate: 20 hL/h, loss: 30 L + 1 %}]\ncleaning:");
+    let outcome =
+        read(&BREWPLAN.replace("routes: bright", "routes: bright\n    filter: yes"), &cellar, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    assert_eq!(case.filter_of(&case.beers[1]).map(|filter| filter.name.as_str()), Some("plates"));
+    let direct = BREWPLAN.replace("routes: [direct, bright]", "routes: [direct, bright]\n    filter: plates");
+    let outcome = read(&direct, &cellar, ORDERS);
+    assert!(outcome.findings.iter().any(|finding| finding.code == "V597"), "{:#?}", outcome.findings);
+}
+
+#[test]
 fn a_mobile_line_and_its_changes_are_read() {
     let cellar = CELLAR
         .replace("beer: 45 min", "beer: 45 min, pairs: [{from: [Stout], to: Pale, takes: 90 min}]")
@@ -292,6 +306,18 @@ const FAULTS: &[Fault] = &[
     error("V111", "c", "least_run: 5 hL", "comes: {from: 2026-12-10}"),
     error("V303", "c", "least_run: 5 hL", "visit: -900"),
     error("V301", "c", "least_run: 5 hL", "least_visit: 20"),
+    error("V595", "b", "routes: bright\n", "routes: bright\n    filter: yes\n"),
+    error("V595", "b", "routes: bright\n", "routes: bright\n    filter: plates\n"),
+    error("V596", "c", "refill: next shift", "reaches: [B9]"),
+    error("V305", "c", "cleaning:", "filters: [{name: plates, rate: 0 hL/h}]\ncleaning:"),
+    error("V302", "c", "cleaning:", "filters: [{name: plates, rate: 20 hL}]\ncleaning:"),
+    error(
+        "V205",
+        "c",
+        "cleaning:",
+        "filters: [{name: a, rate: 20 hL/h}, {name: a, rate: 20 hL/h}]\ncleaning:",
+    ),
+    error("V304", "c", "loss: 40 L + 0.5 %", "at_once: 0"),
     error("V591", "b", "dirty: [F2]", "kegs: [{name: kegs, formats: [can case, can case]}]"),
     error(
         "V592",
@@ -384,7 +410,7 @@ fn cleaning_sets_may_have_names() {
 #[test]
 fn every_code_is_tested() {
     let hostile = ["V102", "V103", "V104", "V106", "V114"];
-    let more = ["V308", "V475"];
+    let more = ["V597", "V308", "V475"];
     for code in ALL_CODES {
         let is_tested = FAULTS.iter().any(|fault| fault.code == *code);
         assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");

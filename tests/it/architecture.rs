@@ -69,6 +69,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Pressure => "pressure",
         RuleId::Volume => "volume",
         RuleId::Orders => "orders",
+        RuleId::Filter => "filter",
         RuleId::Packages => "packages",
         RuleId::Start => "start",
         RuleId::Outage => "outage",

@@ -7,6 +7,7 @@ mod blend;
 mod cases;
 mod cleaning;
 mod determinism;
+mod filters;
 mod hours;
 mod lines;
 mod mutation;

@@ -2,7 +2,9 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Aim, Away, Case, Cause, InTank, KegPool, NeverAfter, Outage, RoleTimes};
+use cellarwright_model::case::{
+    Aim, Away, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes,
+};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -152,6 +154,11 @@ fn tempting(rule: RuleId) -> Case {
             made.beers[0].release = 1;
             made
         }
+        RuleId::Filter => {
+            let mut made = by_bright(3, 3);
+            made.vessels[0].reaches = Some(Connected { vessels: [].into(), lines: [].into() });
+            made
+        }
         RuleId::Packages => {
             let mut made = by_direct(2, 2);
             made.kegs.push(KegPool {
@@ -256,6 +263,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Outage
         | RuleId::Pinned
         | RuleId::TankWork
+        | RuleId::Filter
         | RuleId::Packages
         | RuleId::Calendar
         | RuleId::Use

@@ -81,7 +81,9 @@ pub fn case(days: usize) -> Case {
             job: job(Role::Cellar, hours(2)),
             loss_fixed: Volume(20_000),
             loss_share: percent(1),
+            at_once: None,
         },
+        filters: Vec::new(),
         carbonate: Job { takes: hours(6), crew: RoleTimes::only(Role::Cellar, Minutes(30)) },
         lines: Vec::new(),
         formats: Vec::new(),
@@ -134,6 +136,7 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
         purge: Purge::default(),
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
+        reaches: None,
         price: None,
     }
 }
@@ -178,6 +181,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         pump: true,
         split: Split::Needed,
         blend: false,
+        filter: None,
         packaged: formats
             .iter()
             .map(|&format| Packaged { format: FormatId(format), contribution: money(100) })

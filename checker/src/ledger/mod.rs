@@ -2,6 +2,7 @@
 
 mod event;
 mod fill;
+mod filter;
 mod holding;
 mod lines;
 mod packages;
@@ -95,6 +96,7 @@ impl<'a> Ledger<'a> {
         ledger.finish_tank_work();
         ledger.count_overtime();
         ledger.finish_lines();
+        ledger.finish_filters();
         ledger.goods = Goods::count(&ledger);
         ledger
     }

@@ -11,7 +11,10 @@ use crate::exact::bounded;
 
 impl Ledger<'_> {
     pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
-        let arrived = self.case.transfer.arrives(volume);
+        let arrived = match self.current[from.0] {
+            Some(held) => self.case.arrives(self.case.beer(self.holdings[held].beer), volume),
+            None => self.case.transfer.arrives(volume),
+        };
         let moved = self.current[from.0].map(|held| self.holdings[held].beer);
         let is_second = moved.is_some_and(|beer| self.blends(slot, beer, from, to));
         self.charge_transfer(slot, to, arrived, moved, is_second);

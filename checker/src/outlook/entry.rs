@@ -355,8 +355,10 @@ pub fn size(case: &Case, vessel: VesselId) -> i64 {
 }
 
 fn is_like(case: &Case, first: VesselId, second: VesselId) -> bool {
+    let connected = case.is_connected_alike(first, second);
     let (first, second) = (case.vessel(first), case.vessel(second));
-    first.uses == second.uses
+    connected
+        && first.uses == second.uses
         && (first.holds, first.least) == (second.holds, second.least)
         && (first.rated, first.relief) == (second.rated, second.relief)
         && (first.clean, first.reach, first.purge) == (second.clean, second.reach, second.purge)

@@ -127,6 +127,15 @@ pub fn fill_job(ledger: &Ledger, lot: &Lot) -> Vec<Job> {
     jobs
 }
 
+/// Person-time at the filter for filling one tank of a beer.
+#[must_use]
+pub fn at_filter(ledger: &Ledger, beer: BeerId, volume: Volume) -> Fine {
+    match ledger.case.filter_of(ledger.case.beer(beer)) {
+        Some(filter) => Fine::through(filter, volume).times(filter.people),
+        None => Fine::ZERO,
+    }
+}
+
 /// Volume drawn by a line in a period.
 #[must_use]
 pub fn drawn(ledger: &Ledger, entries: &Entries, line: LineId, period: usize) -> Volume {
@@ -172,6 +181,10 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
         for job in fill_job(ledger, lot) {
             need(&mut needed, job.crew, i128::from(lot.count));
         }
+    }
+    for lot in entries.lots.iter().filter(|lot| lot.from == From::Period(period)) {
+        let time = at_filter(ledger, lot.beer, lot.volume);
+        needed[Role::Cellar as usize] += Fine(time.0.saturating_mul(i128::from(lot.count)) / ONE);
     }
     for batch in carbonated(ledger, entries, period) {
         need(&mut needed, case.carbonate.crew, i128::from(batch.count));

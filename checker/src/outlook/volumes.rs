@@ -47,16 +47,26 @@ fn times(volume: Volume, count: i64) -> i128 {
 fn fills(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breaches) {
     let transfer = &ledger.case.transfer;
     let kept = i128::from((Share::WHOLE - transfer.loss_share).0);
+    // What comes to the filter for what comes out of it.
+    let filter = ledger.case.filter_of(ledger.case.beer(beer));
+    let to_filter = |volume: Volume| match filter {
+        Some(filter) => {
+            let passes = i128::from((Share::WHOLE - filter.loss_share).0.max(1));
+            let came = i128::from((volume + filter.loss_fixed).0) * i128::from(Share::WHOLE.0) / passes;
+            Volume(i64::try_from(came).unwrap_or(i64::MAX / 4))
+        }
+        None => volume,
+    };
     let (mut filled, mut left, mut parts) = (0_i128, 0_i128, 0_usize);
     for period in 0..entries.periods.len() {
         for lot in &entries.lots {
             if lot.beer == beer && lot.from == From::Period(period) {
-                filled += times(lot.volume + transfer.loss_fixed, lot.count);
+                filled += times(to_filter(lot.volume) + transfer.loss_fixed, lot.count);
                 parts += 1;
             }
         }
         let seconds = entries.used(period, Used::SecondTransfer(beer));
-        filled += seconds * i128::from(transfer.loss_fixed.0) / ONE;
+        filled += seconds * i128::from((to_filter(Volume::ZERO) + transfer.loss_fixed).0) / ONE;
         for batch in &entries.batches {
             if batch.beer == beer && batch.leaving == Leaving::Bright(period) {
                 left += times(batch.volume, batch.count) * kept / i128::from(Share::WHOLE.0);

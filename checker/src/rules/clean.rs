@@ -168,6 +168,22 @@ fn walk(ledger: &Ledger, vessel: VesselId, breaches: &mut Breaches) {
     }
 }
 
+/// Clock time of the transfer that empties a vessel in a slot; through a filter, of all that was in it.
+fn emptying_takes(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Minutes {
+    let emptied = ledger.holdings.iter().rfind(|held| held.vessel == vessel && held.emptied == Some(slot));
+    emptied.map_or(ledger.case.transfer.takes(), |held| {
+        ledger.case.transfer_takes(ledger.case.beer(held.beer), held.volume)
+    })
+}
+
+/// Clock time of the transfer that fills a vessel in a slot.
+fn filling_takes(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Minutes {
+    let filled = ledger.holdings.iter().find(|held| held.vessel == vessel && held.from == Some(slot));
+    filled.map_or(ledger.case.transfer.takes(), |held| {
+        ledger.case.transfer_takes(ledger.case.beer(held.beer), held.filled)
+    })
+}
+
 /// Judges a clean; tells whether it is in the slot of the emptying.
 fn clean(ledger: &Ledger, vessel: VesselId, slot: Slot, state: State, breaches: &mut Breaches) -> bool {
     let data = ledger.case.vessel(vessel);
@@ -188,7 +204,7 @@ fn clean(ledger: &Ledger, vessel: VesselId, slot: Slot, state: State, breaches: 
         breaches.add(about, slot, "cleaning", Amount::Slot(slot), allowed);
         return true;
     }
-    let needed = ledger.case.transfer.takes() + data.clean.takes;
+    let needed = emptying_takes(ledger, vessel, slot) + data.clean.takes;
     if needed > hours {
         breaches.add(about, slot, "emptying and cleaning", Amount::Time(needed), Amount::Time(hours));
     }
@@ -205,9 +221,9 @@ fn fill(ledger: &Ledger, vessel: VesselId, slot: Slot, by: FilledBy, state: Stat
     if since == Some(slot) {
         let fill_takes = match by {
             FilledBy::Brew => case.brewhouse.next_turn.takes,
-            FilledBy::Transfer => case.vessel(vessel).purge.job.takes + case.transfer.takes(),
+            FilledBy::Transfer => case.vessel(vessel).purge.job.takes + filling_takes(ledger, vessel, slot),
         };
-        let emptying = if emptied_too { case.transfer.takes() } else { Minutes::ZERO };
+        let emptying = if emptied_too { emptying_takes(ledger, vessel, slot) } else { Minutes::ZERO };
         let needed = emptying + case.vessel(vessel).clean.takes + fill_takes;
         let hours = case.shift_hours(slot);
         if needed > hours {

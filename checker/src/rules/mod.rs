@@ -6,6 +6,7 @@ mod clean;
 mod crew;
 mod direct;
 mod fill_level;
+mod filter;
 mod hours;
 mod line;
 mod one_batch;
@@ -27,6 +28,7 @@ mod warm_store;
 
 pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
 pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
+pub use filter::{filter_time, transfer_time};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
 pub use packages::{kegs_by_slot, materials_bought, washing_time};
@@ -100,6 +102,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Line => line::check(ledger, breaches),
         RuleId::Pressure => pressure::check(ledger, breaches),
         RuleId::Volume => volume::check(ledger, breaches),
+        RuleId::Filter => filter::check(ledger, breaches),
         RuleId::Packages => packages::check(ledger, breaches),
         RuleId::Orders => {
             orders::check(ledger, breaches);

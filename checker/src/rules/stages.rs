@@ -40,7 +40,7 @@ fn may_split(ledger: &Ledger, holding: &Holding) -> bool {
         Split::Free => true,
         Split::Never => false,
         Split::Needed => {
-            let arrives = ledger.case.transfer.arrives(holding.volume);
+            let arrives = ledger.case.arrives(ledger.case.beer(holding.beer), holding.volume);
             let mut bright = ledger.case.vessels.iter().filter(|vessel| vessel.uses.bright);
             !bright.any(|vessel| vessel.least <= arrives && arrives <= vessel.holds)
         }

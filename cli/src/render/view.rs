@@ -74,7 +74,7 @@ pub struct WorkRow {
     pub shift: String,
     /// `brew`, `cellar` or `package`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, or what is away: `outage`,
+    /// `brew`, `transfer`, `filter`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The time of day at which it begins, where the plan goes by the clock.
@@ -99,6 +99,9 @@ pub struct WorkRow {
     pub purges_before: bool,
     /// Work in the same shift that must come first: `clean` or `sanitise`.
     pub after: Option<&'static str>,
+    /// The filter that a transfer goes through.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub filter: Option<String>,
     /// The line.
     pub line: Option<String>,
     /// The format.

@@ -85,6 +85,8 @@ pub struct Beer {
     pub split: Split,
     /// Two batches of it may fill one bright tank together.
     pub blend: bool,
+    /// The filter that its transfers go through: a position in `Case::filters`.
+    pub filter: Option<usize>,
     /// Formats that it may be packaged in, at least one.
     pub packaged: Vec<Packaged>,
     /// Days between packaging and the first delivery, besides waiting for the next delivery day: the time in the warm for

@@ -7,6 +7,7 @@ mod beer;
 mod brewhouse;
 mod cleaning;
 mod crew;
+mod filter;
 mod fixed;
 mod line;
 mod opening;
@@ -21,6 +22,7 @@ pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
 pub use brewhouse::{Brewhouse, Job, RoleTimes};
 pub use cleaning::{Cleaning, Reach};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
+pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};
 pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
 pub use opening::{InTank, Stock};
@@ -64,6 +66,8 @@ pub struct Case {
     pub sanitise: Job,
     /// Moving beer from a fermenter to a bright tank, for each bright tank filled.
     pub transfer: Transfer,
+    /// Filters and centrifuges.
+    pub filters: Vec<Filter>,
     /// Carbonating one vessel.
     pub carbonate: Job,
     /// Packaging lines.

@@ -1,6 +1,6 @@
 //! Vessels, how they are cleaned and filled again, and moving beer between them.
 
-use crate::case::{Job, Reach};
+use crate::case::{Connected, Job, Reach};
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What a vessel may be used for.
@@ -58,6 +58,8 @@ pub struct Vessel {
     pub clean_after: Turnaround,
     /// A bright tank: when it may be filled again after its last packaging.
     pub refill: Turnaround,
+    /// What it can be connected to; everything where the file is silent.
+    pub reaches: Option<Connected>,
     /// What one more of it costs, if known.
     pub price: Option<Money>,
 }
@@ -88,6 +90,8 @@ pub struct Transfer {
     pub loss_fixed: Volume,
     /// Lost of the volume moved.
     pub loss_share: Share,
+    /// Transfers possible at the same time; any number where the file is silent.
+    pub at_once: Option<i64>,
 }
 
 impl Transfer {

@@ -68,7 +68,9 @@ pub fn tiny(planned_days: usize) -> Case {
             job: job(120, Role::Cellar, 60),
             loss_fixed: Volume::ZERO,
             loss_share: Share(10_000),
+            at_once: None,
         },
+        filters: Vec::new(),
         carbonate: job(360, Role::Cellar, 30),
         lines: vec![line("cans")],
         formats: vec![Format {
@@ -152,6 +154,7 @@ pub fn bright(name: &str) -> Vessel {
         purge: Purge::default(),
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
+        reaches: None,
         price: None,
     }
 }
@@ -221,6 +224,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         pump: false,
         split: Split::Needed,
         blend: false,
+        filter: None,
         packaged: vec![Packaged { format, contribution: Money(10_000) }],
         release: 0,
         fresh: None,

@@ -1,5 +1,7 @@
 //! Reading the beers of `brewplan.yaml`.
 
+use super::cellar::Cellar;
+use super::filters;
 use super::node::{Node, did_you_mean};
 use super::quantity;
 use super::words;
@@ -11,8 +13,9 @@ use crate::units::{Carbonation, Money, Share, Temperature};
 const DEFAULT_CONTRIBUTION: Money = Money(10_000);
 
 /// Reads one beer.
-pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
+pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
     let fields = node.fields()?;
+    let formats = &cellar.formats;
     let name_node = fields.required("name")?;
     let name = name_node.name();
     let turns = fields.required("turns").map(|node| turns(&node)).unwrap_or_default();
@@ -56,6 +59,12 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         Some(node) => contributions(&node, formats),
         None => all_formats(formats, DEFAULT_CONTRIBUTION),
     };
+    let filter_node = fields.optional("filter");
+    let filter = filter_node.as_ref().and_then(|node| filters::of_beer(node, &cellar.filters));
+    if let Some(node) = filter_node.filter(|_| filter.is_some() && direct) {
+        let hint = "straight from its fermenter it would be packaged unfiltered";
+        node.error("V597", "a filter for a beer whose `routes` is `bright` alone", Some(hint.into()));
+    }
     let release = day_count("release", 0);
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
     let tank_work = super::tank_work::read(&fields, stay_days);
@@ -85,6 +94,7 @@ pub fn read(node: &Node, formats: &[Format], beers: &[Beer]) -> Option<Beer> {
         pump: gas.pump,
         split: split.unwrap_or_default(),
         blend,
+        filter,
         packaged,
         release,
         fresh,

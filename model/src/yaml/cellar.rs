@@ -1,14 +1,15 @@
 //! Reading `cellar.yaml`: brewhouse, vessels, cleaning, transfers. Lines and formats have their own file.
 
 use super::cleaning;
+use super::filters;
 use super::lines;
 use super::node::{Fields, Node};
 use super::packages;
 use super::quantity::{self, Metres};
 use super::{store, tank_work, words};
 use crate::case::{
-    Brewhouse, Cleaning, ColdStore, Cooling, Format, Job, KegWasher, Line, PressureMargins, Reach, Transfer,
-    Turnaround, Uses, Vessel,
+    Brewhouse, Cleaning, ColdStore, Cooling, Filter, Format, Job, KegWasher, Line, PressureMargins, Reach,
+    Transfer, Turnaround, Uses, Vessel,
 };
 use crate::finding::Severity;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
@@ -46,6 +47,10 @@ pub struct Cellar<'a> {
     pub between_beers: Vec<lines::BetweenBeers<'a>>,
     /// What washes kegs, if anything does.
     pub keg_washer: Option<KegWasher>,
+    /// Filters.
+    pub filters: Vec<Filter>,
+    /// Vessels by position with the node of what they reach, resolved once vessels and lines are known.
+    pub reaches: Vec<(Vec<usize>, Node<'a>)>,
     /// Formats.
     pub formats: Vec<Format>,
     /// Limits of the cooling plant.
@@ -64,7 +69,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.brewhouse = fields.required("brewhouse").and_then(|node| brewhouse(&node));
     if let Some(node) = fields.required("vessels") {
         for item in node.items(false) {
-            vessels(&item, &mut cellar.vessels);
+            vessels(&item, &mut cellar);
         }
     }
     cellar.pressure =
@@ -90,6 +95,8 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.keg_washer = fields.optional("keg_washer").and_then(|node| packages::washer(&node));
     let cold_store = fields.optional("cold_store");
     cellar.cold_store = cold_store.and_then(|node| store::cold_store(&node, &cellar.formats));
+    cellar.filters = filters::read(&fields);
+    filters::resolve(&mut cellar);
     fields.finish();
     Some(cellar)
 }
@@ -100,6 +107,7 @@ const NO_TRANSFER: Transfer = Transfer {
     job: Job { takes: Minutes::ZERO, crew: crate::case::RoleTimes([Minutes::ZERO; 3]) },
     loss_fixed: Volume::ZERO,
     loss_share: Share::ZERO,
+    at_once: None,
 };
 
 fn brewhouse(node: &Node) -> Option<Brewhouse> {
@@ -153,7 +161,7 @@ fn uses(node: &Node) -> Uses {
 const TURNAROUNDS: [(&str, Turnaround); 2] =
     [("same shift", Turnaround::SameShift), ("next shift", Turnaround::NextShift)];
 
-fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
+fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let fields = node.fields()?;
     let names = fields.required("names");
     let uses_node = fields.required("uses");
@@ -182,6 +190,7 @@ fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
         let hint = "`purge` is for vessels that a transfer fills";
         node.report("V562", Severity::Error, "purge", "a vessel with `bright`", Some(hint.into()));
     }
+    let reaches = fields.optional("reaches");
     let price: Option<Money> = fields.optional("price").and_then(|node| words::money(&node));
     fields.finish();
     let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
@@ -199,6 +208,8 @@ fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
         let hint = "a vessel that is only filled from fermenters has `bright`";
         node.error("V507", "`package` together with `ferment`", Some(hint.into()));
     }
+    let first = cellar.vessels.len();
+    let all = &mut cellar.vessels;
     for item in names?.items(true) {
         let Some(name) = item.name() else { continue };
         if all.iter().any(|vessel| vessel.name == name) {
@@ -218,9 +229,12 @@ fn vessels(node: &Node, all: &mut Vec<Vessel>) -> Option<()> {
             purge,
             clean_after,
             refill,
+            reaches: None,
             price,
         });
     }
+    let ids: Vec<usize> = (first..all.len()).collect();
+    cellar.reaches.extend(reaches.map(|node| (ids, node)));
     Some(())
 }
 
@@ -240,7 +254,8 @@ fn transfer(node: &Node) -> Option<Transfer> {
     let loss = fields.optional("loss").map_or(Some((Volume::ZERO, Share::ZERO)), |node| {
         node.quantity(quantity::parse_loss, "a volume, a share in %, or both, such as `40 L + 0.5 %`")
     });
+    let at_once = fields.optional("at_once").and_then(|node| node.whole(1, 50));
     fields.finish();
     let (loss_fixed, loss_share) = loss?;
-    Some(Transfer { job: Job { takes: takes?, crew: crew? }, loss_fixed, loss_share })
+    Some(Transfer { job: Job { takes: takes?, crew: crew? }, loss_fixed, loss_share, at_once })
 }

@@ -9,6 +9,7 @@ mod causes;
 mod cellar;
 mod cleaning;
 mod crews;
+mod filters;
 mod fixed;
 mod guard;
 mod lines;
@@ -43,7 +44,7 @@ pub const ALL_CODES: &[&str] = &[
     "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V431", "V432", "V433", "V441", "V470", "V471",
     "V472", "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509",
     "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535", "V536", "V541", "V542",
-    "V561", "V562", "V591", "V592", "V593", "V594",
+    "V561", "V562", "V591", "V592", "V593", "V594", "V595", "V596", "V597",
 ];
 
 /// Said where a text is no YAML.
@@ -200,7 +201,7 @@ fn lower(
     let calendar = brewplan::calendar(fields, &mut crews);
     let mut beers = Vec::new();
     for node in fields.required("beers").map(|node| node.items(false)).unwrap_or_default() {
-        beers.extend(beers::read(&node, &cellar.formats, &beers));
+        beers.extend(beers::read(&node, &cellar, &beers));
     }
     let between = std::mem::take(&mut cellar.between_beers);
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
@@ -251,6 +252,7 @@ fn lower(
         cleaning: cellar.cleaning,
         sanitise: cellar.sanitise,
         transfer: cellar.transfer?,
+        filters: cellar.filters,
         carbonate: cellar.carbonate,
         lines: cellar.lines,
         formats: cellar.formats,

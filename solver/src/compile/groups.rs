@@ -34,9 +34,12 @@ impl Groups {
         for id in case.vessel_ids() {
             let vessel = case.vessel(id);
             let is_named = case.is_named(id);
-            let alike = groups
-                .iter_mut()
-                .find(|group| !is_named && !case.is_named(group.vessels[0]) && is_alike(&group.like, vessel));
+            let alike = groups.iter_mut().find(|group| {
+                !is_named
+                    && !case.is_named(group.vessels[0])
+                    && is_alike(&group.like, vessel)
+                    && case.is_connected_alike(group.vessels[0], id)
+            });
             match alike {
                 Some(group) => group.vessels.push(id),
                 None => groups.push(Group { vessels: vec![id], like: vessel.clone() }),

@@ -23,6 +23,7 @@ pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
     columns::fermenting::add(&mut context);
     columns::moving::add(&mut context);
     columns::holding::add(&mut context);
+    columns::filtering::add(&mut context);
     columns::packaging::add(&mut context);
     columns::sequences::add(&mut context);
     rules::tank_work::add_columns(&mut context);

@@ -8,6 +8,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Minutes;
 
 use super::Values;
 use super::batches::Cellar;
@@ -81,7 +82,7 @@ enum Wanted {
 struct Clean {
     vessel: VesselId,
     cleaned: Option<PeriodId>,
-    /// It was emptied in the slot in which it was cleaned.
+    /// It was emptied in the slot in which it was cleaned, and cannot be filled in that slot.
     at_once: bool,
 }
 
@@ -106,8 +107,14 @@ fn name_fermenters(
         .collect();
     for period in 0..context.grid.fine() {
         let slot = Slot(period);
-        let emptied_now = emptied(cellar, group, period, true);
-        dirty.extend(&emptied_now);
+        let mut emptied_now = emptied(context, cellar, group, period, true);
+        // Those that can be filled again in this slot come first.
+        emptied_now.sort_by_key(|&(_, takes)| takes);
+        let is_stuck = |vessel: &VesselId| {
+            let found = emptied_now.iter().find(|(emptied, _)| emptied == vessel);
+            found.is_some_and(|&(_, takes)| !clean::may_turn_around_at_once(context, like, slot, takes))
+        };
+        dirty.extend(emptied_now.iter().map(|&(vessel, _)| vessel));
         let count = context.columns.clean.get(&(group, period)).map_or(0, |&column| values.count(column));
         if let Some(&column) = context.columns.clean_opening.get(&(group, period)) {
             // Vessels dirty since before day 0 have no hard end: so many of them are cleaned, and the rest wait.
@@ -122,14 +129,13 @@ fn name_fermenters(
         for vessel in dirty.drain(..count.min(dirty.len())) {
             tasks.push(Task::new(slot, Work::Clean { vessel }));
             was_cleaned.insert(vessel);
-            clean.push(Clean { vessel, cleaned: Some(period), at_once: emptied_now.contains(&vessel) });
+            clean.push(Clean { vessel, cleaned: Some(period), at_once: is_stuck(&vessel) });
         }
         let mut wanted = wanted(cellar, group, period).into_iter();
         for cleaned in std::iter::once(None).chain((0..=period).map(Some)) {
             let column = context.columns.fresh.get(&(group, cleaned, period));
             for _ in 0..column.map_or(0, |&column| values.count(column)) {
-                let may_be_at_once =
-                    cleaned != Some(period) || clean::may_turn_around_at_once(context, like, slot);
+                let may_be_at_once = cleaned != Some(period);
                 let found = clean
                     .iter()
                     .position(|one| one.cleaned == cleaned && !one.at_once)
@@ -150,7 +156,7 @@ fn name_fermenters(
                 give(cellar, want, vessel);
             }
         }
-        dirty.extend(emptied(cellar, group, period, false));
+        dirty.extend(emptied(context, cellar, group, period, false).into_iter().map(|(vessel, _)| vessel));
         if outage::soiled(context).contains(&(group, period)) {
             dirty.extend(clean.drain(..).map(|one| one.vessel));
         }
@@ -179,20 +185,30 @@ fn wanted(cellar: &Cellar, group: GroupId, period: PeriodId) -> Vec<Wanted> {
     wanted
 }
 
-/// Vessels of a group emptied in a period, by transfers or otherwise.
-fn emptied(cellar: &Cellar, group: GroupId, period: PeriodId, by_transfer: bool) -> Vec<VesselId> {
+/// Vessels of a group emptied in a period, by transfers after which they may be cleaned in it or otherwise, with the clock time
+/// of the transfer.
+fn emptied(
+    context: &Context,
+    cellar: &Cellar,
+    group: GroupId,
+    period: PeriodId,
+    by_transfer: bool,
+) -> Vec<(VesselId, Minutes)> {
+    let like = &context.groups.get(group).like;
     let mut vessels = Vec::new();
     for batch in cellar.batches.iter().filter(|batch| batch.group == group) {
-        let is_transfer = matches!(batch.leaving, Some(Leaving::Bright { .. }));
+        let takes = clean::emptying_takes(context, batch.kind);
+        let is_transfer = matches!(batch.leaving, Some(Leaving::Bright { .. }))
+            && clean::may_clean_at_once(context, like, Slot(period), takes);
         if batch.emptied == Some(period) && is_transfer == by_transfer {
-            vessels.extend(batch.vessel);
+            vessels.extend(batch.vessel.map(|vessel| (vessel, takes)));
         }
     }
     for run in cellar.lots.iter().filter(|run| run.lot.group == group && !by_transfer) {
         if let Some(Emptied::At(at) | Emptied::Dump(at)) = run.emptied
             && at == period
         {
-            vessels.extend(run.vessel);
+            vessels.extend(run.vessel.map(|vessel| (vessel, Minutes::ZERO)));
         }
     }
     vessels

@@ -114,6 +114,8 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::CleaningTime(_)
             | Resource::Chills
             | Resource::LineTime(_)
+            | Resource::FilterTime(_)
+            | Resource::TransferTime
             | Resource::KegWasher
             | Resource::WarmStore
             | Resource::ColdStore

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Away, Cause, Job, Purge};
+use cellarwright_model::case::{Away, Beer, Cause, Job, Purge};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
@@ -66,6 +67,7 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
     let package = Role::Package as usize;
     keyed.extend(packaging(facts).into_iter().map(|(slot, begins, row)| ((slot, package, begins), row)));
     keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
+    keyed.extend(filters(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
     keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len(), None), row)));
     keyed.sort_by_key(|(key, _)| *key);
     keyed.into_iter().map(|((slot, role, begins), row)| placed(facts, slot, role, begins, row)).collect()
@@ -183,10 +185,11 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
     let vessel = case.vessel(to);
     let (before, after) = other_fills(facts, slot, from, to);
     let cleans_before = vessel.is_bright_only() && !before;
-    let mut clock = case.transfer.takes();
+    let beer = facts.held(from, slot).map(|beer| case.beer(beer));
+    let arrives = beer.map_or(case.transfer.arrives(volume), |beer| case.arrives(beer, volume));
+    let mut clock = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives));
     let mut people = case.transfer.job.crew.total();
-    let beer = facts.held(from, slot);
-    let carbonates_after = !after && beer.is_none_or(|beer| case.beer(beer).is_forced());
+    let carbonates_after = !after && beer.is_none_or(Beer::is_forced);
     if carbonates_after {
         people += case.carbonate.crew.total();
     }
@@ -198,14 +201,15 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
     people += vessel.purge.job.crew.total();
     WorkRow {
         work: "transfer",
-        beer: beer_name(facts, beer),
+        beer: beer.map(|beer| beer.name.clone()),
         from: vec![name(facts, from)],
         vessel: Some(vessel.name.clone()),
         cleans_before,
         carbonates_after,
         purges_before: vessel.purge != Purge::default(),
         volume_hl: Some(volume.hectolitres()),
-        yields_hl: Some(case.transfer.arrives(volume).hectolitres()),
+        filter: beer.and_then(|beer| case.filter_of(beer)).map(|filter| filter.name.clone()),
+        yields_hl: Some(arrives.hectolitres()),
         clock_hours: Some(clock.hours()),
         person_hours: Some(people.hours()),
         ..WorkRow::default()
@@ -237,6 +241,27 @@ fn tank_work(facts: &Facts, beer: BeerId, work: usize, vessel: VesselId) -> Work
         person_hours: Some(job.crew.total().hours()),
         ..WorkRow::default()
     }
+}
+
+/// Filters by slot: their clock time and the people at them.
+fn filters(facts: &Facts) -> Vec<(Slot, WorkRow)> {
+    let mut rows = Vec::new();
+    for uses in &facts.report.usage.resources {
+        let Resource::FilterTime(place) = uses.resource else { continue };
+        let Some(filter) = facts.case.filters.get(place) else { continue };
+        for used in uses.uses.iter().filter(|used| used.used > 0) {
+            let hours = Minutes(used.used).hours();
+            let row = WorkRow {
+                work: "filter",
+                filter: Some(filter.name.clone()),
+                clock_hours: Some(hours),
+                person_hours: Some(hours * filter.people as f64),
+                ..WorkRow::default()
+            };
+            rows.push((used.slot, row));
+        }
+    }
+    rows
 }
 
 fn wash(facts: &Facts, pool: KegPoolId, kegs: i64) -> WorkRow {

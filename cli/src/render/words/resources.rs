@@ -27,6 +27,10 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         },
         Resource::LineTime(line) => format!("line {}", case.line(line).name),
         Resource::WarmStore => "warm store".to_owned(),
+        Resource::FilterTime(place) => {
+            case.filters.get(place).map_or_else(String::new, |filter| filter.name.clone())
+        }
+        Resource::TransferTime => "transfers at once".to_owned(),
         Resource::Kegs(pool) => format!("clean {}", case.kegs[pool.0].name),
         Resource::KegWasher => "keg washer".to_owned(),
         Resource::Material(material) => case.materials[material.0].name.clone(),
@@ -46,6 +50,8 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         | Resource::BrewhouseTime
         | Resource::CleaningTime(_)
         | Resource::LineTime(_)
+        | Resource::FilterTime(_)
+        | Resource::TransferTime
         | Resource::KegWasher => "clock h",
         Resource::WarmStore => "hL-days",
         Resource::Chills => "chills",

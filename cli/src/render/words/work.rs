@@ -33,7 +33,11 @@ fn work(row: &WorkRow) -> String {
                 (false, false) => String::new(),
             };
             let after = if row.carbonates_after { ", carbonate" } else { "" };
-            format!("{before}transfer {beer}{after}")
+            {
+                let through =
+                    row.filter.as_ref().map_or_else(String::new, |filter| format!(" through {filter}"));
+                format!("{before}transfer {beer}{through}{after}")
+            }
         }
         "carbonate" => format!("carbonate {beer}"),
         "package" => {
@@ -43,6 +47,7 @@ fn work(row: &WorkRow) -> String {
         "tank work" => format!("{} {beer}", row.piece.as_deref().unwrap_or("work on")),
         "wash" => format!("wash {}", row.format.as_deref().unwrap_or_default()),
         "dump" => format!("pour away {beer}"),
+        "filter" => format!("run {}", row.filter.as_deref().unwrap_or_default()),
         "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
         "outage" | "upkeep" | "leave alone" => {
             let reason = row.reason.as_ref().map_or_else(String::new, |reason| format!(": {reason}"));

@@ -1,5 +1,7 @@
 //! Columns of brewing and fermenting: when a batch is begun, and when and how it leaves its fermenter.
 
+use std::collections::BTreeMap;
+
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::units::Minutes;
 
@@ -8,7 +10,8 @@ use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::{
-    blend, calendar, direct, fill_level, outage, pressure, ready, stages, tank_work, uses, volume, wait,
+    blend, calendar, direct, fill_level, filter, outage, pressure, ready, stages, tank_work, uses, volume,
+    wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -29,7 +32,17 @@ pub fn kinds(context: &mut Context) {
             let tank_volume = volume::after_tank(context, beer, wort);
             let direct_volume = beer.loss_direct.taken_off(tank_volume);
             let origin = Origin::New { turns };
-            context.kinds.push(Kind { beer: id, origin, groups, tank_volume, direct_volume });
+            // Fermenters that reach different tanks make kinds of their own.
+            let mut apart: BTreeMap<Vec<GroupId>, Vec<GroupId>> = BTreeMap::new();
+            for &group in &groups {
+                apart.entry(filter::reached(context, group)).or_default().push(group);
+            }
+            if apart.is_empty() {
+                apart.insert(Vec::new(), Vec::new());
+            }
+            for groups in apart.into_values() {
+                context.kinds.push(Kind { beer: id, origin, groups, tank_volume, direct_volume });
+            }
         }
     }
     for (position, tank) in case.in_tank.iter().enumerate().filter(|(_, tank)| !tank.is_bright) {

@@ -16,6 +16,7 @@
 //! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
 //! | `visit[line, day]` | a mobile line runs on the day | binary |
 //! | `kegs`, `washed`, `stale_kegs`, `bought` | whole kegs, and thousands of pieces of priced materials | integer, continuous |
+//! | `filter_on`, `filter_run` | a filter runs in a slot, a beer runs through it | binary |
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
 //! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
@@ -25,6 +26,7 @@
 //! In the look-ahead everything but `brew` and `ferment` starts is continuous.
 
 pub mod fermenting;
+pub mod filtering;
 pub mod holding;
 pub mod kegs;
 pub mod moving;
@@ -227,6 +229,10 @@ pub struct Columns {
     pub sequences: BTreeMap<(LineId, PeriodId), Vec<sequences::Sequence>>,
     /// Days (counted from day 0) on which a line runs that is paid by the visit or has a smallest visit.
     pub visits: BTreeMap<(LineId, usize), ColumnId>,
+    /// Whether a filter runs in a slot, by its position in `Case::filters`.
+    pub filter_on: BTreeMap<(usize, PeriodId), ColumnId>,
+    /// Whether a beer runs through its filter in a slot.
+    pub filter_runs: BTreeMap<(BeerId, PeriodId), ColumnId>,
     /// Whole kegs filled in a slot of the planned days.
     pub kegs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
     /// Kegs washed in a slot of the planned days.

@@ -34,6 +34,7 @@ fn sources(context: &Context, kind: KindId, period: PeriodId) -> Vec<(KindId, Op
 fn add_blends(context: &mut Context) {
     for mixture in context.mixtures.clone() {
         let vessel = context.groups.get(mixture.group).like.clone();
+        let beer = context.kind(mixture.kinds[0]).beer;
         for period in 0..context.grid.len() {
             let slots = outage::working_with(context, Role::Cellar, mixture.group, period);
             for first in sources(context, mixture.kinds[0], period) {
@@ -41,7 +42,8 @@ fn add_blends(context: &mut Context) {
                     let may_fill = slots.iter().any(|&slot| {
                         let from = [first.1, second.1].into_iter().flatten();
                         let mut from = from.map(|from| outage::is_vessel_there(context, from, slot));
-                        from.all(|is_there| is_there) && bright_rest::may_fill(context, &vessel, 2, slot)
+                        from.all(|is_there| is_there)
+                            && bright_rest::may_fill(context, beer, &vessel, (2, mixture.arrives), slot)
                     });
                     let is_one_vessel = first.1.is_some() && first.1 == second.1;
                     if may_fill && !is_one_vessel && first <= second {
@@ -80,7 +82,7 @@ fn add_movements(context: &mut Context, id: KindId) {
     let divisions = context.divisions[id.0].clone();
     for (from, first, last) in ways {
         for division in &divisions {
-            for periods in stage_periods(context, division, from, first, last) {
+            for periods in stage_periods(context, id, division, from, first, last) {
                 let stages: Vec<Stage> = division
                     .iter()
                     .zip(&periods)
@@ -97,20 +99,22 @@ fn add_movements(context: &mut Context, id: KindId) {
 /// Periods of the stages of a division that begins in `first` and ends in `last`: every order of stages that differs.
 fn stage_periods(
     context: &Context,
+    kind: KindId,
     division: &stages::Division,
     from: Option<GroupId>,
     first: PeriodId,
     last: Option<PeriodId>,
 ) -> Vec<Vec<Option<PeriodId>>> {
+    let beer = context.kind(kind).beer;
     let end = last.unwrap_or(context.grid.len().saturating_sub(1));
     let mut choices: Vec<Vec<Option<PeriodId>>> = vec![Vec::new()];
-    for &(group, _, _) in division {
+    for &(group, _, arrives) in division {
         let vessel = &context.groups.get(group).like;
         let mut options: Vec<Option<PeriodId>> = (first..=end)
             .filter(|&period| {
                 outage::working_with(context, Role::Cellar, group, period).into_iter().any(|slot| {
                     let is_there = from.is_none_or(|from| outage::is_vessel_there(context, from, slot));
-                    is_there && bright_rest::may_fill(context, vessel, 1, slot)
+                    is_there && bright_rest::may_fill(context, beer, vessel, (1, arrives), slot)
                 })
             })
             .map(Some)

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{bright_rest, fill_level, pressure, uses};
+use super::{bright_rest, fill_level, filter, pressure, uses};
 use crate::compile::columns::{Emptied, Filled, Source};
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
@@ -39,13 +39,14 @@ pub fn mixtures(context: &Context) -> Vec<Mixture> {
             if !beer.blend || one.beer != other.beer || is_one_batch {
                 continue;
             }
-            let transfer = &context.case.transfer;
-            let arrives = transfer.arrives(one.tank_volume) + transfer.arrives(other.tank_volume);
+            let case = context.case;
+            let arrives = case.arrives(beer, one.tank_volume) + case.arrives(beer, other.tank_volume);
             for group in context.groups.ids() {
                 let vessel = &context.groups.get(group).like;
                 let may = vessel.is_bright_only()
                     && uses::may_be_bright(beer, vessel)
                     && pressure::may_carbonate(context, beer, vessel)
+                    && [one, other].into_iter().all(|kind| filter::reaches(context, kind, group))
                     && fill_level::fits(context, vessel, arrives);
                 if may {
                     all.push(Mixture { kinds: [KindId(first), KindId(second)], group, arrives });

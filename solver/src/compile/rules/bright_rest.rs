@@ -10,8 +10,9 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Turnaround, Vessel};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::Minutes;
+use cellarwright_model::units::{Minutes, Volume};
 
+use super::filter;
 use crate::compile::columns::Lot;
 use crate::compile::context::Context;
 
@@ -21,15 +22,16 @@ fn before_fill(vessel: &Vessel) -> Minutes {
     clean + vessel.purge.job.takes
 }
 
-/// Clock time of so many transfers one after another.
-fn filling(context: &Context, transfers: i64) -> Minutes {
-    Minutes(context.case.transfer.takes().0 * transfers)
-}
-
 /// Whether cleaning and filling a vessel by so many transfers fit into a shift.
-pub fn may_fill(context: &Context, vessel: &Vessel, transfers: i64, slot: Slot) -> bool {
-    !context.keeps(RuleId::BrightRest)
-        || before_fill(vessel) + filling(context, transfers) <= context.case.shift_hours(slot)
+pub fn may_fill(
+    context: &Context,
+    beer: BeerId,
+    vessel: &Vessel,
+    (transfers, arrives): (i64, Volume),
+    slot: Slot,
+) -> bool {
+    let takes = context.case.filling_takes(context.case.beer(beer), transfers, arrives);
+    !context.keeps(RuleId::BrightRest) || before_fill(vessel) + takes <= context.case.shift_hours(slot)
 }
 
 /// Whether a lot filled in one slot may be packaged in another.
@@ -38,9 +40,10 @@ pub fn may_package(context: &Context, lot: &Lot, vessel: &Vessel, filled: Slot, 
         return packaged >= filled;
     }
     let calendar = &context.case.calendar;
-    let is_forced = context.case.beer(lot.beer).is_forced();
+    let beer = context.case.beer(lot.beer);
+    let is_forced = beer.is_forced();
     let gas = if is_forced { context.case.carbonate.takes } else { Minutes::ZERO };
-    let work = before_fill(vessel) + filling(context, lot.transfers) + gas;
+    let work = before_fill(vessel) + context.case.filling_takes(beer, lot.transfers, lot.volume) + gas;
     packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
 }
 
@@ -64,5 +67,6 @@ pub fn may_refill_at_once(
         Minutes((vessel.holds.0 * 60 + pace - 1).div_euclid(pace))
     });
     let slowest = packaging.max().unwrap_or_default();
-    slowest + before_fill(vessel) + filling(context, transfers) <= case.shift_hours(slot)
+    slowest + before_fill(vessel) + filter::longest_filling(context, vessel, transfers)
+        <= case.shift_hours(slot)
 }

@@ -17,12 +17,12 @@ use cellarwright_model::case::{Reach, Turnaround, Vessel};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use super::{calendar, outage};
+use super::{calendar, filter, outage};
 use crate::compile::columns::{Emptied, Filled, Leaving, Source};
-use crate::compile::context::Context;
+use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::program::Terms;
+use crate::compile::program::{ColumnId, Terms};
 
 /// Cellar working days, the day of emptying not counted, after which dirt costs.
 pub const OVERDUE_AFTER: i64 = 2;
@@ -32,16 +32,20 @@ pub fn may_clean(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
     calendar::works(context, Role::Cellar, slot) && vessel.clean.takes <= context.case.shift_hours(slot)
 }
 
-/// Whether a vessel emptied by a transfer may be cleaned in the same slot.
-pub fn may_clean_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
+/// Whether a vessel emptied by a transfer of some clock time may be cleaned in the same slot.
+pub fn may_clean_at_once(context: &Context, vessel: &Vessel, slot: Slot, emptying: Minutes) -> bool {
     vessel.clean_after == Turnaround::SameShift
-        && context.case.transfer.takes() + vessel.clean.takes <= context.case.shift_hours(slot)
+        && emptying + vessel.clean.takes <= context.case.shift_hours(slot)
 }
 
 /// Clock time of the longest way to fill a vessel: a turn, or a transfer where it may be a bright tank.
 fn filling(context: &Context, vessel: &Vessel) -> Minutes {
     let turn = context.case.brewhouse.next_turn.takes;
-    if vessel.uses.bright { turn.max(vessel.purge.job.takes + context.case.transfer.takes()) } else { turn }
+    if vessel.uses.bright {
+        turn.max(vessel.purge.job.takes + filter::longest_filling(context, vessel, 1))
+    } else {
+        turn
+    }
 }
 
 /// Whether a vessel may be filled in the slot in which it is cleaned.
@@ -50,9 +54,9 @@ pub fn may_fill_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool 
 }
 
 /// Whether a vessel may be emptied by a transfer, cleaned and filled in one slot.
-pub fn may_turn_around_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
-    let chain = context.case.transfer.takes() + vessel.clean.takes + filling(context, vessel);
-    may_clean_at_once(context, vessel, slot) && chain <= context.case.shift_hours(slot)
+pub fn may_turn_around_at_once(context: &Context, vessel: &Vessel, slot: Slot, emptying: Minutes) -> bool {
+    let chain = emptying + vessel.clean.takes + filling(context, vessel);
+    may_clean_at_once(context, vessel, slot, emptying) && chain <= context.case.shift_hours(slot)
 }
 
 /// Whether a vessel cleaned in `cleaned` (none: before day 0) is still clean at `filled`, and later than or equal to it.
@@ -83,10 +87,18 @@ fn is_stale(context: &Context, cleaned: Option<PeriodId>, filled: PeriodId) -> b
 #[derive(Clone, Debug, Default)]
 struct Flow {
     by_transfer: Terms,
+    /// The same by the clock time of the transfer.
+    emptying: Vec<(ColumnId, f64, Minutes)>,
     otherwise: Terms,
     filled: Terms,
     /// Clean before upkeep and dirty after it.
     soiled: Terms,
+}
+
+/// Clock time of the transfer that empties the fermenter of a batch; through a filter, of the whole batch.
+pub fn emptying_takes(context: &Context, kind: KindId) -> Minutes {
+    let kind = context.kind(kind);
+    context.case.transfer_takes(context.case.beer(kind.beer), kind.tank_volume)
 }
 
 fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
@@ -104,7 +116,10 @@ fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
         let term = (ferment.column, 1.0);
         match ferment.leaving {
             Leaving::Bright { last: Some(last), .. } => {
-                flows.entry((ferment.group, last)).or_default().by_transfer.push(term);
+                let takes = emptying_takes(context, ferment.kind);
+                let flow = flows.entry((ferment.group, last)).or_default();
+                flow.by_transfer.push(term);
+                flow.emptying.push((term.0, term.1, takes));
             }
             Leaving::Dump(period) => {
                 flows.entry((ferment.group, period)).or_default().otherwise.push(term);
@@ -190,8 +205,10 @@ fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, gr
         if let (Some(clean), true) = (clean, context.grid.is_fine(period)) {
             let mut limit: Terms = vec![(clean, 1.0)];
             limit.extend(dirty_before.map(|column| (column, -1.0)));
-            if may_clean_at_once(context, &like, Slot(period)) {
-                limit.extend(flow.by_transfer.iter().map(|&(column, count)| (column, -count)));
+            for &(column, count, takes) in &flow.emptying {
+                if may_clean_at_once(context, &like, Slot(period), takes) {
+                    limit.push((column, -count));
+                }
             }
             context.program.at_most(rule, limit, dirty_at_start);
         }
@@ -249,8 +266,10 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
         context.program.at_most(rule, stale, 0.0);
 
         let at_once = context.columns.fresh.get(&(group, Some(period), period)).copied();
-        if let (Some(fresh), false) = (at_once, may_turn_around_at_once(context, &like, Slot(period))) {
+        let (quick, all_quick) = turned_around(context, &like, flow, period);
+        if let (Some(fresh), false) = (at_once, all_quick) {
             let mut dirty_before: Terms = vec![(fresh, 1.0)];
+            dirty_before.extend(&quick);
             if let Some(before) = period.checked_sub(1) {
                 dirty_before.push((context.columns.dirty[&(group, before)], -1.0));
             }
@@ -260,6 +279,18 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
     }
     overdue(context, flows, group);
     hard_end(context, flows, group);
+}
+
+/// Vessels that a transfer empties and that may be cleaned and filled in the same slot (negative terms), and whether all are.
+fn turned_around(context: &Context, vessel: &Vessel, flow: &Flow, period: PeriodId) -> (Terms, bool) {
+    let may = |takes| may_turn_around_at_once(context, vessel, Slot(period), takes);
+    let quick = flow.emptying.iter().filter(|&&(_, _, takes)| may(takes));
+    let quick: Terms = quick.map(|&(column, count, _)| (column, -count)).collect();
+    let all_quick = match flow.emptying.len() {
+        0 => may(context.case.transfer.takes()),
+        all => quick.len() == all,
+    };
+    (quick, all_quick)
 }
 
 fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
@@ -311,15 +342,19 @@ fn hard_end(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, 
             others.extend(cleaned_by(context, before).into_iter().map(|(column, _)| (column, -1.0)));
             limit = -(opening_dirty as f64);
         }
-        if may_clean_at_once(context, &like, Slot(period))
-            && let Some(flow) = flows.get(&(group, period))
-        {
-            others.extend(flow.by_transfer.iter().map(|&(column, count)| (column, -count)));
+        let none = Flow::default();
+        let flow = flows.get(&(group, period)).unwrap_or(&none);
+        for &(column, count, takes) in &flow.emptying {
+            if may_clean_at_once(context, &like, Slot(period), takes) {
+                others.push((column, -count));
+            }
         }
         context.program.at_most(rule, others, limit);
         let fresh = context.columns.fresh.get(&(group, Some(period), period)).copied();
-        if let (Some(fresh), false) = (fresh, may_turn_around_at_once(context, &like, Slot(period))) {
+        let (quick, all_quick) = turned_around(context, &like, flow, period);
+        if let (Some(fresh), false) = (fresh, all_quick) {
             let mut row: Terms = vec![(fresh, 1.0)];
+            row.extend(&quick);
             row.extend(cleaned_by(context, period).into_iter().map(|(column, _)| (column, -1.0)));
             let before = period.checked_sub(1).map(|before| context.columns.dirty[&(group, before)]);
             row.extend(before.map(|column| (column, -1.0)));

@@ -11,7 +11,7 @@ use cellarwright_model::case::{Job, RoleTimes};
 use cellarwright_model::ids::{CrewId, LineId};
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, line, outage, tank_work, turns};
+use super::{calendar, filter, line, outage, tank_work, turns};
 use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -79,6 +79,10 @@ pub fn demands(context: &Context) -> Demands {
     for (&(_, period), &column) in &context.columns.stale {
         let Job { crew, .. } = case.sanitise;
         need(&mut demands, period, crew, column, 1.0);
+    }
+    for ((place, period), terms) in filter::times(context) {
+        let people = case.filters[place].people as f64;
+        demands.entry(period).or_default()[Role::Cellar as usize].extend(scaled(&terms, people));
     }
     if let Some(washer) = case.keg_washer {
         for (&(_, period), &column) in &context.columns.washed {

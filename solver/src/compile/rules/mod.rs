@@ -7,6 +7,7 @@ pub mod clean;
 pub mod crew;
 pub mod direct;
 pub mod fill_level;
+pub mod filter;
 pub mod hours;
 pub mod line;
 pub mod one_batch;
@@ -54,6 +55,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Crew if is_kept => crew::add(context),
         RuleId::Line => line::add(context),
         RuleId::Volume => volume::add(context),
+        RuleId::Filter => filter::add(context),
         RuleId::Packages if is_kept => packages::add(context),
         RuleId::Orders => {
             orders::add(context);

@@ -6,11 +6,11 @@
 //! program, not of the rule. No rows: other movements have no column.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Split;
+use cellarwright_model::case::{Beer, Split};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Volume, mul_div};
 
-use super::{calendar, fill_level, pressure, uses};
+use super::{calendar, fill_level, filter, pressure, uses};
 use crate::compile::context::{Context, Kind};
 use crate::compile::groups::GroupId;
 
@@ -49,7 +49,9 @@ pub fn divisions(context: &Context, kind: &Kind) -> Vec<Division> {
         .ids()
         .filter(|&group| {
             let vessel = &context.groups.get(group).like;
-            uses::may_be_bright(beer, vessel) && pressure::may_carbonate(context, beer, vessel)
+            uses::may_be_bright(beer, vessel)
+                && pressure::may_carbonate(context, beer, vessel)
+                && filter::reaches(context, kind, group)
         })
         .collect();
     let singles = divide_over(context, kind, &tanks, 1);
@@ -75,7 +77,7 @@ pub fn divisions(context: &Context, kind: &Kind) -> Vec<Division> {
 
 /// Whether any bright tank of the cellar takes the whole batch.
 fn fits_one_of_all(context: &Context, kind: &Kind) -> bool {
-    let arrives = context.case.transfer.arrives(kind.tank_volume);
+    let arrives = context.case.arrives(context.case.beer(kind.beer), kind.tank_volume);
     context
         .groups
         .0
@@ -86,7 +88,7 @@ fn fits_one_of_all(context: &Context, kind: &Kind) -> bool {
 fn divide_over(context: &Context, kind: &Kind, tanks: &[GroupId], count: usize) -> Vec<Division> {
     let mut found = Vec::new();
     for chosen in multisets(tanks, count) {
-        if let Some(division) = divide(context, kind.tank_volume, &chosen) {
+        if let Some(division) = divide(context, kind, &chosen) {
             found.push(division);
         }
     }
@@ -108,10 +110,12 @@ fn multisets(tanks: &[GroupId], count: usize) -> Vec<Vec<GroupId>> {
     all
 }
 
-fn divide(context: &Context, volume: Volume, chosen: &[GroupId]) -> Option<Division> {
+fn divide(context: &Context, kind: &Kind, chosen: &[GroupId]) -> Option<Division> {
+    let volume = kind.tank_volume;
+    let beer = context.case.beer(kind.beer);
     let holds: Vec<i64> = chosen.iter().map(|&group| context.groups.get(group).like.holds.0).collect();
     let in_proportion = parts(volume.0, &holds);
-    fitting(context, chosen, &in_proportion).or_else(|| {
+    fitting(context, beer, chosen, &in_proportion).or_else(|| {
         // The first tanks take just their least (with what is lost on the way), the last the rest.
         let transfer = &context.case.transfer;
         let kept = 1_000_000 - transfer.loss_share.0;
@@ -119,15 +123,27 @@ fn divide(context: &Context, volume: Volume, chosen: &[GroupId]) -> Option<Divis
             .iter()
             .zip(&in_proportion)
             .map(|(&group, &part)| {
-                let least = context.groups.get(group).like.least + transfer.loss_fixed;
+                let least =
+                    before_filter(context, beer, context.groups.get(group).like.least) + transfer.loss_fixed;
                 part.max(mul_div(least.0, 1_000_000, kept.max(1)) + 1)
             })
             .collect();
         let others: i64 = raised.iter().sum();
         let largest = (0..raised.len()).max_by_key(|&position| raised[position])?;
         raised[largest] -= others - volume.0;
-        fitting(context, chosen, &raised)
+        fitting(context, beer, chosen, &raised)
     })
+}
+
+/// What comes to the filter of a beer for so much that comes out of it.
+fn before_filter(context: &Context, beer: &Beer, volume: Volume) -> Volume {
+    match context.case.filter_of(beer) {
+        Some(filter) => {
+            let passes = (1_000_000 - filter.loss_share.0).max(1);
+            Volume(mul_div((volume + filter.loss_fixed).0, 1_000_000, passes) + 1)
+        }
+        None => volume,
+    }
 }
 
 /// Parts of a whole in proportion to weights; the last takes what rounding leaves.
@@ -141,11 +157,11 @@ fn parts(whole: i64, weights: &[i64]) -> Vec<i64> {
     parts
 }
 
-fn fitting(context: &Context, chosen: &[GroupId], leaving: &[i64]) -> Option<Division> {
+fn fitting(context: &Context, beer: &Beer, chosen: &[GroupId], leaving: &[i64]) -> Option<Division> {
     let mut division = Vec::new();
     for (&group, &leaves) in chosen.iter().zip(leaving) {
         let leaves = Volume(leaves);
-        let arrives = context.case.transfer.arrives(leaves);
+        let arrives = context.case.arrives(beer, leaves);
         if leaves <= Volume::ZERO || !fill_level::fits(context, &context.groups.get(group).like, arrives) {
             return None;
         }

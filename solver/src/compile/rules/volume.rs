@@ -13,7 +13,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::pressure;
+use super::{filter, pressure};
 use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -47,7 +47,9 @@ pub fn lines_of(context: &Context, source: Source) -> u64 {
     let mut lines = 0;
     for packaged in &beer.packaged {
         let line = context.case.format(packaged.format).line;
-        if pressure::may_feed(context, beer, vessel, context.case.line(line)) {
+        if filter::may_feed(context, group, line)
+            && pressure::may_feed(context, beer, vessel, context.case.line(line))
+        {
             lines |= 1 << line.0;
         }
     }

@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
     Away, Carbonating, Case, Cause, Comes, Connected, Filter, KegPool, KegWasher, Material, NeverAfter,
-    Outage, RoleTimes, TankWork, TankWorkKind, Turnaround,
+    Outage, Pin, PinnedWork, RoleTimes, TankWork, TankWorkKind, Turnaround,
 };
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
@@ -411,10 +411,46 @@ fn example(rule: RuleId) -> Example {
                 must_be_empty: false,
                 crew: RoleTimes::default(),
             }];
+            let brew = PinnedWork::Brew { beer: PALE, vessel: Some(F1), turns: Some(1) };
+            let transfer = PinnedWork::Transfer { beer: PALE, from: Some(F1), to: Some(B1) };
+            let package =
+                |volume, from| PinnedWork::Package { beer: PALE, format: None, line: None, from, volume };
+            let on = |work, day| Pin { work, day, shift: None };
+            // Packaged by hand: (18.81 - 0.5) x 0.98 hL.
+            let packaged = Volume(1_794_380);
+            case.fixed.pins = vec![
+                on(brew, Some(0)),
+                on(transfer, Some(2)),
+                on(PinnedWork::Clean { vessel: F1 }, None),
+                on(package(Some(packaged), None), Some(3)),
+                on(package(None, Some(B1)), None),
+            ];
+            let begun = |day: usize, turns: i64| {
+                let sanitised = if day > 0 { plan().sanitise(day, F1) } else { plan() };
+                sanitised.brew(day, F1, turns)
+            };
+            let to_line = |plan: PlanBuilder, day: usize| plan.package(day, CANS, CAN, B1, hl(1_881));
             Example {
                 case,
                 good: by_bright_tank().clean(3, F2).plan(),
-                bad: vec![by_bright_tank().sanitise(2, F2).plan()],
+                bad: vec![
+                    by_bright_tank().sanitise(2, F2).plan(),
+                    by_bright_tank().clean(3, F2).brew(3, F2, 1).dump(4, F2).plan(),
+                    begun(0, 2)
+                        .transfer(2, F1, B1, hl(3_800))
+                        .clean(2, F1)
+                        .package(3, CANS, CAN, B1, hl(1_881))
+                        .plan(),
+                    to_line(begun(0, 1).transfer(3, F1, B1, hl(1_900)).clean(3, F1), 4).plan(),
+                    to_line(begun(0, 1).transfer(2, F1, B1, hl(1_900)), 3).plan(),
+                    to_line(begun(0, 1).transfer(2, F1, B1, hl(1_900)).clean(2, F1), 4).plan(),
+                    plan()
+                        .brew(0, F1, 1)
+                        .transfer(2, F1, B1, hl(1_900))
+                        .clean(2, F1)
+                        .package(3, CANS, CAN, B1, hl(1_700))
+                        .plan(),
+                ],
             }
         }
         RuleId::TankWork => tank_work(),

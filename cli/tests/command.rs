@@ -299,3 +299,31 @@ mod signals {
         assert!(ended);
     }
 }
+
+#[test]
+fn pins_that_cannot_be_kept_are_named_with_the_rule_and_no_plan_is_given() {
+    let brewplan = cases().join("tiny/pinned/too-early.yaml").display().to_string();
+    let output = run(&["plan", &brewplan]);
+    assert_ends(&output, 1);
+    let screen = text(&output.stdout);
+    assert_plain(&screen);
+    assert_says(&screen, &["pinned: transfer Plain Ale from F5 to B1 on Mon 7 Dec", "R04 No beer leaves"]);
+    assert!(!screen.contains("from F1"), "{screen}");
+    let output = run(&["plan", &brewplan, "--json"]);
+    assert_ends(&output, 1);
+    let document = json(&output);
+    assert_eq!(document["status"], "no_plan");
+    assert_eq!(document["conflict"]["smallest"], true);
+    assert_eq!(document["conflict"]["settled"].as_array().unwrap().len(), 1);
+    assert_eq!(document["conflict"]["rules"][0]["rule"], "R04");
+}
+
+#[test]
+fn pinned_work_is_marked_on_the_screen_and_in_the_document() {
+    let output = run(&["plan", &case("tiny/pinned"), "--json"]);
+    assert_ends(&output, 0);
+    let document = json(&output);
+    let pinned = document["work"].as_array().unwrap().iter().filter(|row| row["pinned"] == true).count();
+    assert_eq!(pinned, 2);
+    assert_says(&text(&run(&["plan", &case("tiny/pinned")]).stdout), &["(pinned)"]);
+}

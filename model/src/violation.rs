@@ -42,6 +42,8 @@ pub enum About {
     Beer(BeerId),
     /// An order.
     Order(OrderId),
+    /// A pin: a position in `Fixed::pins`.
+    Pin(usize),
     /// The brewhouse.
     Brewhouse,
     /// The cleaning sets.

@@ -5,7 +5,7 @@
 mod sample;
 
 use cellarwright_model::calendar::{Role, Slot, Weekdays};
-use cellarwright_model::case::{Aim, Cleaning, Reach, TankWorkKind};
+use cellarwright_model::case::{Aim, Cause, Cleaning, Reach, TankWorkKind};
 use cellarwright_model::finding::{Finding, PathStep, Severity};
 use cellarwright_model::ids::{BeerId, CrewId, LineId};
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
@@ -81,6 +81,32 @@ fn a_mobile_line_and_its_changes_are_read() {
     assert_eq!((line.visit, line.least_visit), (Money(90_000), Volume(2_000_000)));
     let there: Vec<usize> = (0..42).filter(|&slot| case.line_is_there(LineId(0), Slot(slot))).collect();
     assert_eq!(there, [3, 17, 31]);
+}
+
+#[test]
+fn outages_and_pins_are_read() {
+    let settled = "dirty: [F2]
+outages: [{line: cans, from: 2026-12-08, to: 2026-12-09, reason: belt}]
+upkeep:
+  - {brewhouse: yes, from: 2026-12-10, crew: {brew: 3 h}}
+  - {vessel: F2, from: 2026-12-11}
+pinned:
+  - {leave: B1, from: 2026-12-07}
+  - {brew: Pale, on: 2026-12-08, vessel: F2, turns: 2}
+  - {transfer: Pale, from: F1, to: B1}
+  - {clean: F2, on: 2026-12-07}
+  - {package: Pale, format: can case, volume: 3 hL, on: 2026-12-10}
+";
+    let outcome = read(&BREWPLAN.replace("dirty: [F2]", settled), CELLAR, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let outages = &case.fixed.outages;
+    assert_eq!(outages.len(), 4);
+    assert_eq!((outages[0].first_day, outages[0].last_day, outages[0].must_be_empty), (1, 2, false));
+    assert_eq!((outages[2].first_day, outages[2].last_day, outages[2].must_be_empty), (4, 4, true));
+    assert_eq!((outages[3].cause, outages[3].must_be_empty), (Cause::Left, false));
+    let days: Vec<Option<usize>> = case.fixed.pins.iter().map(|pin| pin.day).collect();
+    assert_eq!(days, [Some(1), None, Some(0), Some(3)]);
 }
 
 /// A change to one of the files and the code that it must bring.
@@ -246,6 +272,15 @@ const FAULTS: &[Fault] = &[
     error("V541", "b", DIRTY, "dirty: [F2]\noutages: [{from: 2026-12-09}]"),
     error("V541", "b", DIRTY, "dirty: [F2]\nupkeep: [{line: cans, from: 2026-12-09, may_hold_beer: yes}]"),
     error("V542", "b", DIRTY, "dirty: [F2]\nupkeep: [{vessel: F1, from: 2026-12-07}]"),
+    error("V442", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, on: 2026-12-14}]"),
+    error("V543", "b", DIRTY, "dirty: [F2]\npinned: [{on: 2026-12-09}]"),
+    error("V543", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, clean: F1}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{clean: B1}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, turns: 3}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, vessel: B1}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{transfer: Stout, to: F2}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{package: Pale, from: B1, volume: 20 hL}]"),
+    error("V204", "b", DIRTY, "dirty: [F2]\npinned: [{clean: F2, shift: night}]"),
     error("V201", "b", DIRTY, "dirty: [F2]\npinned: [{leave: F7, from: 2026-12-09}]"),
     error("V206", "b", DIRTY, "dirty: [F2]\noutages: [{line: kegs, from: 2026-12-09}]"),
     error("V207", "b", "ready: 2026-12-10", "done: [dry hop]"),

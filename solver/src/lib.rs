@@ -3,9 +3,11 @@
 pub mod answer;
 mod clock;
 mod compile;
+mod conflict;
 mod decode;
 mod highs;
 mod solve;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, Size, Status};
+pub use conflict::{Conflict, Settled};
 pub use solve::{SolveError, solve, solve_without, write_model};

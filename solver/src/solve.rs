@@ -1,10 +1,11 @@
 //! From a case to an answer.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::time::Instant;
 
 use cellarwright_checker::{Report, check};
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, Fixed};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
@@ -14,6 +15,7 @@ use crate::clock::{self, Outcome};
 use crate::compile::compile;
 use crate::compile::context::Context;
 use crate::compile::objective::{scale, shown};
+use crate::conflict::{self, Conflict};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
 
@@ -23,6 +25,12 @@ pub enum SolveError {
     /// HiGHS or the way to it failed.
     #[error(transparent)]
     Highs(#[from] HighsError),
+    /// What is pinned or settled cannot all be kept.
+    #[error("what is pinned or settled cannot all be kept")]
+    Conflict(Conflict),
+    /// Time was up before there was a plan that keeps what is pinned or settled.
+    #[error("no plan that keeps what is pinned was found in time")]
+    NotInTime,
     /// The checker does not pass the plan that the program made.
     #[error("the plan breaks {} of its own rules; it is not shown", .0.len())]
     BrokenPlan(Vec<Violation>),
@@ -49,22 +57,28 @@ impl Observer for Scaled<'_> {
     }
 }
 
-/// Finds the best plan of a case within the time and gap asked for. There always is one: doing nothing is a plan.
+/// Finds the best plan of a case within the time and gap asked for. There always is one, doing nothing,
+/// unless something is pinned or settled that cannot be kept.
 ///
 /// # Errors
-/// If HiGHS fails, or if the checker finds that the plan breaks a rule.
+/// If HiGHS fails, if what is pinned cannot be kept, or if the checker finds that the plan breaks a rule.
 pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<Answer, SolveError> {
     let started = Instant::now();
-    let mut context = compile(case, None);
+    let mut context = compile(case, &BTreeSet::new());
     let size = context.program.size();
     let to_units = scale(&case.aim);
     let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
     let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
     let outcome = if case.clock_times {
-        clock::solve(&mut context, &left, to_units, &scaled)?
+        clock::solve(&mut context, &left, to_units, &scaled)
     } else {
-        by_totals(&context, &left, to_units, &scaled)?
+        by_totals(&context, &left, to_units, &scaled)
     };
+    let outcome = match outcome {
+        Err(HighsError::Infeasible) => return Err(impossible(case, options)?),
+        other => other?,
+    };
+    let has_point = outcome.best.is_some();
     let idle = idle_plan(&context);
     let idle_report = check(case, &idle);
     let mut best: (Plan, Report) = (idle, idle_report);
@@ -76,6 +90,10 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
     }
     let (plan, report) = best;
     if !report.violations.is_empty() {
+        // Doing nothing is a plan, unless something is pinned or a vessel must be empty.
+        if !has_point && case.fixed != Fixed::default() {
+            return Err(SolveError::NotInTime);
+        }
         return Err(SolveError::BrokenPlan(report.violations));
     }
     let objective = report.breakdown.objective(&case.aim);
@@ -110,13 +128,25 @@ fn by_totals(
     Ok(Outcome { best, bound: solved.bound, is_complete: solved.is_complete })
 }
 
+/// What to say of a case without a plan.
+fn impossible(case: &Case, options: &Options) -> Result<SolveError, SolveError> {
+    Ok(match conflict::explain(case, options)? {
+        Some(conflict) => SolveError::Conflict(conflict),
+        // The totals can be kept, the order of a shift by the clock cannot.
+        None if case.clock_times && case.fixed != Fixed::default() => {
+            SolveError::Conflict(Conflict::by_the_clock(case))
+        }
+        None => SolveError::Highs(HighsError::Infeasible),
+    })
+}
+
 /// Finds a plan with one rule left out of the program, for tests of the checker. The plan is not checked.
 ///
 /// # Errors
 /// If HiGHS fails.
 #[doc(hidden)]
 pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Plan, SolveError> {
-    let context = compile(case, Some(rule));
+    let context = compile(case, &BTreeSet::from([rule]));
     let solved = highs::solve(&context.program, options, scale(&case.aim), &NoObserver)?;
     let mut plan = match solved.values {
         Some(values) => decode(&context, &values),
@@ -137,7 +167,7 @@ pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Pla
 /// # Errors
 /// If HiGHS cannot write the file.
 pub fn write_model(case: &Case, path: &Path) -> Result<(), SolveError> {
-    let context = compile(case, None);
+    let context = compile(case, &BTreeSet::new());
     highs::write(&context.program, path)?;
     Ok(())
 }

@@ -17,6 +17,7 @@ mod orders;
 mod other_solver;
 mod outages;
 mod packages;
+mod pins;
 mod practice;
 mod properties;
 mod shifts;

@@ -47,6 +47,9 @@ fn with_outages_the_program_finds_what_trying_everything_finds() {
     while compared < CASES {
         let mut case = make(seed).case;
         let mut random = Random::new(seed);
+        if random.percent(40) {
+            case.cleaning.stays_clean = Minutes(random.between(1, 4) * 24 * 60);
+        }
         for _ in 0..random.between(1, 2) {
             let outage = random_outage(&case, &mut random);
             case.fixed.outages.push(outage);

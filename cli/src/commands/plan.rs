@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf};
 use cellarwright_model::case::Case;
 use cellarwright_model::plan_file::{PlanSummary, write_plan};
 use cellarwright_solver::answer::{Answer, Options};
-use cellarwright_solver::{solve, write_model};
+use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::{complain, failed, finish, read};
 use crate::args::PlanArguments;
 use crate::exit::Exit;
 use crate::progress::Watch;
-use crate::render::{json, text, view, words};
+use crate::render::{conflict, json, text, view, words};
 use crate::signal::Stop;
 
 /// Runs the command.
@@ -40,7 +40,7 @@ fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
     let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
     let answer = solve(&case, &options, &watch);
     watch.end();
-    let answer = answer.map_err(|error| failed(&error))?;
+    let answer = answer.map_err(|error| no_answer(&case, &error, arguments.json))?;
     if !answer.report.violations.is_empty() {
         complain(&words::broken(answer.report.violations.len()));
         return Err(Exit::Internal);
@@ -51,6 +51,25 @@ fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
     let view = view::of_answer(&case, &answer, &findings, arguments.gap, stop.is_asked());
     let text = if arguments.json { json::document(&view) } else { Ok(text::plan(&view)) };
     Ok(finish(text, Exit::Good))
+}
+
+/// Ends without a plan.
+fn no_answer(case: &Case, error: &SolveError, as_json: bool) -> Exit {
+    match error {
+        SolveError::Conflict(found) => {
+            let text = match as_json {
+                true => conflict::document(case, found),
+                false => Ok(conflict::text(case, found)),
+            };
+            finish(text, Exit::Broken)
+        }
+        SolveError::NotInTime => {
+            complain(words::pins::NOT_IN_TIME);
+            let text = json::nothing_in_time();
+            if as_json { finish(text, Exit::Broken) } else { Exit::Broken }
+        }
+        SolveError::Highs(_) | SolveError::BrokenPlan(_) => failed(error),
+    }
 }
 
 fn plan_text(case: &Case, answer: &Answer, asked: f64) -> String {

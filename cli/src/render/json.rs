@@ -125,6 +125,14 @@ pub fn no_plan(findings: &[Finding]) -> Result<String, serde_json::Error> {
     pretty(&Mended { status: "no_plan", findings: rows.collect() })
 }
 
+/// The document where time was up before there was a plan that keeps what is pinned.
+///
+/// # Errors
+/// None in practice.
+pub fn nothing_in_time() -> Result<String, serde_json::Error> {
+    pretty(&Mended { status: "no_plan", findings: Vec::new() })
+}
+
 fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');

@@ -108,6 +108,9 @@ pub struct WorkRow {
     pub format: Option<String>,
     /// The crew that stays longer.
     pub crew: Option<String>,
+    /// The brewer has pinned it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub pinned: bool,
     /// Why something is away.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,

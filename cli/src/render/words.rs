@@ -4,6 +4,7 @@ pub mod breaches;
 pub mod cautions;
 pub mod findings;
 pub mod parts;
+pub mod pins;
 pub mod reasons;
 pub mod resources;
 pub mod signs;

@@ -1,6 +1,6 @@
 //! What is settled before the plan is made: outages, upkeep, vessels to be left alone.
 
-use super::{Case, RoleTimes};
+use super::{Case, Pin, PinnedWork, RoleTimes};
 use crate::calendar::{Role, Slot};
 use crate::ids::{LineId, VesselId};
 use crate::rule::RuleId;
@@ -74,6 +74,8 @@ impl Outage {
 pub struct Fixed {
     /// What is away, and when.
     pub outages: Vec<Outage>,
+    /// Work that is pinned.
+    pub pins: Vec<Pin>,
 }
 
 impl Case {
@@ -82,6 +84,17 @@ impl Case {
     pub fn is_away(&self, what: Away, slot: Slot) -> bool {
         let day = self.calendar.day(slot) as i64;
         self.fixed.outages.iter().any(|outage| outage.what == what && outage.covers(day))
+    }
+
+    /// Whether beer may be poured away in a slot: as the last resort anywhere, but where something is pinned or a vessel must
+    /// be empty only where a pin says so, for no pin is to be kept by pouring beer away.
+    #[must_use]
+    pub fn may_dump(&self, vessel: VesselId, slot: Slot) -> bool {
+        let pins = &self.fixed.pins;
+        if pins.is_empty() && !self.fixed.outages.iter().any(|outage| outage.must_be_empty) {
+            return true;
+        }
+        pins.iter().any(|pin| pin.work == PinnedWork::Dump { vessel } && pin.is_in(&self.calendar, slot))
     }
 
     /// The slot in which the person-time of an outage is needed: the first of its days that the role works, if it begins
@@ -94,9 +107,10 @@ impl Case {
         slots.map(Slot).find(|&slot| self.works(role, slot))
     }
 
-    /// Whether a vessel must be told from all others because its name stands in an outage.
+    /// Whether a vessel must be told from all others because its name stands in an outage or a pin.
     #[must_use]
     pub fn is_named(&self, vessel: VesselId) -> bool {
         self.fixed.outages.iter().any(|outage| outage.what == Away::Vessel(vessel))
+            || self.fixed.pins.iter().any(|pin| pin.vessels().contains(&vessel))
     }
 }

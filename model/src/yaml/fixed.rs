@@ -1,8 +1,9 @@
-//! Reading what is settled before the plan is made: outages and upkeep.
+//! Reading what is settled before the plan is made: outages and upkeep; pins are in `pins`.
 
 use super::beers::unknown;
 use super::node::{Fields, Node};
 use super::opening::{Known, vessel_of};
+use super::pins;
 use super::words;
 use crate::case::{Away, Cause, Fixed, InTank, Line, Outage, RoleTimes};
 use crate::ids::LineId;
@@ -15,33 +16,13 @@ pub fn fixed(fields: &Fields, known: &Known, lines: &[Line], in_tank: &[InTank])
             outages.extend(outage(&item, cause, known, lines, in_tank));
         }
     }
-    for item in fields.optional("pinned").map(|node| node.items(false)).unwrap_or_default() {
-        outages.extend(left_alone(&item, known));
-    }
-    Fixed { outages }
-}
-
-/// A vessel to be left alone: `{leave: F3, from: .., to: ..}`.
-fn left_alone(item: &Node, known: &Known) -> Option<Outage> {
-    let fields = item.fields()?;
-    let vessel = fields.required("leave").and_then(|node| vessel_of(&node, known.vessels));
-    let days = days(&fields, known);
-    fields.finish();
-    let (what, (first_day, last_day)) = (Away::Vessel(vessel?), days?);
-    let (cause, reason) = (Cause::Left, String::new());
-    Some(Outage {
-        what,
-        first_day,
-        last_day,
-        cause,
-        reason,
-        must_be_empty: false,
-        crew: RoleTimes::default(),
-    })
+    let mut fixed = Fixed { outages, pins: Vec::new() };
+    pins::pins(fields, known, lines, &mut fixed);
+    fixed
 }
 
 /// Looks up a line by name.
-fn line_of(node: &Node, lines: &[Line]) -> Option<LineId> {
+pub fn line_of(node: &Node, lines: &[Line]) -> Option<LineId> {
     let name = node.name()?;
     let found = lines.iter().position(|line| line.name == name);
     if found.is_none() {
@@ -51,7 +32,7 @@ fn line_of(node: &Node, lines: &[Line]) -> Option<LineId> {
 }
 
 /// First and last day of the keys `from` and `to`; one day where `to` is left out.
-fn days(fields: &Fields, known: &Known) -> Option<(i64, i64)> {
+pub fn days(fields: &Fields, known: &Known) -> Option<(i64, i64)> {
     let from = fields.required("from").and_then(|node| words::date(&node));
     let to_node = fields.optional("to");
     let to = to_node.as_ref().map_or(Some(from), |node| words::date(node).map(Some));

@@ -1,5 +1,7 @@
 //! What every part of the compiler works on: the case, the grid, the groups, the kinds of batches, the program.
 
+use std::collections::BTreeSet;
+
 use cellarwright_model::case::Case;
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
@@ -51,8 +53,8 @@ pub struct Kind {
 pub struct Context<'a> {
     /// The case.
     pub case: &'a Case,
-    /// A rule to be left out, for tests of the checker.
-    pub without: Option<RuleId>,
+    /// Rules to be left out, to explain a conflict or for tests of the checker.
+    pub without: BTreeSet<RuleId>,
     /// Time.
     pub grid: Grid,
     /// Vessels.
@@ -71,7 +73,7 @@ pub struct Context<'a> {
 
 impl<'a> Context<'a> {
     /// An empty program for a case.
-    pub fn new(case: &'a Case, without: Option<RuleId>) -> Self {
+    pub fn new(case: &'a Case, without: BTreeSet<RuleId>) -> Self {
         Self {
             case,
             without,
@@ -87,7 +89,7 @@ impl<'a> Context<'a> {
 
     /// Whether a rule is in force.
     pub fn keeps(&self, rule: RuleId) -> bool {
-        self.without != Some(rule)
+        !self.without.contains(&rule)
     }
 
     /// The kind with this position.

@@ -7,7 +7,7 @@ use cellarwright_model::ids::VesselId;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct GroupId(pub usize);
 
-/// Vessels that differ in nothing but their names; one whose name stands in an outage is alone.
+/// Vessels that differ in nothing but their names; one whose name stands in an outage or a pin is alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
     /// The vessels, in the order of the file.

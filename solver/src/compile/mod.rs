@@ -11,14 +11,16 @@ pub mod program;
 pub mod rules;
 pub mod sequence;
 
+use std::collections::BTreeSet;
+
 use cellarwright_model::case::Case;
 use cellarwright_model::rule::RuleId;
 
 use context::Context;
 
-/// Compiles a case, leaving out one rule where a test asks for it.
-pub fn compile(case: &Case, without: Option<RuleId>) -> Context<'_> {
-    let mut context = Context::new(case, without);
+/// Compiles a case, leaving out the rules that are named (none for a plan).
+pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
+    let mut context = Context::new(case, without.clone());
     columns::fermenting::kinds(&mut context);
     columns::fermenting::add(&mut context);
     columns::moving::add(&mut context);

@@ -19,6 +19,7 @@ mod goods;
 mod leaf;
 mod moving;
 mod packaging;
+mod pins;
 mod plan;
 pub mod simplex;
 mod state;
@@ -62,15 +63,23 @@ struct Search<'a> {
 /// The best plan of a case; none if the search looks at more than `limit` states or no plan keeps the rules.
 #[must_use]
 pub fn best_plan(case: &Case, limit: usize) -> Option<Optimum> {
+    search(case, limit).0
+}
+
+/// The best plan of a case, none if no plan keeps the rules; and whether everything was tried within `limit` states.
+#[must_use]
+pub fn search(case: &Case, limit: usize) -> (Option<Optimum>, bool) {
     let mut search = Search { facts: Facts::new(case), best: None, tried: 0, states: 0, limit };
     let opening = State::opening(&search.facts);
     search.go_on(&opening, Slot(0));
     if search.states > limit {
-        return None;
+        return (None, false);
     }
-    let (volumes, state) = search.best?;
-    let plan = plan::plan(&search.facts, &state, &volumes);
-    Some(Optimum { objective: volumes.objective, plan, tried: search.tried, states: search.states })
+    let best = search.best.map(|(volumes, state)| {
+        let plan = plan::plan(&search.facts, &state, &volumes);
+        Optimum { objective: volumes.objective, plan, tried: search.tried, states: search.states }
+    });
+    (best, true)
 }
 
 impl Search<'_> {
@@ -117,6 +126,9 @@ impl Search<'_> {
     }
 
     fn finish(&mut self, mut state: State) {
+        if !pins::keeps_pins(&self.facts, &state) {
+            return;
+        }
         let Some(value) = close_horizon(&self.facts, &mut state) else {
             return;
         };

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Away, Beer, Cause, Job, Purge};
+use cellarwright_model::case::{Away, Beer, Cause, Job, PinnedWork, Purge};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
-use cellarwright_model::plan::Work;
+use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date};
@@ -57,6 +57,7 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
             Work::Wash { pool, kegs } => wash(facts, pool, kegs),
             Work::Package { .. } => continue,
         };
+        let row = WorkRow { pinned: is_pinned(facts, task), ..row };
         let role = match task.work {
             Work::Brew { .. } => Role::Brew,
             Work::Wash { .. } => facts.case.keg_washer.map_or(Role::Cellar, |washer| washer.role),
@@ -75,6 +76,43 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
 
 /// Slot, role and clock time of a row.
 type Key = (Slot, usize, Option<Minutes>);
+
+/// Whether a brew, transfer or clean is what some pin asks for.
+fn is_pinned(facts: &Facts, task: &Task) -> bool {
+    let calendar = &facts.case.calendar;
+    let mut pins = facts.case.fixed.pins.iter().filter(|pin| pin.is_in(calendar, task.slot));
+    pins.any(|pin| match (pin.work, task.work) {
+        (PinnedWork::Brew { beer, vessel, .. }, Work::Brew { beer: of, vessel: into, .. }) => {
+            beer == of && vessel.is_none_or(|vessel| vessel == into)
+        }
+        (PinnedWork::Transfer { beer, from, to }, Work::Transfer { from: out, to: into, .. }) => {
+            facts.held(out, task.slot) == Some(beer)
+                && from.is_none_or(|from| from == out)
+                && to.is_none_or(|to| to == into)
+        }
+        (PinnedWork::Clean { vessel }, Work::Clean { vessel: of })
+        | (PinnedWork::Dump { vessel }, Work::Dump { vessel: of }) => vessel == of,
+        _ => false,
+    })
+}
+
+/// Whether a run is what some pin asks for.
+fn is_pinned_run(facts: &Facts, run: &Run) -> bool {
+    let calendar = &facts.case.calendar;
+    let mut pins = facts.case.fixed.pins.iter().filter(|pin| pin.is_in(calendar, run.slot));
+    pins.any(|pin| match pin.work {
+        PinnedWork::Package { beer, format, line, from, .. } => {
+            run.beer == Some(beer)
+                && format.is_none_or(|format| format == run.format)
+                && line.is_none_or(|line| line == run.line)
+                && from.is_none_or(|from| run.from.contains(&from))
+        }
+        PinnedWork::Brew { .. }
+        | PinnedWork::Transfer { .. }
+        | PinnedWork::Clean { .. }
+        | PinnedWork::Dump { .. } => false,
+    })
+}
 
 /// A row for every outage, on its first planned day.
 fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
@@ -319,6 +357,7 @@ fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
     let time = time.map(|&(_, _, time)| time).filter(|_| is_first);
     WorkRow {
         work: "package",
+        pinned: is_pinned_run(facts, run),
         beer: beer_name(facts, run.beer),
         from: run.from.iter().map(|&vessel| name(facts, vessel)).collect(),
         line: Some(line.name.clone()),

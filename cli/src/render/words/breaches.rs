@@ -6,6 +6,7 @@ use cellarwright_model::violation::{About, Amount};
 use crate::render::gather::{day_label, slot_label};
 use crate::render::numbers::grouped;
 use crate::render::view::BreachRow;
+use crate::render::words::pins;
 
 /// What a breach is about.
 #[must_use]
@@ -18,6 +19,9 @@ pub fn about(case: &Case, about: About) -> String {
         About::Order(order) => format!("order {}", case.order(order).name),
         About::Kegs(pool) => format!("kegs {}", case.kegs[pool.0].name),
         About::Material(material) => format!("material {}", case.materials[material.0].name),
+        About::Pin(position) => {
+            case.fixed.pins.get(position).map_or_else(String::new, |pin| pins::pin(case, pin))
+        }
         About::Brewhouse => "the brewhouse".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
         About::WarmStore => "the warm store".to_owned(),

@@ -6,9 +6,10 @@ use crate::render::view::WorkRow;
 /// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
 #[must_use]
 pub fn what(row: &WorkRow) -> String {
+    let pinned = if row.pinned { format!("{} (pinned)", work(row)) } else { work(row) };
     let work = match &row.begins {
-        Some(begins) => format!("{begins} {}", work(row)),
-        None => work(row),
+        Some(begins) => format!("{begins} {pinned}"),
+        None => pinned,
     };
     match row.after {
         Some("clean") => format!("{work}, after cleaning"),

@@ -10,8 +10,8 @@ use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::{
-    blend, calendar, direct, fill_level, filter, outage, pressure, ready, stages, tank_work, uses, volume,
-    wait,
+    blend, calendar, direct, fill_level, filter, outage, pinned, pressure, ready, stages, tank_work, uses,
+    volume, wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -180,7 +180,8 @@ fn add_ferments_of(
         ways.extend(bright_ways(context, kind, group, filled, &course, period));
         ways.extend(direct_ways(context, kind, group, filled, &course, period));
         let may_dump = if context.grid.is_fine(period) { is_first } else { is_open_ended };
-        let can_dump = !outage::working_with(context, Role::Cellar, group, period).is_empty();
+        let mut slots = outage::working_with(context, Role::Cellar, group, period).into_iter();
+        let can_dump = slots.any(|slot| pinned::may_dump(context, group, slot));
         if may_dump && filled.is_none() && can_dump {
             ways.push(Leaving::Dump(period));
         }

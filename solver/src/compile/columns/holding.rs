@@ -5,7 +5,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, line, outage, stages, wait};
+use crate::compile::rules::{bright_rest, calendar, line, outage, pinned, stages, wait};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -80,7 +80,8 @@ fn add_lot(context: &mut Context, lot: Lot) {
             draws.push(period);
             add_hold(context, source, Emptied::At(period));
         }
-        let can_dump = !outage::working_with(context, Role::Cellar, lot.group, period).is_empty();
+        let mut slots = outage::working_with(context, Role::Cellar, lot.group, period).into_iter();
+        let can_dump = slots.any(|slot| pinned::may_dump(context, lot.group, slot));
         if filled_in.is_none() && can_dump {
             add_hold(context, source, Emptied::Dump(period));
         }

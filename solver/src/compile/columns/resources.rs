@@ -87,7 +87,8 @@ fn add_states(context: &mut Context, group: GroupId) {
         .extend((0..fine).filter(|&period| context.columns.clean.contains_key(&(group, period))).map(Some));
     for cleaned in cleanings {
         for filled in cleaned.unwrap_or(0)..fine {
-            if clean::is_fresh(context, &like, cleaned, filled) {
+            let is_opened = outage::is_opened_between(context, group, cleaned, filled);
+            if !is_opened && clean::is_fresh(context, &like, cleaned, filled) {
                 let column = context.program.column(0.0, size, true);
                 context.columns.fresh.insert((group, cleaned, filled), column);
             }

@@ -251,7 +251,7 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
         let mut stale: Terms = Vec::new();
         for earlier in 0..=period {
             stale.extend(context.columns.stale.get(&(group, earlier)).map(|&column| (column, 1.0)));
-            // A clean vessel that upkeep has opened is there no more; whatever was cleaned before is over 24 h old now.
+            // A clean vessel that upkeep has opened is there no more.
             stale.extend(
                 flows
                     .get(&(group, earlier))
@@ -260,7 +260,12 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
                     .flat_map(|flow| &flow.soiled),
             );
         }
-        for &cleaned in cleanings.iter().filter(|&&cleaned| is_stale(context, cleaned, period)) {
+        let is_over = |cleaned| {
+            is_stale(context, cleaned, period) || outage::is_opened_between(context, group, cleaned, period)
+        };
+        let over: Vec<Option<PeriodId>> =
+            cleanings.iter().copied().filter(|&cleaned| is_over(cleaned)).collect();
+        for cleaned in over {
             stale.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, -1.0)));
         }
         context.program.at_most(rule, stale, 0.0);

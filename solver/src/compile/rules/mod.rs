@@ -62,6 +62,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
             store::add(context);
         }
         RuleId::Start => start::add(context),
+        RuleId::Pinned if is_kept => pinned::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::TankWork => tank_work::add(context),
         RuleId::Turns

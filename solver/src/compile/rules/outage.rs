@@ -111,6 +111,17 @@ pub fn soiled(context: &Context) -> Vec<(GroupId, PeriodId)> {
     found
 }
 
+/// Whether upkeep opens the vessel of a group after it was cleaned in a period (none: before day 0) and before another.
+pub fn is_opened_between(
+    context: &Context,
+    group: GroupId,
+    cleaned: Option<PeriodId>,
+    filled: PeriodId,
+) -> bool {
+    let mut soiled = soiled(context).into_iter().filter(|&(of, _)| of == group);
+    soiled.any(|(_, period)| cleaned.is_none_or(|cleaned| cleaned <= period) && period < filled)
+}
+
 /// Periods in which outages ask for person-time.
 pub fn asking(context: &Context) -> Vec<PeriodId> {
     let periods = 0..context.grid.fine();

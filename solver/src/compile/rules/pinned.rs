@@ -1,12 +1,178 @@
-//! R16 pinned: a vessel to be left alone is left alone.
+//! R16 pinned: work that is pinned is done as it is pinned; a vessel to be left alone is left alone.
 //!
-//! No rows: it is away like in an outage (`outage`), so no column does anything with it.
+//! Rows, for each pin (n alike count n): columns of work that have all that the pin names >= n. Packaging: packaged volume
+//! of the formats, slots and beer named = the volume, or >= a hectolitre; out of a vessel: drawn from it >= a hectolitre.
+//! Vessels that a pin names are groups of one (`groups`), and batches moved out of them have movements of their own.
+//! No beer is poured away but where a pin says so (no column else), for no pin is to be kept that way.
+//! A pin that no column can keep makes the program impossible, which `conflict` explains.
+//! A vessel to be left alone is away like in an outage (`outage`), so no column does anything with it.
 
+use std::collections::BTreeMap;
+
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{LEAST_PACKAGED, Pin, PinnedWork};
+use cellarwright_model::ids::VesselId;
 use cellarwright_model::rule::RuleId;
 
-use crate::compile::context::Context;
+use super::volume;
+use crate::compile::columns::{Emptied, Leaving, Source};
+use crate::compile::context::{Context, Origin};
+use crate::compile::grid::PeriodId;
+use crate::compile::groups::GroupId;
+use crate::compile::program::Terms;
 
 /// Whether vessels to be left alone are left alone.
 pub fn leaves_alone(context: &Context) -> bool {
     context.keeps(RuleId::Pinned)
+}
+
+/// Whether what is in a vessel of a group may be poured away in a slot.
+pub fn may_dump(context: &Context, group: GroupId, slot: Slot) -> bool {
+    let vessel = context.groups.get(group).vessels[0];
+    !context.keeps(RuleId::Pinned) || context.case.may_dump(vessel, slot)
+}
+
+/// Writes the rows of the rule.
+pub fn add(context: &mut Context) {
+    let mut pins: BTreeMap<Pin, usize> = BTreeMap::new();
+    for &pin in &context.case.fixed.pins {
+        *pins.entry(pin).or_default() += 1;
+    }
+    for (pin, count) in pins {
+        let count = count as f64;
+        match pin.work {
+            PinnedWork::Brew { .. } => ask(context, brews(context, &pin), count),
+            PinnedWork::Transfer { .. } => ask(context, transfers(context, &pin), count),
+            PinnedWork::Clean { vessel } => ask(context, cleans(context, &pin, vessel), count),
+            PinnedWork::Dump { vessel } => ask(context, dumps(context, &pin, vessel), 1.0),
+            PinnedWork::Package { from: Some(from), .. } => {
+                let drawn = drawn(context, &pin, from);
+                ask(context, drawn, LEAST_PACKAGED.hectolitres());
+            }
+            PinnedWork::Package { volume, .. } => {
+                let packaged = packaged(context, &pin);
+                ask(context, packaged.clone(), volume.unwrap_or(LEAST_PACKAGED).hectolitres());
+                if let Some(volume) = volume {
+                    context.program.at_most(RuleId::Pinned, packaged, volume.hectolitres());
+                }
+            }
+        }
+    }
+}
+
+/// A row of at least so much; without terms it cannot be kept, and the program must know.
+fn ask(context: &mut Context, mut terms: Terms, least: f64) {
+    if terms.is_empty() {
+        terms.push((context.program.column(0.0, 0.0, false), 1.0));
+    }
+    context.program.at_least(RuleId::Pinned, terms, least);
+}
+
+/// Whether a period is a slot that a pin may mean.
+fn is_in(context: &Context, pin: &Pin, period: PeriodId) -> bool {
+    context.grid.is_fine(period) && pin.is_in(&context.case.calendar, Slot(period))
+}
+
+/// Whether a group is the vessel that is named, if one is.
+fn is_of(context: &Context, vessel: Option<VesselId>, group: GroupId) -> bool {
+    vessel.is_none_or(|vessel| context.groups.of(vessel) == group)
+}
+
+fn brews(context: &Context, pin: &Pin) -> Terms {
+    let PinnedWork::Brew { beer, vessel, turns } = pin.work else { return Terms::new() };
+    let found = context.columns.brews.iter().filter(|brew| {
+        let kind = context.kind(brew.kind);
+        let has_turns = match kind.origin {
+            Origin::New { turns: all } => turns.is_none_or(|turns| turns == all),
+            Origin::Opening { .. } => false,
+        };
+        kind.beer == beer
+            && has_turns
+            && is_of(context, vessel, brew.group)
+            && is_in(context, pin, brew.first())
+    });
+    found.map(|brew| (brew.column, 1.0)).collect()
+}
+
+fn transfers(context: &Context, pin: &Pin) -> Terms {
+    let PinnedWork::Transfer { beer, from, to } = pin.work else { return Terms::new() };
+    let mut terms = Terms::new();
+    for movement in &context.columns.movements {
+        let kind = context.kind(movement.kind);
+        let is_from = from.is_none_or(|vessel| {
+            let group = context.groups.of(vessel);
+            movement.from == Some(group) && kind.groups.contains(&group)
+        });
+        if kind.beer != beer || !is_from {
+            continue;
+        }
+        let stages = movement.stages.iter().filter(|stage| {
+            is_of(context, to, stage.group) && stage.period.is_some_and(|period| is_in(context, pin, period))
+        });
+        let count = stages.count();
+        if count > 0 {
+            terms.push((movement.column, count as f64));
+        }
+    }
+    terms
+}
+
+fn cleans(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
+    let columns = context.columns.clean.iter();
+    let found = columns
+        .filter(|&(&(group, period), _)| is_of(context, Some(vessel), group) && is_in(context, pin, period));
+    found.map(|(_, &column)| (column, 1.0)).collect()
+}
+
+fn dumps(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
+    let is_meant = |group, period| is_of(context, Some(vessel), group) && is_in(context, pin, period);
+    let mut terms = Terms::new();
+    for ferment in &context.columns.ferments {
+        if matches!(ferment.leaving, Leaving::Dump(period) if is_meant(ferment.group, period)) {
+            terms.push((ferment.column, 1.0));
+        }
+    }
+    for hold in &context.columns.holds {
+        let group = match hold.source {
+            Source::Bright(lot) => lot.group,
+            Source::Direct(lot) => lot.group,
+        };
+        if matches!(hold.emptied, Emptied::Dump(period) if is_meant(group, period)) {
+            terms.push((hold.column, 1.0));
+        }
+    }
+    terms
+}
+
+/// Drawn from a vessel for lines, hL.
+fn drawn(context: &Context, pin: &Pin, from: VesselId) -> Terms {
+    let PinnedWork::Package { beer, .. } = pin.work else { return Terms::new() };
+    let found = context.columns.draws.iter().filter(|&(&(source, period), _)| {
+        let group = match source {
+            Source::Bright(lot) => lot.group,
+            Source::Direct(lot) => lot.group,
+        };
+        volume::beer_of(context, source) == beer
+            && is_of(context, Some(from), group)
+            && is_in(context, pin, period)
+    });
+    found.map(|(_, &column)| (column, 1.0)).collect()
+}
+
+/// Packaged volume, hL.
+fn packaged(context: &Context, pin: &Pin) -> Terms {
+    let PinnedWork::Package { beer: wanted, format: in_format, line: on_line, .. } = pin.work else {
+        return Terms::new();
+    };
+    let mut terms = Terms::new();
+    for (&(beer, format, period), &column) in &context.columns.packs {
+        let data = context.case.format(format);
+        let is_meant = beer == wanted
+            && in_format.is_none_or(|wanted| wanted == format)
+            && on_line.is_none_or(|wanted| wanted == data.line);
+        if is_meant && is_in(context, pin, period) {
+            terms.push((column, 1.0 - data.loss.as_fraction()));
+        }
+    }
+    terms
 }

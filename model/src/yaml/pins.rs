@@ -1,0 +1,167 @@
+//! Reading pinned work: `{brew: Pale, on: 2026-12-08, vessel: F3, turns: 2}` and its like.
+
+use super::brewplan::{beer_of, format_of};
+use super::fixed::{days, line_of};
+use super::node::{Fields, Node, did_you_mean};
+use super::opening::{Known, vessel_of};
+use super::words;
+use crate::case::{Away, Cause, Fixed, Line, Outage, Pin, PinnedWork, RoleTimes};
+use crate::finding::Severity;
+use crate::ids::{BeerId, VesselId};
+
+/// The words of which each pin has one.
+const WORDS: &str = "one of `brew: BEER`, `transfer: BEER`, `clean: VESSEL`, `package: BEER`, `dump: VESSEL`, `leave: VESSEL`";
+
+/// Reads all pins.
+pub fn pins(fields: &Fields, known: &Known, lines: &[Line], fixed: &mut Fixed) {
+    for item in fields.optional("pinned").map(|node| node.items(false)).unwrap_or_default() {
+        let Some(entry) = item.fields() else { continue };
+        let words = ["brew", "transfer", "clean", "package", "dump", "leave"];
+        let named: Vec<&str> = words.into_iter().filter(|word| entry.optional(word).is_some()).collect();
+        let [word] = named[..] else {
+            item.report("V543", Severity::Error, "pinned", WORDS, None);
+            continue;
+        };
+        if word == "leave" {
+            fixed.outages.extend(left_alone(&entry, known));
+        } else {
+            fixed.pins.extend(pin(&item, &entry, word, known, lines));
+        }
+    }
+}
+
+/// A vessel to be left alone: `{leave: F3, from: .., to: ..}`.
+fn left_alone(fields: &Fields, known: &Known) -> Option<Outage> {
+    let vessel = fields.required("leave").and_then(|node| vessel_of(&node, known.vessels));
+    let days = days(fields, known);
+    fields.finish();
+    let (what, (first_day, last_day)) = (Away::Vessel(vessel?), days?);
+    let (cause, reason) = (Cause::Left, String::new());
+    Some(Outage {
+        what,
+        first_day,
+        last_day,
+        cause,
+        reason,
+        must_be_empty: false,
+        crew: RoleTimes::default(),
+    })
+}
+
+/// A key that may be left out: none if it is, and nothing at all if it cannot be read.
+fn free<'a, T>(
+    fields: &Fields<'a>,
+    key: &'static str,
+    read: impl Fn(&Node<'a>) -> Option<T>,
+) -> Option<Option<T>> {
+    match fields.optional(key) {
+        Some(node) => read(&node).map(Some),
+        None => Some(None),
+    }
+}
+
+fn pin(item: &Node, fields: &Fields, word: &str, known: &Known, lines: &[Line]) -> Option<Pin> {
+    let day = free(fields, "on", |node| planned_day(node, known));
+    let shift = free(fields, "shift", |node| shift_of(node, known));
+    let vessel = |key| free(fields, key, |node| vessel_of(node, known.vessels));
+    let beer = |key| fields.required(key).and_then(|node| beer_of(&node, known.beers));
+    let work = match word {
+        "brew" => {
+            let (beer, vessel) = (beer("brew"), vessel("vessel"));
+            let turns = free(fields, "turns", |node| node.whole(1, 12));
+            fields.finish();
+            PinnedWork::Brew { beer: beer?, vessel: vessel?, turns: turns? }
+        }
+        "transfer" => {
+            let (beer, from, to) = (beer("transfer"), vessel("from"), vessel("to"));
+            fields.finish();
+            PinnedWork::Transfer { beer: beer?, from: from?, to: to? }
+        }
+        "clean" => {
+            let vessel = fields.required("clean").and_then(|node| vessel_of(&node, known.vessels));
+            fields.finish();
+            PinnedWork::Clean { vessel: vessel? }
+        }
+        "dump" => {
+            let vessel = fields.required("dump").and_then(|node| vessel_of(&node, known.vessels));
+            fields.finish();
+            PinnedWork::Dump { vessel: vessel? }
+        }
+        _ => {
+            let (beer, from) = (beer("package"), vessel("from"));
+            let format = free(fields, "format", |node| format_of(node, known.formats));
+            let line = free(fields, "line", |node| line_of(node, lines));
+            let volume = free(fields, "volume", words::volume);
+            fields.finish();
+            PinnedWork::Package { beer: beer?, format: format?, line: line?, from: from?, volume: volume? }
+        }
+    };
+    let pin = Pin { work, day: day?, shift: shift? };
+    if let Some((found, allowed)) = senseless(&work, known) {
+        item.report("V544", Severity::Error, &found, allowed, None);
+        return None;
+    }
+    Some(pin)
+}
+
+fn planned_day(node: &Node, known: &Known) -> Option<usize> {
+    let day = known.calendar.day_of(words::date(node)?);
+    let planned = usize::try_from(day).ok().filter(|&day| day < known.calendar.planned_days);
+    if planned.is_none() {
+        let last = known.calendar.date(known.calendar.planned_days as i64 - 1);
+        node.error("V442", &format!("a planned day, {} to {last}", known.calendar.starts), None);
+    }
+    planned
+}
+
+fn shift_of(node: &Node, known: &Known) -> Option<usize> {
+    let name = node.name()?;
+    let shifts = &known.calendar.shifts;
+    let found = shifts.iter().position(|shift| shift.name == name);
+    if found.is_none() {
+        let names: Vec<&str> = shifts.iter().map(|shift| shift.name.as_str()).collect();
+        let hint = did_you_mean(&name, names.iter().copied());
+        node.error("V204", &format!("one of the shifts: {}", names.join(", ")), hint);
+    }
+    found
+}
+
+/// What no plan could ever do, whatever the week: the name found, and what is allowed.
+fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)> {
+    let vessel = |id: VesselId| &known.vessels[id.0];
+    let beer = |id: BeerId| &known.beers[id.0];
+    match *work {
+        PinnedWork::Brew { beer: of, vessel: into, turns } => {
+            if let Some(into) = into.filter(|&into| !vessel(into).uses.ferment) {
+                return Some((vessel(into).name.clone(), "a vessel with `ferment`"));
+            }
+            let unlisted = turns.filter(|turns| !beer(of).turns.contains(turns));
+            unlisted.map(|turns| (format!("{turns} turns"), "turns that the beer lists"))
+        }
+        PinnedWork::Transfer { beer: of, from, to } => {
+            if !beer(of).bright {
+                return Some((beer(of).name.clone(), "a beer whose `routes` has `bright`"));
+            }
+            if let Some(from) = from.filter(|&from| !vessel(from).uses.ferment) {
+                return Some((vessel(from).name.clone(), "from a vessel with `ferment`"));
+            }
+            let dull = to.filter(|&to| !vessel(to).uses.bright);
+            dull.map(|to| (vessel(to).name.clone(), "to a vessel with `bright`"))
+        }
+        PinnedWork::Clean { vessel: of } => vessel(of).is_bright_only().then(|| {
+            let allowed =
+                "a vessel with `ferment`: a bright tank is cleaned when it is filled, pin its transfer";
+            (vessel(of).name.clone(), allowed)
+        }),
+        PinnedWork::Dump { .. } => None,
+        PinnedWork::Package { beer: of, format, line, from, volume } => {
+            if let (Some(from), true) = (from, format.is_some() || line.is_some() || volume.is_some()) {
+                return Some((vessel(from).name.clone(), "`from` without `format`, `line` and `volume`"));
+            }
+            let other = format.filter(|&format| beer(of).contribution(format).is_none());
+            other.map(|format| {
+                (known.formats[format.0].name.clone(), "a format that the beer's `contribution` lists")
+            })
+        }
+    }
+}

@@ -177,7 +177,7 @@ impl Task<'_, '_> {
     fn read(&self, work: &Work, is_first_turn: bool, clock: &mut Clock) {
         let case = self.ledger.case;
         match *work {
-            Work::Brew { vessel, turns, .. } => self.brew(vessel, turns, is_first_turn, clock),
+            Work::Brew { beer, vessel, turns } => self.brew(beer, vessel, turns, is_first_turn, clock),
             Work::Clean { vessel } => {
                 let clean = case.vessel(vessel).clean;
                 self.people(clean.crew, 0, clean.takes, clock);
@@ -224,14 +224,17 @@ impl Task<'_, '_> {
         }
     }
 
-    fn brew(&self, vessel: VesselId, turns: i64, is_first: bool, clock: &mut Clock) {
+    fn brew(&self, beer: BeerId, vessel: VesselId, turns: i64, is_first: bool, clock: &mut Clock) {
         let brewhouse = &self.ledger.case.brewhouse;
+        let longer = self.ledger.case.beer(beer).brewing.longer;
         let mut at = 0;
         for turn in 0..turns.clamp(0, 1_000) {
             let job = if turn == 0 && is_first { brewhouse.first_turn } else { brewhouse.next_turn };
-            self.people(job.crew, at, job.takes, clock);
-            clock.brewhouse.push(self.busy(at, at + job.takes.0));
-            let over = at + job.takes.0;
+            self.people(longer.crew, at, longer.takes, clock);
+            let begins = at + longer.takes.0;
+            self.people(job.crew, begins, job.takes, clock);
+            let over = begins + job.takes.0;
+            clock.brewhouse.push(self.busy(at, over));
             clock.vessels.push((
                 vessel,
                 self.position,

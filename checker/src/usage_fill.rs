@@ -11,7 +11,7 @@ use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
     available_people, chills_by_day, cleaning_sets_use, is_counted_order, line_hours, needed_people, packers,
-    standing_warm, stored,
+    standing_warm, stored, turns_by_liquor,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 use crate::usage_packages;
@@ -72,10 +72,12 @@ fn brew_days(ledger: &Ledger) -> Vec<(usize, Slot)> {
 }
 
 fn turns(ledger: &Ledger) -> ResourceUse {
+    let a_day = ledger.case.brewhouse.turns_per_day;
+    let most = turns_by_liquor(&ledger.case.brewhouse).map_or(a_day, |most| most.min(a_day));
     let uses = brew_days(ledger).into_iter().map(|(day, slot)| Use {
         slot,
         used: ledger.turns.get(&day).map_or(0, |today| today.turns),
-        available: ledger.case.brewhouse.turns_per_day,
+        available: most,
     });
     ResourceUse { resource: Resource::Turns, uses: uses.collect() }
 }

@@ -307,7 +307,14 @@ fn pins_that_cannot_be_kept_are_named_with_the_rule_and_no_plan_is_given() {
     assert_ends(&output, 1);
     let screen = text(&output.stdout);
     assert_plain(&screen);
-    assert_says(&screen, &["pinned: transfer Plain Ale from F5 to B1 on Mon 7 Dec", "R04 No beer leaves"]);
+    assert_says(
+        &screen,
+        &[
+            "pinned: transfer Plain Ale from F5 to B1 on Mon 7 Dec",
+            "R04 No beer leaves",
+            "ready on Wed 9 Dec",
+        ],
+    );
     assert!(!screen.contains("from F1"), "{screen}");
     let output = run(&["plan", &brewplan, "--json"]);
     assert_ends(&output, 1);

@@ -4,6 +4,7 @@
 mod ahead;
 mod architecture;
 mod blend;
+mod brewhouse;
 mod cases;
 mod cleaning;
 mod determinism;

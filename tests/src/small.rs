@@ -2,9 +2,9 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, Job, Line, Order,
-    Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage, TankWork, TankWorkKind,
-    Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, Job,
+    Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage, TankWork,
+    TankWorkKind, Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -71,6 +71,7 @@ pub fn case(days: usize) -> Case {
             turns_per_day: 2,
             hours_per_day: hours(12),
             fill_within: hours(24),
+            liquor: Vec::new(),
         },
         vessels: Vec::new(),
         pressure: PressureMargins { below_relief: percent(10), breakout: Pressure(0) },
@@ -165,6 +166,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
     Beer {
         name: name.into(),
         turns: vec![1],
+        brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".into(), days: 3 }, Stage { name: "chill".into(), days: 1 }],
         may_wait: 3,
         must_leave: 30,

@@ -13,8 +13,8 @@ const MOST_TURNS: i64 = 1_000_000;
 impl Ledger<'_> {
     pub(super) fn brew(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, turns: i64) {
         let turns = turns.min(MOST_TURNS);
-        self.charge_turns(slot, turns);
-        let wort = bounded(Volume(mul_div(self.case.brewhouse.turn.0, turns, 1)));
+        self.charge_turns(slot, beer, turns);
+        let wort = bounded(Volume(mul_div(self.case.turn_of(beer).0, turns, 1)));
         let Some(held) = self.current[vessel.0] else {
             self.begin_batch(slot, beer, vessel, turns, wort);
             return;

@@ -82,7 +82,8 @@ fn times(crew: RoleTimes, factor: i64) -> RoleTimes {
 }
 
 impl Ledger<'_> {
-    pub(super) fn charge_turns(&mut self, slot: Slot, turns: i64) {
+    pub(super) fn charge_turns(&mut self, slot: Slot, beer: BeerId, turns: i64) {
+        let longer = self.case.beer(beer).brewing.longer;
         let brewhouse = &self.case.brewhouse;
         let day = self.case.calendar.day(slot);
         let today = self.turns.entry(day).or_default();
@@ -93,7 +94,9 @@ impl Ledger<'_> {
             further -= 1;
         }
         crew = sum(crew, times(brewhouse.next_turn.crew, further));
+        crew = sum(crew, times(longer.crew, turns));
         time += Minutes(brewhouse.next_turn.takes.0.saturating_mul(further));
+        time += Minutes(longer.takes.0.saturating_mul(turns));
         today.turns += turns;
         today.time += time;
         today.last = Some(slot);

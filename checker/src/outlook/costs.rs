@@ -8,7 +8,9 @@ use cellarwright_model::plan::{Count, Leaving, Used};
 use cellarwright_model::units::{Minutes, Money, Volume, mul_div, rounded_mul_div};
 
 use super::entry::{Batch, Entries, From, Lot, holding, leaves};
-use super::people::{at_filter, carbonated, counts_brew_days, fill_job, line_time, most_people, turns};
+use super::people::{
+    at_filter, carbonated, counts_brew_days, fill_job, line_time, longer_turns, most_people, turns,
+};
 use super::volumes::{direct_volume, left_at_end};
 use crate::exact::Fine;
 use crate::ledger::Ledger;
@@ -80,6 +82,9 @@ fn brewing(ledger: &Ledger, entries: &Entries, period: usize, parts: &mut Breakd
     let further = turns(entries, period) - first;
     parts.labour += labour(ledger, brewhouse.first_turn.crew, first);
     parts.labour += labour(ledger, brewhouse.next_turn.crew, further);
+    for (longer, turns) in longer_turns(ledger, entries, period) {
+        parts.labour += labour(ledger, longer.crew, turns);
+    }
 }
 
 /// Person-time of the tank work that is left to the look-ahead.

@@ -207,7 +207,7 @@ impl Entries {
                 continue;
             }
             let turns = batch.turns.min(1_000_000);
-            let wort = bounded(Volume(ledger.case.brewhouse.turn.0.saturating_mul(turns)));
+            let wort = bounded(Volume(ledger.case.turn_of(batch.beer).0.saturating_mul(turns)));
             let volume = match from {
                 From::Held(held) => ledger.holdings[held].left,
                 From::Period(_) => ledger.case.beer(batch.beer).loss_tank.taken_off(wort),

@@ -68,6 +68,19 @@ pub fn turns(entries: &Entries, period: usize) -> i128 {
     here.map(|batch| i128::from(batch.turns) * i128::from(batch.count)).sum()
 }
 
+/// What turns of a period take longer for their beer, with so many turns in millionths.
+pub fn longer_turns<'a>(
+    ledger: &'a Ledger,
+    entries: &'a Entries,
+    period: usize,
+) -> impl Iterator<Item = (Job, i128)> + use<'a> {
+    let here = entries.batches.iter().filter(move |batch| batch.from == From::Period(period));
+    here.map(|batch| {
+        let longer = ledger.case.beer(batch.beer).brewing.longer;
+        (longer, i128::from(batch.turns) * i128::from(batch.count))
+    })
+}
+
 fn check_turns(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut Breaches) {
     let brewhouse = &ledger.case.brewhouse;
     let turns = turns(entries, period);
@@ -89,7 +102,10 @@ fn check_turns(ledger: &Ledger, entries: &Entries, period: usize, breaches: &mut
     let next = i128::from(brewhouse.next_turn.takes.0);
     let extra = i128::from(brewhouse.first_turn.takes.0) - next;
     let counted = if counts_brew_days(ledger) { counted } else { 0 };
-    let (time, most) = (turns * next + counted * extra, days * i128::from(brewhouse.hours_per_day.0));
+    let longer: i128 =
+        longer_turns(ledger, entries, period).map(|(longer, turns)| turns * i128::from(longer.takes.0)).sum();
+    let (time, most) =
+        (turns * next + counted * extra + longer, days * i128::from(brewhouse.hours_per_day.0));
     if Fine(time).exceeds(Fine(most + slack * next)) {
         let (found, allowed) = (Fine(time).rounded_up(), Fine(most).rounded_up());
         add(ledger, entries, period, breaches, "clock time", Amount::Time(found), Amount::Time(allowed));
@@ -177,6 +193,9 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
     let first_turns = if counts_brew_days(ledger) { entries.used(period, Used::BrewDay) } else { 0 };
     need(&mut needed, case.brewhouse.next_turn.crew, turns(entries, period) - first_turns);
     need(&mut needed, case.brewhouse.first_turn.crew, first_turns);
+    for (longer, turns) in longer_turns(ledger, entries, period) {
+        need(&mut needed, longer.crew, turns);
+    }
     for lot in new_lots(entries, period) {
         for job in fill_job(ledger, lot) {
             need(&mut needed, job.crew, i128::from(lot.count));

@@ -104,7 +104,7 @@ fn fill_level(ledger: &Ledger, batch: &Batch, all: &mut Vec<Violation>) {
         return;
     }
     let vessel = ledger.case.vessel(batch.vessel);
-    let wort = i128::from(ledger.case.brewhouse.turn.0) * i128::from(batch.turns);
+    let wort = i128::from(ledger.case.turn_of(batch.beer).0) * i128::from(batch.turns);
     let listed = ledger.case.beer(batch.beer).turns.contains(&batch.turns);
     if !listed || wort < i128::from(vessel.least.0) || wort > i128::from(vessel.holds.0) {
         let allowed = Amount::Volume(vessel.holds);

@@ -34,6 +34,7 @@ pub use orders::counts as is_counted_order;
 pub use packages::{kegs_by_slot, materials_bought, washing_time};
 pub use store::{hired_cost, lacking_cost, stored};
 pub use tank_work::{chills_by_day, left_out_charge};
+pub use turns::turns_by_liquor;
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
 

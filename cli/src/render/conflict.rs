@@ -19,6 +19,7 @@ struct Rows {
     smallest: bool,
     settled: Vec<Row>,
     rules: Vec<RuleRow>,
+    facts: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -49,6 +50,9 @@ pub fn text(case: &Case, conflict: &Conflict) -> String {
             lines.extend(wrapped(&format!("- {} {}", rule.code(), rule.sentence()), 2));
         }
     }
+    for fact in words::facts(case, conflict) {
+        lines.extend(wrapped(&fact, 0));
+    }
     lines.extend(wrapped(words::advice(conflict), 0));
     let mut text = lines.join("\n");
     text.push('\n');
@@ -68,8 +72,12 @@ pub fn document(case: &Case, conflict: &Conflict) -> Result<String, serde_json::
         text: words::settled(case, one),
     });
     let rules = conflict.rules.iter().map(|rule| RuleRow { rule: rule.code(), sentence: rule.sentence() });
-    let conflict =
-        Rows { smallest: conflict.is_smallest, settled: settled.collect(), rules: rules.collect() };
+    let conflict = Rows {
+        smallest: conflict.is_smallest,
+        settled: settled.collect(),
+        rules: rules.collect(),
+        facts: words::facts(case, conflict),
+    };
     let mut text = serde_json::to_string_pretty(&Document { status: "no_plan", conflict })?;
     text.push('\n');
     Ok(text)

@@ -1,5 +1,6 @@
 //! Beers: how long they stay, which way they go out, what they earn.
 
+use super::Brewing;
 use crate::case::TankWork;
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Money, Share, Temperature, Volume};
@@ -53,6 +54,8 @@ pub struct Beer {
     pub name: String,
     /// Batch sizes allowed, in turns, rising.
     pub turns: Vec<i64>,
+    /// What is particular to it in the brewhouse.
+    pub brewing: Brewing,
     /// Parts of the stay; the brew day of the last turn is day 0, the sum is the ready day.
     pub stay: Vec<Stage>,
     /// Days that ready beer waits free.

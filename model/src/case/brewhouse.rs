@@ -1,7 +1,9 @@
 //! The brewhouse and the common shape of a piece of work.
 
+use super::Case;
 use crate::calendar::Role;
-use crate::units::{Minutes, Volume};
+use crate::ids::BeerId;
+use crate::units::{Minutes, Rate, Volume};
 
 /// Person-time by role.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -55,4 +57,34 @@ pub struct Brewhouse {
     pub hours_per_day: Minutes,
     /// A batch of several turns: the shift of the last turn starts at most so long after that of the first.
     pub fill_within: Minutes,
+    /// Hot and cold liquor, where it limits the turns of a day; empty where the file is silent.
+    pub liquor: Vec<Liquor>,
+}
+
+/// Brewing water that is got ready in a tank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Liquor {
+    /// What the tank holds.
+    pub tank: Volume,
+    /// What a turn takes from it when it begins.
+    pub per_turn: Volume,
+    /// What is heated, or cooled, in an hour until the tank is full.
+    pub makes: Rate,
+}
+
+/// What is particular to a beer in the brewhouse.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Brewing {
+    /// Cooled wort of each of its turns; the brewhouse's where the file is silent.
+    pub turn: Option<Volume>,
+    /// What each of its turns takes longer.
+    pub longer: Job,
+}
+
+impl Case {
+    /// Cooled wort of each turn of a beer.
+    #[must_use]
+    pub fn turn_of(&self, beer: BeerId) -> Volume {
+        self.beer(beer).brewing.turn.unwrap_or(self.brewhouse.turn)
+    }
 }

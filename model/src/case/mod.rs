@@ -20,7 +20,7 @@ mod tank_work;
 mod vessel;
 
 pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
-pub use brewhouse::{Brewhouse, Job, RoleTimes};
+pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
 pub use cleaning::{Cleaning, Reach};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use filter::{Connected, Filter};

@@ -10,8 +10,8 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
-    Aim, Beer, Brewhouse, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank, Job,
-    Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
+    Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank,
+    Job, Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
     Stock, TankWork, TankWorkKind, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
@@ -125,6 +125,7 @@ fn brewhouse() -> Brewhouse {
         turns_per_day: 2,
         hours_per_day: hours(12),
         fill_within: hours(24),
+        liquor: Vec::new(),
     }
 }
 
@@ -208,6 +209,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
     Beer {
         name: name.to_owned(),
         turns: vec![1, 2],
+        brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".to_owned(), days: 2 }],
         may_wait: 3,
         must_leave: 8,

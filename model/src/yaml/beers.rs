@@ -2,12 +2,13 @@
 
 use super::cellar::Cellar;
 use super::filters;
-use super::node::{Node, did_you_mean};
+use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
 use super::words;
-use crate::case::{Beer, Carbonating, Format, Packaged, Split, Stage};
+use crate::calendar::Role;
+use crate::case::{Beer, Brewing, Carbonating, Format, Job, Packaged, RoleTimes, Split, Stage};
 use crate::ids::FormatId;
-use crate::units::{Carbonation, Money, Share, Temperature};
+use crate::units::{Carbonation, Money, Share, Temperature, Volume};
 
 /// Contribution per hectolitre where the file is silent (an assumption).
 const DEFAULT_CONTRIBUTION: Money = Money(10_000);
@@ -19,6 +20,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
     let name_node = fields.required("name")?;
     let name = name_node.name();
     let turns = fields.required("turns").map(|node| turns(&node)).unwrap_or_default();
+    let brewing = brewing(&fields);
     let stay = fields.required("stay").map(|node| stay(&node)).unwrap_or_default();
     let stay_days: i64 = stay.iter().map(|stage| stage.days).sum();
     let day_count = |key, default| {
@@ -78,6 +80,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
     Some(Beer {
         name,
         turns,
+        brewing,
         stay,
         may_wait,
         must_leave,
@@ -142,6 +145,24 @@ fn gas(node: &Node) -> Gas {
     gas.pump = fields.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(true);
     fields.finish();
     gas
+}
+
+/// What is particular to a beer in the brewhouse: `turn: 18 hL`, `brew_longer: 90 min` or with its own person-time.
+fn brewing(fields: &Fields) -> Brewing {
+    let turn_node = fields.optional("turn");
+    let turn = turn_node.as_ref().and_then(words::volume);
+    if let Some(node) = turn_node.filter(|_| turn == Some(Volume::ZERO)) {
+        node.error("V305", "more than nothing", None);
+    }
+    let longer = match fields.optional("brew_longer") {
+        None => Job::default(),
+        Some(node) if node.value.is_mapping() => words::job(&node).unwrap_or_default(),
+        Some(node) => {
+            let takes = words::time(&node).unwrap_or_default();
+            Job { takes, crew: RoleTimes::only(Role::Brew, takes) }
+        }
+    };
+    Brewing { turn: turn.filter(|turn| *turn > Volume::ZERO), longer }
 }
 
 fn turns(node: &Node) -> Vec<i64> {

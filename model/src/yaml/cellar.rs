@@ -8,8 +8,8 @@ use super::packages;
 use super::quantity::{self, Metres};
 use super::{store, tank_work, words};
 use crate::case::{
-    Brewhouse, Cleaning, ColdStore, Cooling, Filter, Format, Job, KegWasher, Line, PressureMargins, Reach,
-    Transfer, Turnaround, Uses, Vessel,
+    Brewhouse, Cleaning, ColdStore, Cooling, Filter, Format, Job, KegWasher, Line, Liquor, PressureMargins,
+    Reach, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::finding::Severity;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
@@ -118,6 +118,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let knock_out = fields.optional("knock_out").map_or(Some(Minutes(60)), |node| words::time(&node));
     let turns = fields.required("turns_per_day").and_then(|node| node.whole(1, 24));
     let hours = fields.optional("hours_per_day").map_or(Some(DAY), |node| words::time(&node));
+    let liquor = fields.optional("liquor").map(|node| liquors(&node)).unwrap_or_default();
     let within = fields.optional("fill_within").map_or(Some(DAY), |node| words::time(&node));
     fields.finish();
     let turn = positive(&fields, "turn", turn)?;
@@ -129,7 +130,30 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
         turns_per_day: turns?,
         hours_per_day: hours?,
         fill_within: within?,
+        liquor,
     })
+}
+
+/// Hot and cold liquor: `{hot: {tank: 30 hL, per_turn: 24 hL, makes: 6 hL/h}}`.
+fn liquors(node: &Node) -> Vec<Liquor> {
+    let Some(fields) = node.fields() else { return Vec::new() };
+    let mut found = Vec::new();
+    for key in ["hot", "cold"] {
+        let Some(entry) = fields.optional(key).and_then(|node| node.fields()) else { continue };
+        let tank = entry.required("tank").and_then(|node| words::volume(&node));
+        let per_turn_node = entry.required("per_turn");
+        let per_turn = per_turn_node.as_ref().and_then(words::volume);
+        let makes = entry.required("makes").and_then(|node| words::rate(&node));
+        entry.finish();
+        if let (Some(tank), Some(per_turn), Some(makes)) = (tank, per_turn, makes) {
+            if let Some(node) = per_turn_node.filter(|_| per_turn > tank) {
+                node.error("V545", &format!("at most what the tank holds, {tank}"), None);
+            }
+            found.push(Liquor { tank, per_turn, makes });
+        }
+    }
+    fields.finish();
+    found
 }
 
 const DAY: Minutes = Minutes(24 * 60);

@@ -120,8 +120,15 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
 }
 
 fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    let turn = beer.brewing.turn.unwrap_or(case.brewhouse.turn);
+    if turn > case.brewhouse.turn {
+        let place = place(files.brewplan, &[("beers", Some(position)), ("turn", None)]);
+        let found = format!("{turn} of {}", beer.name);
+        let allowed = format!("at most the brewhouse's {}", case.brewhouse.turn);
+        findings.push(finding("V546", Severity::Error, place, &found, allowed, None));
+    }
     for &turns in &beer.turns {
-        let wort = Volume(case.brewhouse.turn.0 * turns);
+        let wort = Volume(turn.0 * turns);
         let fits = case
             .vessels
             .iter()

@@ -148,12 +148,12 @@ fn sort(case: &Case, plan: &mut Plan) {
     }
     let touches = |task: &Task| {
         let begins = task.begins.unwrap_or_default();
-        let Work::Brew { .. } = task.work else { return begins };
+        let Work::Brew { beer, .. } = task.work else { return begins };
         let is_first = first_of_day.get(&case.calendar.day(task.slot)).copied()
             == Some(case.calendar.start(task.slot) + begins);
         let brewhouse = &case.brewhouse;
         let turn = if is_first { brewhouse.first_turn.takes } else { brewhouse.next_turn.takes };
-        begins + turn - brewhouse.knock_out.min(turn)
+        begins + case.beer(beer).brewing.longer.takes + turn - brewhouse.knock_out.min(turn)
     };
     plan.tasks.sort_by_key(|task| (task.slot, touches(task)));
 }

@@ -270,16 +270,17 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
     }
     let mut is_first = !whole.has_brewed_before(slot);
     for &position in turns {
-        let Work::Brew { vessel, turns, .. } = whole.task(position).work else { continue };
+        let Work::Brew { beer, vessel, turns } = whole.task(position).work else { continue };
         let job = planned.shift.jobs.len();
-        let (mut made, starts) = brewing(case, turns, is_first);
+        let (mut made, starts) = brewing(case, beer, turns, is_first);
+        let longer = case.beer(beer).brewing.longer.takes.0;
         is_first = false;
         if let Some(&before) = planned.brews.last() {
             let takes = planned.shift.jobs[before].holds.iter().map(|hold| hold.to).max().unwrap_or(0);
             made.after.push((before, takes));
         }
         for window in starts.windows(2) {
-            let knock_out = case.brewhouse.knock_out.0.min(window[1] - window[0]);
+            let knock_out = case.brewhouse.knock_out.0.min(window[1] - window[0] - longer);
             contacts.push(Contact {
                 job,
                 vessel,
@@ -353,13 +354,17 @@ pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, is_forced: bool, en
     (job, fit)
 }
 
-/// Turns one after another: the job, and when each turn begins and the last is over.
-pub fn brewing(case: &Case, turns: i64, is_first: bool) -> (Job, Vec<i64>) {
+/// Turns one after another: the job, and when each turn begins and the last is over. What the beer takes longer comes first in
+/// each turn.
+pub fn brewing(case: &Case, beer: BeerId, turns: i64, is_first: bool) -> (Job, Vec<i64>) {
     let brewhouse = &case.brewhouse;
+    let longer = case.beer(beer).brewing.longer;
     let mut job = Job { latest: i64::MAX / 4, ..Job::default() };
     let (mut at, mut starts) = (0, vec![0]);
     for turn in 0..turns.clamp(0, 100) {
         let of = if is_first && turn == 0 { brewhouse.first_turn } else { brewhouse.next_turn };
+        job.add_hands(longer.crew, at, longer.takes.0);
+        at += longer.takes.0;
         job.add_hands(of.crew, at, of.takes.0);
         at += of.takes.0;
         starts.push(at);

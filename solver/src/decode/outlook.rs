@@ -190,7 +190,7 @@ fn uses(context: &Context, values: Values, outlook: &mut Outlook) {
             outlook.uses.push(OutlookUse { period, what, count: count(value) });
         }
     };
-    let a_day = context.case.brewhouse.turns_per_day.max(1) as f64;
+    let a_day = turns::most_a_day(context).max(1) as f64;
     for (id, terms) in turns::turns(context) {
         let turns: f64 = terms.iter().map(|&(column, count)| values.of(column) * count).sum();
         let first = context.columns.first_turns.get(&id).map(|&column| values.of(column));

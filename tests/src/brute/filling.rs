@@ -1,7 +1,7 @@
 //! Empty fermenters: cleaning, and turns of wort.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Turnaround;
+use cellarwright_model::case::{Job, RoleTimes, Turnaround};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
@@ -126,12 +126,14 @@ fn add_turns(
     let case = facts.case;
     let of = case.beer(beer);
     let all = before + turns;
-    let wort = Volume(all * case.brewhouse.turn.0);
+    let wort = Volume(all * case.turn_of(beer).0);
     if of.turns.iter().all(|&allowed| allowed < all) || wort > case.vessel(vessel).holds {
         return false;
     }
     state.slots[slot.0].turns += turns;
-    if day_turns(facts, state, slot) > turns_a_day(facts) {
+    state.slots[slot.0].longer += turns * of.brewing.longer.takes.0;
+    state.job(facts, slot, &times(&of.brewing.longer, turns));
+    if day_turns(facts, state, slot) > turns_a_day(facts) || !day_is_long_enough(facts, state, slot) {
         return false;
     }
     state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns }));
@@ -160,6 +162,24 @@ pub fn turns_a_day(facts: &Facts) -> i64 {
     brewhouse.turns_per_day.min(1 + more)
 }
 
+/// A job so many times.
+fn times(job: &Job, count: i64) -> Job {
+    Job {
+        takes: Minutes(job.takes.0 * count),
+        crew: RoleTimes(job.crew.0.map(|time| Minutes(time.0 * count))),
+    }
+}
+
+/// R03: whether the turns of a day so far, with what their beers take longer, fit into the brewhouse's hours.
+fn day_is_long_enough(facts: &Facts, state: &State, slot: Slot) -> bool {
+    let shifts = facts.case.calendar.shifts.len();
+    let first = slot.0 - slot.0 % shifts;
+    let longer: i64 = state.slots[first..=slot.0].iter().map(|work| work.longer).sum();
+    let brewhouse = &facts.case.brewhouse;
+    let further = day_turns(facts, state, slot) - 1;
+    brewhouse.first_turn.takes.0 + further * brewhouse.next_turn.takes.0 + longer <= brewhouse.hours_per_day.0
+}
+
 fn day_turns(facts: &Facts, state: &State, slot: Slot) -> i64 {
     let shifts = facts.case.calendar.shifts.len();
     let first = slot.0 - slot.0 % shifts;
@@ -175,7 +195,7 @@ pub fn sizes_are_good(facts: &Facts, state: &State, slot: Slot) -> bool {
             let open = batch.first.is_some_and(|first| {
                 next.0 < facts.slots() && facts.start(next) - facts.start(first) <= case.brewhouse.fill_within
             });
-            let wort = Volume(batch.turns * case.brewhouse.turn.0);
+            let wort = Volume(batch.turns * case.turn_of(batch.beer).0);
             batch.is_opening()
                 || open
                 || (case.beer(batch.beer).turns.contains(&batch.turns) && wort >= case.vessel(vessel).least)

@@ -152,6 +152,8 @@ pub struct SlotWork {
     pub cleaning: BTreeMap<Reach, Minutes>,
     /// Turns brewed.
     pub turns: i64,
+    /// Clock minutes that their beers take longer.
+    pub longer: i64,
     /// Runs on the lines.
     pub runs: BTreeMap<(LineId, BeerId), Run>,
 }

@@ -189,6 +189,9 @@ fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: boo
         people = brewhouse.first_turn.crew.total();
         further -= 1;
     }
+    let longer = facts.case.beer(beer).brewing.longer;
+    clock += Minutes(longer.takes.0.saturating_mul(turns));
+    people += Minutes(longer.crew.total().0.saturating_mul(turns));
     clock += Minutes(brewhouse.next_turn.takes.0.saturating_mul(further));
     people += Minutes(brewhouse.next_turn.crew.total().0.saturating_mul(further));
     WorkRow {
@@ -196,7 +199,7 @@ fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: boo
         beer: beer_name(facts, Some(beer)),
         vessel: Some(name(facts, vessel)),
         turns: Some(turns),
-        volume_hl: Some(Volume(brewhouse.turn.0.saturating_mul(turns)).hectolitres()),
+        volume_hl: Some(Volume(facts.case.turn_of(beer).0.saturating_mul(turns)).hectolitres()),
         clock_hours: Some(clock.hours()),
         person_hours: Some(people.hours()),
         ..WorkRow::default()

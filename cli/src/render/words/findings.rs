@@ -103,6 +103,8 @@ fn kind(code: &str) -> &'static str {
         "V597" => "a filtered beer goes by bright tanks",
         "V543" => "a pin names one kind of work",
         "V544" => "this pin could never be kept",
+        "V545" => "a turn takes more liquor than its tank holds",
+        "V546" => "the turn is larger than the brewhouse",
         "V601" => "the plan file is too large",
         "V602" => "the plan file is not plain text",
         "V603" => "the plan file is not YAML",

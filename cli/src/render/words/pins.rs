@@ -74,6 +74,39 @@ pub fn settled(case: &Case, settled: Settled) -> String {
     }
 }
 
+/// What is in the vessels that a conflict names on the first day: what a brewer looks up first.
+#[must_use]
+pub fn facts(case: &Case, conflict: &Conflict) -> Vec<String> {
+    let mut named: Vec<cellarwright_model::ids::VesselId> = Vec::new();
+    for one in &conflict.settled {
+        match *one {
+            Settled::Pin(position) => {
+                named.extend(case.fixed.pins.get(position).map(Pin::vessels).unwrap_or_default())
+            }
+            Settled::Outage(position) => {
+                let what = case.fixed.outages.get(position).map(|outage| outage.what);
+                if let Some(Away::Vessel(vessel)) = what {
+                    named.push(vessel);
+                }
+            }
+        }
+    }
+    named.sort_unstable();
+    named.dedup();
+    let tanks = case.in_tank.iter().filter(|tank| named.contains(&tank.vessel));
+    tanks
+        .map(|tank| {
+            let (beer, vessel) = (&case.beer(tank.beer).name, &case.vessel(tank.vessel).name);
+            let ready = if tank.is_bright || tank.ready < 0 {
+                "ready".to_owned()
+            } else {
+                format!("ready on {}", day_label(case, tank.ready))
+            };
+            format!("{vessel} holds {} of {beer} on the first day, {ready}.", tank.filled)
+        })
+        .collect()
+}
+
 /// First sentence of a conflict.
 pub const NO_PLAN: &str = "No plan keeps everything that is pinned or settled, so none is given.";
 

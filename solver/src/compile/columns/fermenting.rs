@@ -9,6 +9,7 @@ use super::{Brew, Course, DirectLot, Ferment, Leaving, Source};
 use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::rules::turns as turns_rule;
 use crate::compile::rules::{
     blend, calendar, direct, fill_level, filter, outage, pinned, pressure, ready, stages, tank_work, uses,
     volume, wait,
@@ -20,7 +21,7 @@ pub fn kinds(context: &mut Context) {
     for id in case.beer_ids() {
         let beer = case.beer(id);
         for &turns in &beer.turns {
-            let wort = cellarwright_model::units::Volume(case.brewhouse.turn.0 * turns);
+            let wort = cellarwright_model::units::Volume(case.turn_of(id).0 * turns);
             let groups: Vec<GroupId> = context
                 .groups
                 .ids()
@@ -87,7 +88,7 @@ fn spreads(context: &Context, first: PeriodId, turns: i64) -> Vec<Vec<(PeriodId,
     if outage::brewing_slots(context, first).is_empty() {
         return Vec::new();
     }
-    let a_day = context.case.brewhouse.turns_per_day.max(1);
+    let a_day = turns_rule::most_a_day(context).max(1);
     let days = outage::brewing_days(context, first).max(1);
     let most_here = if context.grid.is_fine(first) { a_day } else { a_day * days };
     if !context.grid.is_fine(first) {

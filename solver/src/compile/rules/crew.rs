@@ -44,6 +44,12 @@ pub fn demands(context: &Context) -> Demands {
         need(&mut demands, period, brewhouse.first_turn.crew, column, 1.0);
         need(&mut demands, period, brewhouse.next_turn.crew, column, -1.0);
     }
+    for brew in &context.columns.brews {
+        let longer = case.beer(context.kind(brew.kind).beer).brewing.longer;
+        for &(period, count) in &brew.turns {
+            need(&mut demands, period, longer.crew, brew.column, count as f64);
+        }
+    }
     for ferment in &context.columns.ferments {
         if let Leaving::Direct { carbonated: Some(period), .. } = ferment.leaving {
             need(&mut demands, period, case.carbonate.crew, ferment.column, 1.0);

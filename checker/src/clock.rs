@@ -144,7 +144,7 @@ impl Task<'_, '_> {
                     if takes.0 > 0 { time.div_euclid(takes.0) + i64::from(time % takes.0 > 0) } else { 1 };
                 let each = time.div_euclid(heads) + i64::from(time % heads > 0);
                 let from = self.begins + from;
-                clock.duties.push((self.slot, Duty { role, heads, from, to: from + each }));
+                clock.duties.push((self.slot, Duty { role, heads, from, to: from + each, alone: false }));
             }
         }
     }
@@ -199,8 +199,14 @@ impl Task<'_, '_> {
                 self.carbonated(vessel, takes.0, clock);
             }
             Work::Tank { beer, work, vessel } => {
-                let piece = case.beer(beer).tank_work.get(work).map(|piece| piece.job).unwrap_or_default();
+                let found = case.beer(beer).tank_work.get(work);
+                let is_alone = found.is_some_and(|piece| piece.alone);
+                let piece = found.map(|piece| piece.job).unwrap_or_default();
+                let before = clock.duties.len();
                 self.people(piece.crew, 0, piece.takes, clock);
+                for (_, duty) in &mut clock.duties[before..] {
+                    duty.alone = is_alone && duty.role == Role::Cellar;
+                }
                 clock.vessels.push((vessel, self.position, self.busy(0, piece.takes.0)));
                 self.over_in_shift(piece.takes.0, clock);
             }
@@ -209,7 +215,13 @@ impl Task<'_, '_> {
                 let takes = kegs.clamp(0, MOST_KEGS).saturating_mul(60).div_euclid(washer.pace.max(1));
                 let from = self.begins;
                 if washer.people > 0 {
-                    let duty = Duty { role: washer.role, heads: washer.people, from, to: from + takes };
+                    let duty = Duty {
+                        role: washer.role,
+                        heads: washer.people,
+                        from,
+                        to: from + takes,
+                        alone: false,
+                    };
                     clock.duties.push((self.slot, duty));
                 }
                 clock.washer.push(self.busy(0, takes));
@@ -327,7 +339,8 @@ fn read_line(ledger: &Ledger, slot: Slot, line: LineId, mut pieces: Vec<(BeerId,
     let whole = task(first.1.position);
     clock.cleaning_sets.push((data.reach, whole.busy(cleaning, over)));
     if data.people > 0 {
-        let duty = Duty { role: Role::Package, heads: data.people, from: begins, to: begins + over };
+        let duty =
+            Duty { role: Role::Package, heads: data.people, from: begins, to: begins + over, alone: false };
         clock.duties.push((slot, duty));
     }
     whole.over_in_shift(over, clock);

@@ -10,8 +10,8 @@ use cellarwright_model::units::{Minutes, Volume};
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
-    available_people, chills_by_day, cleaning_sets_use, is_counted_order, line_hours, needed_people, packers,
-    standing_warm, stored, turns_by_liquor,
+    available_people, check_hours, chills_by_day, cleaning_sets_use, is_counted_order, line_hours,
+    needed_people, packers, standing_warm, stored, turns_by_liquor,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
 use crate::usage_packages;
@@ -100,7 +100,8 @@ fn some_use(slot: Slot, used: Fine, available: Fine) -> Option<Use> {
 fn role_time(ledger: &Ledger, role: Role) -> ResourceUse {
     let uses = slots(ledger.case).filter_map(|slot| {
         let used = needed_people(ledger, slot)[role as usize];
-        some_use(slot, used, available_people(ledger, slot, &[role]))
+        let checks = if role == Role::Cellar { check_hours(ledger, slot) } else { Fine::ZERO };
+        some_use(slot, used, available_people(ledger, slot, &[role]) + checks)
     });
     ResourceUse { resource: Resource::RoleTime(role), uses: uses.collect() }
 }

@@ -190,6 +190,12 @@ const FAULTS: &[Fault] = &[
     error("V301", "b", "at_most: 1 h, cost", "at_most: 1 h, a_week: 3, cost"),
     error("V112", "b", "aim: orders", "aim: orders\nclock_times: perhaps"),
     error("V301", "c", "turns_per_day: 2", "turns_per_day: 2\n  knock_out: 1"),
+    error(
+        "V425",
+        "b",
+        "people: 2, roles: [brew, cellar]",
+        "people: 2, check_only: yes, roles: [brew, cellar]",
+    ),
     error("V208", "b", "    routes: bright\n", "    routes: bright\n    contribution: {}\n"),
     error(
         "V406",

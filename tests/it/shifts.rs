@@ -91,6 +91,45 @@ fn without_the_rule_the_week_has_too_much_overtime() {
     assert!(found.iter().any(|violation| violation.rule == RuleId::Crew), "{found:?}");
 }
 
+#[test]
+fn one_person_on_sunday_saves_the_order() {
+    let made = of_repository("weekend-check");
+    let answer = best(&made);
+    assert_eq!(answer.objective, 200_000);
+    let dry_hop = answer.plan.tasks.iter().find(|task| matches!(task.work, Work::Tank { work: 0, .. }));
+    assert_eq!(dry_hop.map(|task| task.slot), Some(Slot(6)));
+    let mut nobody = made.clone();
+    nobody.crews.retain(|crew| !crew.check_only);
+    assert_eq!(best(&nobody).objective, 100_000);
+    let found = check(&nobody, &answer.plan).violations;
+    assert!(found.iter().any(|violation| violation.rule == RuleId::Calendar), "{found:?}");
+    // Not by somebody who has less time than it takes, nor where two are needed.
+    let mut short = made.clone();
+    short.crews[1].hours.0 = 30;
+    assert_eq!(best(&short).objective, 100_000);
+    let found = check(&short, &answer.plan).violations;
+    assert!(found.iter().any(|violation| violation.rule == RuleId::Crew), "{found:?}");
+    let mut together = made.clone();
+    together.beers[0].tank_work[0].alone = false;
+    assert_eq!(best(&together).objective, 100_000);
+    // By the clock as well.
+    let mut by_clock = made;
+    by_clock.clock_times = true;
+    assert_eq!(best(&by_clock).objective, 200_000);
+}
+
+#[test]
+fn those_who_only_check_do_nothing_else() {
+    let mut made = of_repository("weekend-check");
+    made.crews[1].days = cellarwright_model::calendar::Weekdays::ALL;
+    made.crews[1].people = 5;
+    made.crews[0].people = 1;
+    made.crews[0].hours.0 = 60;
+    let answer = best(&made);
+    // The brewers stay an hour, and five hours of brewing are not for those who check.
+    assert!(answer.plan.tasks.is_empty(), "{:?}", answer.plan.tasks);
+}
+
 /// Ready batches in plenty, one bright tank, a line that does a tank in one shift, packers and cellar hands in given shifts.
 fn by_shifts(shifts: &[(&str, i64)], packers: &[usize], cellar: &[usize]) -> Case {
     let mut made = case(5);

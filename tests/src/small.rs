@@ -113,6 +113,7 @@ pub fn crew(name: &str, people: i64, roles: &[Role]) -> Crew {
         name: name.into(),
         people,
         roles: roles.to_vec(),
+        check_only: false,
         hours: hours(8),
         pause: Minutes::ZERO,
         days: Weekdays::ALL,

@@ -13,6 +13,8 @@ pub struct Duty {
     pub heads: i64,
     pub from: i64,
     pub to: i64,
+    /// Those who only check may do it.
+    pub alone: bool,
 }
 
 /// Steps after which nobody is found.
@@ -20,6 +22,7 @@ const MOST_STEPS: usize = 100_000;
 
 struct Crew {
     roles: Vec<Role>,
+    checks: bool,
     leaves: i64,
     /// Those who brew may have come later and stay as long as the brewhouse is worked.
     brewers_leave: i64,
@@ -45,6 +48,7 @@ pub fn first_without_people(ledger: &Ledger, slot: Slot, duties: &[Duty]) -> Opt
         let rounding = 2 * tolerance::TIME.0 * duties.len() as i64;
         crews.push(Crew {
             roles: ledger.case.crew(id).roles.clone(),
+            checks: ledger.case.crew(id).check_only,
             leaves,
             brewers_leave: leaves.max(ledger.case.brewhouse.hours_per_day.0),
             free: vec![i64::MIN; usize::try_from(people).unwrap_or(0)],
@@ -104,7 +108,8 @@ fn ways(crews: &[Crew], duty: Duty) -> Vec<Vec<i64>> {
 impl Crew {
     fn can_give(&self, duty: Duty) -> i64 {
         let leaves = if duty.role == Role::Brew { self.brewers_leave } else { self.leaves };
-        if !self.roles.contains(&duty.role) || duty.to > leaves || duty.from < 0 {
+        let can = self.roles.contains(&duty.role) || self.checks && duty.alone;
+        if !can || duty.to > leaves || duty.from < 0 {
             return 0;
         }
         let free = self.free.iter().filter(|&&free| free <= duty.from).count() as i64;

@@ -23,7 +23,7 @@ pub use time::{Charge, TurnsOfDay};
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, TankWork};
 use cellarwright_model::ids::{CrewId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
@@ -167,7 +167,11 @@ impl<'a> Ledger<'a> {
             self.misfit(position, Misfit::OutOfDays(role));
             return;
         }
-        let worked = self.case.works(role, task.slot);
+        let piece = tank_piece(self.case, &task.work);
+        let worked = match piece {
+            Some(piece) => self.case.works_in_tank(piece, task.slot),
+            None => self.case.works(role, task.slot),
+        };
         if !worked {
             self.misfit(position, Misfit::NotWorked(role));
         }
@@ -175,6 +179,7 @@ impl<'a> Ledger<'a> {
         self.work(position, task);
         for charge in &mut self.charges[before..] {
             charge.worked = worked;
+            charge.alone = piece.is_some_and(|piece| piece.alone);
         }
     }
 
@@ -197,6 +202,21 @@ impl<'a> Ledger<'a> {
             Work::Wash { pool, kegs } => self.wash(position, task.slot, pool, kegs),
             Work::Dump { vessel } => self.dump(task.slot, vessel),
         }
+    }
+}
+
+/// The piece of tank work that a task is.
+fn tank_piece<'c>(case: &'c Case, work: &Work) -> Option<&'c TankWork> {
+    match *work {
+        Work::Tank { beer, work, .. } => case.beer(beer).tank_work.get(work),
+        Work::Brew { .. }
+        | Work::Package { .. }
+        | Work::Wash { .. }
+        | Work::Clean { .. }
+        | Work::Sanitise { .. }
+        | Work::Transfer { .. }
+        | Work::Carbonate { .. }
+        | Work::Dump { .. } => None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Case, TankWork, TankWorkKind};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::units::Volume;
@@ -122,7 +122,7 @@ fn works_on(case: &Case, work: &TankWork, day: i64) -> bool {
     usize::try_from(day).is_ok_and(|day| {
         (0..calendar.shifts.len())
             .map(|shift| calendar.slot(day, shift))
-            .any(|slot| case.works(Role::Cellar, slot) && work.job.takes <= case.shift_hours(slot))
+            .any(|slot| case.works_in_tank(work, slot) && work.job.takes <= case.shift_hours(slot))
     })
 }
 

@@ -15,6 +15,8 @@ pub struct Charge {
     pub slot: Slot,
     /// Whether the shift is worked by the role of the task; if not, its person-time is not asked of anyone.
     pub worked: bool,
+    /// Whether one person may do its cellar work with nobody else there.
+    pub alone: bool,
     /// Person-time by role.
     pub crew: RoleTimes,
     /// Clock time on a cleaning set.
@@ -40,6 +42,7 @@ impl Charge {
         Self {
             slot,
             worked: true,
+            alone: false,
             crew,
             cleaning: Minutes::ZERO,
             reach: Reach::ALL,

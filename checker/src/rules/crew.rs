@@ -60,6 +60,21 @@ pub fn available(ledger: &Ledger, slot: Slot, roles: &[Role]) -> Fine {
     sum
 }
 
+/// Cellar time of a slot that may be worked by one person alone.
+fn needed_alone(ledger: &Ledger, slot: Slot) -> Fine {
+    let charges = ledger.charges.iter().filter(|charge| charge.slot == slot && charge.worked && charge.alone);
+    charges.fold(Fine::ZERO, |sum, charge| sum + Fine::from(charge.crew.of(Role::Cellar)))
+}
+
+/// Person-time of the crews that only check, in a slot.
+#[must_use]
+pub fn check_hours(ledger: &Ledger, slot: Slot) -> Fine {
+    let checkers = ledger.case.crew_ids().filter(|&crew| ledger.case.crew(crew).check_only);
+    checkers.fold(Fine::ZERO, |sum, crew| {
+        sum + Fine::from(ledger.hours(crew, slot)).times(ledger.case.crew_people(crew, slot))
+    })
+}
+
 /// Lines that run in a slot with their line time.
 fn running(ledger: &Ledger, slot: Slot) -> Vec<(LineId, Fine)> {
     let range = ledger.line_slots.range((slot, LineId(0))..=(slot, LineId(usize::MAX)));
@@ -134,8 +149,15 @@ fn person_time(ledger: &Ledger, slot: Slot, breaches: &mut Breaches) {
         }
         let roles: Vec<Role> =
             Role::ALL.into_iter().filter(|&role| set & (1 << role as usize) != 0).collect();
-        let need = roles.iter().fold(Fine::ZERO, |sum, &role| sum + needed[role as usize]);
-        let there = available(ledger, slot, &roles);
+        let all = roles.iter().fold(Fine::ZERO, |sum, &role| sum + needed[role as usize]);
+        let has_cellar = roles.contains(&Role::Cellar);
+        // What may be done alone can be left to those who only check.
+        let alone = if has_cellar { needed_alone(ledger, slot) } else { Fine::ZERO };
+        let others = available(ledger, slot, &roles);
+        let checks = if has_cellar { check_hours(ledger, slot) } else { Fine::ZERO };
+        let without_alone = Fine(all.0 - alone.0);
+        let (need, there) =
+            if without_alone.exceeds(others) { (without_alone, others) } else { (all, others + checks) };
         if need.exceeds(there) {
             broken.push(set);
             let about = about_roles(ledger, slot, &roles);

@@ -27,7 +27,7 @@ mod wait;
 mod warm_store;
 
 pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
-pub use crew::{available as available_people, line_hours, needed as needed_people, packers};
+pub use crew::{available as available_people, check_hours, line_hours, needed as needed_people, packers};
 pub use filter::{filter_time, transfer_time};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;

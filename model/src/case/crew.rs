@@ -43,8 +43,10 @@ pub struct Crew {
     pub name: String,
     /// Heads in its (first) shift.
     pub people: i64,
-    /// What they can do.
+    /// What they can do; nothing where they only check.
     pub roles: Vec<Role>,
+    /// They come for a short while and do only tank work that one person may do alone.
+    pub check_only: bool,
     /// Hours that each person is there in a shift, with the break.
     pub hours: Minutes,
     /// Unpaid break within these hours.

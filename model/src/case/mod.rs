@@ -209,6 +209,20 @@ impl Case {
         self.line(line).comes.is_there(self.calendar.date(day))
     }
 
+    /// Person-time in a slot of the crews that only check.
+    #[must_use]
+    pub fn check_time(&self, slot: Slot) -> Minutes {
+        let checkers = self.crew_ids().filter(|&crew| self.crew(crew).check_only);
+        checkers.map(|crew| Minutes(self.crew_hours(crew, slot).0 * self.crew_people(crew, slot))).sum()
+    }
+
+    /// Whether a piece of tank work can be done in a slot: the cellar works, or somebody checks and it may be done alone;
+    /// it has to fit into the shift too, which is not asked here.
+    #[must_use]
+    pub fn works_in_tank(&self, piece: &TankWork, slot: Slot) -> bool {
+        self.works(Role::Cellar, slot) || piece.alone && self.check_time(slot) > Minutes::ZERO
+    }
+
     /// Clock time of a slot's shift.
     #[must_use]
     pub fn shift_hours(&self, slot: Slot) -> Minutes {

@@ -3,7 +3,7 @@
 use super::beers;
 use super::node::{Fields, Node};
 use super::words;
-use crate::calendar::{Shift, Weekdays};
+use crate::calendar::{Role, Shift, Weekdays};
 use crate::case::{Absence, Crew, FurtherShift, OvertimeLimit};
 use crate::units::{MINUTES_PER_DAY, Minutes};
 
@@ -44,12 +44,8 @@ pub fn read<'a>(fields: &Fields<'a>) -> Crews<'a> {
 fn crew<'a>(entry: &Fields<'a>, name: Option<&Node<'a>>) -> Option<Named<'a>> {
     let name = name.and_then(Node::name);
     let (people, shifts) = people(entry);
-    let mut roles = Vec::new();
-    for role in entry.required("roles").map(|node| node.items(true)).unwrap_or_default() {
-        roles.extend(role.one_of(&words::roles()));
-    }
-    roles.sort_unstable();
-    roles.dedup();
+    let check_only = entry.optional("check_only").and_then(|node| node.yes_or_no()).unwrap_or(false);
+    let roles = roles(entry, check_only);
     let hours_node = entry.required("hours");
     let hours = hours_node.as_ref().and_then(words::time);
     if let Some(node) = hours_node.filter(|_| hours.is_some_and(|hours| hours.0 > MINUTES_PER_DAY)) {
@@ -77,9 +73,42 @@ fn crew<'a>(entry: &Fields<'a>, name: Option<&Node<'a>>) -> Option<Named<'a>> {
     let overtime = entry.optional("overtime").and_then(|node| overtime(&node));
     let (name, people, hours, pause, days) = (name?, people?, hours?, pause?, days?);
     let further_shifts = Vec::new();
-    let crew =
-        Crew { name, people, roles, hours, pause, days, shift: 0, further_shifts, off, absent, overtime };
+    let crew = Crew {
+        name,
+        people,
+        roles,
+        check_only,
+        hours,
+        pause,
+        days,
+        shift: 0,
+        further_shifts,
+        off,
+        absent,
+        overtime,
+    };
     Some(Named { crew, shift, shifts, absent: absent_shifts })
+}
+
+/// What a crew can do: nothing but checks where it only checks.
+fn roles(entry: &Fields, check_only: bool) -> Vec<Role> {
+    let mut roles = Vec::new();
+    if check_only {
+        if let Some(node) = entry.optional("roles") {
+            node.error(
+                "V425",
+                "no `roles` with `check_only`: such a crew does nothing but tank work marked `alone`",
+                None,
+            );
+        }
+        return roles;
+    }
+    for role in entry.required("roles").map(|node| node.items(true)).unwrap_or_default() {
+        roles.extend(role.one_of(&words::roles()));
+    }
+    roles.sort_unstable();
+    roles.dedup();
+    roles
 }
 
 /// The people of a crew of one shift, or those of each of its shifts.

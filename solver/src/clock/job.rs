@@ -32,6 +32,8 @@ pub struct Hold {
 pub struct Hands {
     pub role: Role,
     pub people: i64,
+    /// Those who only check may do it.
+    pub alone: bool,
     pub from: i64,
     pub to: i64,
 }
@@ -53,6 +55,7 @@ pub struct Job {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CrewThere {
     pub roles: Vec<Role>,
+    pub check_only: bool,
     pub people: i64,
     /// They leave by then.
     pub until: i64,
@@ -83,7 +86,14 @@ impl Job {
             }
             let people = if takes > 0 { (time + takes - 1).div_euclid(takes) } else { 1 };
             let each = (time + people - 1).div_euclid(people);
-            self.hands.push(Hands { role, people, from, to: from + each });
+            self.hands.push(Hands { role, people, alone: false, from, to: from + each });
+        }
+    }
+
+    /// Notes whether its cellar work may be done by those who only check.
+    pub fn may_be_done_alone(&mut self, alone: bool) {
+        for hands in self.hands.iter_mut().filter(|hands| hands.role == Role::Cellar) {
+            hands.alone = alone;
         }
     }
 

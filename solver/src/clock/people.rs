@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::Role;
 
-use super::job::CrewThere;
+use super::job::{CrewThere, Hands};
 
 /// Steps of a search for an assignment before it is given up.
 const MOST_STEPS: usize = 3_000;
@@ -33,12 +33,14 @@ pub fn pools(crews: &[CrewThere]) -> Vec<Pool> {
     crews.iter().take(64).map(|crew| Pool { people: crew.people, minutes: crew.minutes }).collect()
 }
 
-/// The crews that can do a piece of work of a role that ends at a time.
-pub fn able(crews: &[CrewThere], role: Role, to: i64) -> u64 {
+/// The crews that can do a piece of work that ends at a time.
+pub fn able(crews: &[CrewThere], hands: &Hands, to: i64) -> u64 {
+    let role = hands.role;
     let mut bits = 0;
     for (number, crew) in crews.iter().enumerate().take(64) {
         let until = if role == Role::Brew { crew.brewers_until } else { crew.until };
-        if crew.roles.contains(&role) && to <= until {
+        let can = crew.roles.contains(&role) || crew.check_only && hands.alone;
+        if can && to <= until {
             bits |= 1 << number;
         }
     }

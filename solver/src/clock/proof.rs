@@ -69,7 +69,9 @@ fn least_work(context: &Context, slot: Slot, counts: &Counts) -> Shift {
         for (number, piece) in case.beer(beer).tank_work.iter().enumerate() {
             for _ in 0..count(Kind::Tank(beer, number)) {
                 let Work { takes, crew } = piece.job;
-                jobs.push(alone(crew, takes.0, end - takes.0));
+                let mut job = alone(crew, takes.0, end - takes.0);
+                job.may_be_done_alone(piece.alone);
+                jobs.push(job);
             }
         }
     }
@@ -87,7 +89,7 @@ fn shortest_run(case: &Case, line: LineId, end: i64) -> Job {
     let mut job = Job { latest: end - over, ..Job::default() };
     job.add_clean(line.reach, line.start_up.0, over);
     if line.people > 0 && over > 0 {
-        job.hands.push(Hands { role: Role::Package, people: line.people, from: 0, to: over });
+        job.hands.push(Hands { role: Role::Package, people: line.people, alone: false, from: 0, to: over });
     }
     job
 }

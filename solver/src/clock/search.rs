@@ -168,7 +168,7 @@ fn fits(shift: &Shift, begins: &[Option<i64>], job: usize, time: i64) -> Manned 
             from: begin + hands.from,
             to: begin + hands.to,
             people: hands.people,
-            pools: able(&shift.crews, hands.role, begin + hands.to),
+            pools: able(&shift.crews, hands, begin + hands.to),
         }));
     }
     duties.sort_unstable();

@@ -153,6 +153,7 @@ pub fn crews(
             let until = crew.hours.0 + longer;
             CrewThere {
                 roles: crew.roles.clone(),
+                check_only: crew.check_only,
                 people,
                 until,
                 brewers_until: until.max(case.brewhouse.hours_per_day.0),
@@ -246,8 +247,10 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 planned.add(made, position);
             }
             Work::Tank { beer, work, vessel } => {
-                let piece = case.beer(beer).tank_work.get(work).map(|piece| piece.job).unwrap_or_default();
-                let made = alone(piece.crew, piece.takes.0, end - piece.takes.0);
+                let found = case.beer(beer).tank_work.get(work);
+                let piece = found.map(|piece| piece.job).unwrap_or_default();
+                let mut made = alone(piece.crew, piece.takes.0, end - piece.takes.0);
+                made.may_be_done_alone(found.is_some_and(|piece| piece.alone));
                 let touch = Touch::Worked(job);
                 contacts.push(Contact { job, vessel, touch, from: 0, to: piece.takes.0 });
                 planned.add(made, position);
@@ -258,7 +261,13 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 let mut made = Job { latest: end - takes, ..Job::default() };
                 made.add_hold(Machine::KegWasher, 0, takes);
                 if washer.people > 0 && takes > 0 {
-                    made.hands.push(Hands { role: washer.role, people: washer.people, from: 0, to: takes });
+                    made.hands.push(Hands {
+                        role: washer.role,
+                        people: washer.people,
+                        alone: false,
+                        from: 0,
+                        to: takes,
+                    });
                 }
                 planned.add(made, position);
             }
@@ -423,7 +432,7 @@ fn read_line(
     made.add_clean(data.reach, cleaned, over);
     let role = cellarwright_model::calendar::Role::Package;
     if data.people > 0 {
-        made.hands.push(Hands { role, people: data.people, from: 0, to: over });
+        made.hands.push(Hands { role, people: data.people, alone: false, from: 0, to: over });
     }
     planned.shift.jobs.push(made);
     planned.tasks.push(tasks);

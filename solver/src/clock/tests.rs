@@ -28,7 +28,7 @@ fn shift(random: &mut Random) -> Shift {
         if random.below(3) > 0 {
             let role = if random.below(2) == 0 { Role::Cellar } else { Role::Package };
             let to = 1 + random.below(takes);
-            job.hands.push(Hands { role, people: 1 + random.below(2), from: 0, to });
+            job.hands.push(Hands { role, people: 1 + random.below(2), alone: false, from: 0, to });
         }
         if random.below(2) == 0 {
             let from = tail.min(takes - 1);
@@ -45,6 +45,7 @@ fn shift(random: &mut Random) -> Shift {
     }
     let crew = |roles: &[Role], people: i64, until: i64| CrewThere {
         roles: roles.to_vec(),
+        check_only: false,
         people,
         until,
         brewers_until: until,

@@ -59,6 +59,7 @@ fn kind(code: &str) -> &'static str {
         "V422" => "the break is as long as the shift",
         "V423" => "more people are absent than there are",
         "V424" => "the crew has its people or shifts twice",
+        "V425" => "a crew that only checks has no other roles",
         "V431" => "an order cannot be firm and uncertain at once",
         "V432" => "the beer has a limit of age, and nobody says how old this stock is",
         "V433" => "the rate ends before it begins",

@@ -179,6 +179,7 @@ fn fewest_people(context: &Context, crew: CrewId, period: PeriodId) -> i64 {
 }
 
 fn person_hours(context: &mut Context) {
+    let alone = alone_demands(context);
     let mut all = demands(context);
     for period in outage::asking(context) {
         all.entry(period).or_default();
@@ -216,9 +217,48 @@ fn person_hours(context: &mut Context) {
                     row.push((overtime, -(most_people(context, crew, period) as f64)));
                 }
             }
+            let has_cellar = roles.contains(&Role::Cellar);
+            if let Some(alone) = alone.get(&period).filter(|_| has_cellar) {
+                // What may be done alone can be left to those who only check.
+                let mut others = row.clone();
+                others.extend(scaled(alone, -1.0));
+                context.program.at_most(RuleId::Crew, others, hours);
+                for crew in checkers(context, period) {
+                    hours += person_hours_of(context, crew, period);
+                    if let Some(&overtime) = context.columns.overtime.get(&(crew, period)) {
+                        row.push((overtime, -(most_people(context, crew, period) as f64)));
+                    }
+                }
+            }
             context.program.at_most(RuleId::Crew, row, hours);
         }
     }
+}
+
+/// Crews that only check and are there in a period.
+fn checkers(context: &Context, period: PeriodId) -> Vec<CrewId> {
+    let is_there =
+        |&crew: &CrewId| context.case.crew(crew).check_only && crew_is_there(context, crew, period) > 0.0;
+    context.case.crew_ids().filter(is_there).collect()
+}
+
+/// Cellar time that may be worked by one person alone, in periods in which somebody only checks.
+fn alone_demands(context: &Context) -> BTreeMap<PeriodId, Terms> {
+    let mut alone: BTreeMap<PeriodId, Terms> = BTreeMap::new();
+    if !context.case.crews.iter().any(|crew| crew.check_only) {
+        return alone;
+    }
+    for way in &context.columns.tank_ways {
+        let pieces = tank_work::pieces(context, way.kind);
+        for &(position, period) in &way.way.pieces {
+            let hours = pieces[position].job.crew.of(Role::Cellar).hours();
+            if pieces[position].alone && hours > 0.0 {
+                alone.entry(period).or_default().push((way.column, hours));
+            }
+        }
+    }
+    alone.retain(|&period, _| !checkers(context, period).is_empty());
+    alone
 }
 
 /// People of all packaging crews in a slot.

@@ -10,6 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{TankWork, TankWorkKind};
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Minutes;
 
 use super::{calendar, outage, ready};
 use crate::compile::columns::{Course, Leaving, TankWay};
@@ -163,7 +164,9 @@ fn slots_of(context: &Context, piece: &TankWork, day: i64) -> Vec<Slot> {
     (0..times.shifts.len())
         .map(|shift| times.slot(day, shift))
         .filter(|&slot| {
-            calendar::works(context, Role::Cellar, slot) && piece.job.takes <= context.case.shift_hours(slot)
+            let is_worked = calendar::works(context, Role::Cellar, slot)
+                || piece.alone && context.case.check_time(slot) > Minutes::ZERO;
+            is_worked && piece.job.takes <= context.case.shift_hours(slot)
         })
         .collect()
 }

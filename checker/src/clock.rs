@@ -10,7 +10,7 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
 
 use crate::exact::{Fine, bounded};
-use crate::ledger::{Ledger, Piece};
+use crate::ledger::{Carbonated, Ledger, Piece};
 use people::Duty;
 
 /// Something busy, in minutes from midnight of day 0.
@@ -192,7 +192,11 @@ impl Task<'_, '_> {
             }
             Work::Transfer { from, to, .. } => self.transfer(from, to, clock),
             Work::Carbonate { vessel } => {
-                let takes = case.carbonate.takes;
+                let mut held = self.ledger.holdings.iter();
+                let held =
+                    held.find(|held| held.vessel == vessel && held.carbonated == Carbonated::In(self.slot));
+                let beer = held.map(|held| case.beer(held.beer));
+                let takes = beer.map_or(case.carbonate.takes, |beer| case.carbonating_takes(beer));
                 self.people(case.carbonate.crew, 0, takes, clock);
                 clock.vessels.push((vessel, self.position, self.busy(0, takes.0)));
                 self.over_in_shift(0, clock);
@@ -287,8 +291,10 @@ impl Task<'_, '_> {
         let is_forced = held.is_none_or(|held| case.beer(held.beer).is_forced());
         let mut over = moved;
         if is_forced && (is_second || parts.len() < 2) {
-            self.people(case.carbonate.crew, moved, case.carbonate.takes, clock);
-            over += case.carbonate.takes.0;
+            let beer = held.map(|held| case.beer(held.beer));
+            let takes = beer.map_or(case.carbonate.takes, |beer| case.carbonating_takes(beer));
+            self.people(case.carbonate.crew, moved, takes, clock);
+            over += takes.0;
         }
         self.carbonated(to, over, clock);
     }

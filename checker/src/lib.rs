@@ -7,6 +7,7 @@ mod exact;
 mod ledger;
 mod objective;
 mod outlook;
+pub mod pressure_table;
 mod rules;
 pub mod usage;
 mod usage_fill;

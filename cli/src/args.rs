@@ -20,6 +20,8 @@ pub enum Command {
     Plan(PlanArguments),
     /// Check a plan file against its brew plan: every rule that it breaks, and what it is worth.
     Check(CheckArguments),
+    /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
+    Pressure(PressureArguments),
 }
 
 /// Arguments of `plan`.
@@ -65,6 +67,16 @@ pub struct CheckArguments {
     pub json: bool,
 }
 
+/// Arguments of `pressure`.
+#[derive(Debug, Args)]
+pub struct PressureArguments {
+    /// The brew plan (YAML); it names the file of the cellar.
+    pub brewplan: PathBuf,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+}
+
 fn seconds(text: &str) -> Result<f64, String> {
     let seconds: f64 = text.trim().parse().map_err(|_| "a number of seconds such as 60".to_owned())?;
     if seconds.is_finite() && seconds > 0.0 && seconds <= 1e6 {
@@ -95,7 +107,9 @@ mod tests {
         let words = ["cellarwright", "plan", "brewplan.yaml"].iter().chain(extra);
         match Arguments::try_parse_from(words)?.command {
             Command::Plan(plan) => Ok(plan),
-            Command::Check(_) => Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand)),
+            Command::Check(_) | Command::Pressure(_) => {
+                Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand))
+            }
         }
     }
 

@@ -19,6 +19,7 @@ fn main() -> ExitCode {
     let ended = match &arguments.command {
         Command::Plan(plan) => commands::plan::run(plan),
         Command::Check(check) => commands::check::run(check),
+        Command::Pressure(pressure) => commands::pressure::run(pressure),
     };
     ended.code()
 }

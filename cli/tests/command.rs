@@ -334,3 +334,37 @@ fn pinned_work_is_marked_on_the_screen_and_in_the_document() {
     assert_eq!(pinned, 2);
     assert_says(&text(&run(&["plan", &case("tiny/pinned")]).stdout), &["(pinned)"]);
 }
+
+#[test]
+fn pressure_says_where_numbers_conflict_and_never_that_a_vessel_is_fit() {
+    let output = run(&["pressure", &case("tiny/spunding")]);
+    assert_ends(&output, 0);
+    let shown = text(&output.stdout);
+    assert_says(
+        &shown,
+        &["Plain Lager", "2.50 volumes at 18.0 degC (64 degF)", "TOO HIGH", "within", "kegs", "EH40"],
+    );
+    assert!(shown.lines().all(|line| line.chars().count() <= 100), "{shown}");
+    for word in ["safe", "Safe", "certified"] {
+        assert!(!shown.contains(word), "{word}");
+    }
+
+    let output = run(&["pressure", "--json", &case("tiny/spunding")]);
+    assert_ends(&output, 0);
+    let document = json(&output);
+    let vessels = &document["beers"][0]["vessels"];
+    assert_eq!(vessels[0]["vessels"][0], "old");
+    assert_eq!((&vessels[0]["within"], &vessels[1]["within"]), (&Value::Bool(false), &Value::Bool(true)));
+    assert_eq!(vessels[0]["planned_at_most_kpa"], 73.1);
+    assert_eq!(vessels[1]["planned_at_most_kpa"], 225.0);
+    assert!((vessels[0]["packaging_needs_kpa"].as_f64().unwrap() - 69.0).abs() < 1.0);
+    assert!(vessels[0]["left_kpa"].as_f64().unwrap() < -100.0);
+
+    // Alike vessels are one row, and a line that wants more pressure than they give is named.
+    let output = run(&["pressure", "--json", &case("tiny/filler-pressure")]);
+    let document = json(&output);
+    let vessels = &document["beers"][0]["vessels"];
+    assert_eq!(vessels[0]["vessels"].as_array().unwrap().len(), 3);
+    assert_eq!((&vessels[0]["does_not_feed"][0], &vessels[1]["feeds"][0]), (&"kegs".into(), &"kegs".into()));
+    assert_ends(&run(&["pressure", "missing.yaml"]), 2);
+}

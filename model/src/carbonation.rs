@@ -8,6 +8,15 @@ pub fn atmosphere(altitude_metres: i64) -> f64 {
     101_325.0 * (1.0 - 2.255_77e-5 * altitude_metres as f64).max(0.0).powf(5.255_88)
 }
 
+/// Pascals that a metre of water adds at the bottom (common practice; beer is a per cent or so heavier).
+const PASCALS_PER_METRE: i64 = 9_790;
+
+/// Pressure that a height of beer adds at the bottom, in pascals, rounded up.
+#[must_use]
+pub fn hydrostatic(millimetres: i64) -> Pressure {
+    Pressure((millimetres * PASCALS_PER_METRE + 999).div_euclid(1_000))
+}
+
 /// Volumes of carbon dioxide per psi of absolute pressure at a temperature in degF, of deLange's fit to the
 /// ASBC table: A. J. `deLange`, "CO2 Volumes in Beer" (2011); coefficients from memory, checked in the tests against
 /// Table I of D. Miller, `BrewingTechniques` 2(1), 1994.

@@ -8,7 +8,7 @@ use cellarwright_model::calendar::{Role, Slot, Weekdays};
 use cellarwright_model::case::{Aim, Cause, Cleaning, Reach, TankWorkKind};
 use cellarwright_model::finding::{Finding, PathStep, Severity};
 use cellarwright_model::ids::{BeerId, CrewId, LineId};
-use cellarwright_model::units::{Minutes, Money, Share, Volume};
+use cellarwright_model::units::{Carbonation, Minutes, Money, Share, Temperature, Volume};
 use cellarwright_model::yaml::{ALL_CODES, ReadOutcome, read_texts};
 use sample::{BREWPLAN, CELLAR, ORDERS};
 
@@ -405,6 +405,16 @@ const FAULTS: &[Fault] = &[
     error("V305", "c", "sets: 1", "sets: 1, clean_within: 0 d"),
     error("V301", "c", "sets: 1", "sets: 1, stays_clean: 24"),
     error("V561", "c", "sets: 1", "sets: [{name: one, cleans: [F1, F2, B1]}]"),
+    error(
+        "V563",
+        "b",
+        "routes: bright",
+        "routes: bright\n    carbonation: none\n    nitrogen: {pressure: 160 kPa, takes: 12 h}",
+    ),
+    error("V111", "b", "routes: bright", "routes: bright\n    nitrogen: {takes: 12 h}"),
+    error("V111", "b", "during_chill: yes", "spund: {volumes: 2.5}"),
+    error("V564", "b", "during_chill: yes", "spund: {volumes: 2.5, at: 20 degC}"),
+    error("V302", "c", "rated: 300 kPa", "rated: 300 kPa\n    beer_height: 3 hL"),
     error("V562", "c", "clean: {takes: 3 h", "purge: {takes: 30 min}\n    clean: {takes: 3 h"),
     error("V111", "c", "clean: {takes: 2 h", "purge: {gas: 2}\n    clean: {takes: 2 h"),
 ];
@@ -432,6 +442,23 @@ fn every_fault_has_its_code_and_a_place() {
         let whole_file = matches!(fault.code, "V101" | "V102");
         assert!(whole_file || found[0].place.line.is_some(), "{}: {:?}", fault.code, found[0]);
     }
+}
+
+#[test]
+fn beer_may_ferment_under_pressure_and_get_nitrogen() {
+    let cellar = CELLAR.replace("rated: 200 kPa", "rated: 250 kPa\n    beer_height: 2.5 m");
+    let brewplan = BREWPLAN
+        .replace("during_chill: yes", "spund: {at: 18 degC}")
+        .replace("routes: bright", "routes: bright\n    nitrogen: {pressure: 160 kPa, takes: 12 h}");
+    let outcome = read(&brewplan, &cellar, ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    assert_eq!(case.vessels[0].beer_height, 2_500);
+    let spund = case.beers[0].spund.unwrap();
+    assert_eq!((spund.carbonation, spund.at), (Carbonation(2_500), Temperature(18_000)));
+    assert!(!case.beers[0].is_forced() && case.beers[0].holds_gas() && case.beers[1].is_forced());
+    assert_eq!(case.carbonating_takes(&case.beers[0]), Minutes(360));
+    assert_eq!(case.carbonating_takes(&case.beers[1]), Minutes(720));
 }
 
 #[test]

@@ -20,6 +20,7 @@ mod outages;
 mod packages;
 mod pins;
 mod practice;
+mod pressure;
 mod properties;
 mod shifts;
 mod sizing;

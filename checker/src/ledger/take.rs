@@ -49,7 +49,8 @@ impl Ledger<'_> {
         if !self.holdings[held].direct_loss_taken {
             self.take_direct_loss(held);
         }
-        let gas = self.case.rates.gas.for_volume(self.holdings[held].left);
+        let rate = self.case.beer(self.holdings[held].beer).gas(self.case.rates.gas);
+        let gas = rate.for_volume(self.holdings[held].left);
         self.charges.push(Charge { gas, ..charge });
         if self.holdings[held].carbonated == Carbonated::No {
             self.holdings[held].carbonated = Carbonated::In(slot);

@@ -118,6 +118,8 @@ impl Ledger<'_> {
     ) {
         let vessel = self.case.vessel(to);
         let is_forced = beer.is_none_or(|beer| self.case.beer(beer).is_forced());
+        let whole = self.case.rates.gas;
+        let rate = beer.map_or(whole, |beer| self.case.beer(beer).gas(whole));
         let mut crew = self.case.transfer.job.crew;
         if is_forced && !is_second {
             crew = sum(crew, self.case.carbonate.crew);
@@ -137,7 +139,7 @@ impl Ledger<'_> {
             cleaning_cost,
             transfer: self.case.rates.transfer,
             gas: if is_second { Money::ZERO } else { vessel.purge.gas }
-                + if is_forced { self.case.rates.gas.for_volume(arrived) } else { Money::ZERO },
+                + if is_forced { rate.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });
     }

@@ -32,7 +32,8 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
     for period in 0..entries.periods.len() {
         brewing(ledger, entries, period, parts);
         for batch in carbonated(ledger, entries, period) {
-            let gas = ledger.case.rates.gas.for_volume(direct_volume(ledger, batch));
+            let rate = ledger.case.beer(batch.beer).gas(ledger.case.rates.gas);
+            let gas = rate.for_volume(direct_volume(ledger, batch));
             parts.labour += labour(ledger, ledger.case.carbonate.crew, i128::from(batch.count));
             parts.gas += times(gas, batch.count);
         }
@@ -109,7 +110,8 @@ fn fill(ledger: &Ledger, lot: &Lot, parts: &mut Breakdown) {
     parts.labour += Fine(at_filter / i128::from(Count::ONE.0)).cost(rates.labour);
     parts.transfers += times(rates.transfer, lot.count);
     if ledger.case.beer(lot.beer).is_forced() {
-        parts.gas += times(rates.gas.for_volume(lot.volume), lot.count);
+        let gas = ledger.case.beer(lot.beer).gas(rates.gas);
+        parts.gas += times(gas.for_volume(lot.volume), lot.count);
     }
     parts.gas += times(ledger.case.vessel(lot.vessel).purge.gas, lot.count);
     if ledger.case.vessel(lot.vessel).is_bright_only() {

@@ -360,7 +360,7 @@ fn is_like(case: &Case, first: VesselId, second: VesselId) -> bool {
     connected
         && first.uses == second.uses
         && (first.holds, first.least) == (second.holds, second.least)
-        && (first.rated, first.relief) == (second.rated, second.relief)
+        && (first.rated, first.relief, first.beer_height) == (second.rated, second.relief, second.beer_height)
         && (first.clean, first.reach, first.purge) == (second.clean, second.reach, second.purge)
         && (first.clean_after, first.refill) == (second.clean_after, second.refill)
 }

@@ -50,8 +50,8 @@ fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches)
 fn first_packaging(ledger: &Ledger, holding: &Holding, fill: Slot, breaches: &mut Breaches) {
     let Some(draw) = holding.draws().next() else { return };
     let calendar = &ledger.case.calendar;
-    let is_forced = ledger.case.beer(holding.beer).is_forced();
-    let gas_takes = if is_forced { ledger.case.carbonate.takes } else { Minutes::ZERO };
+    let beer = ledger.case.beer(holding.beer);
+    let gas_takes = if beer.is_forced() { ledger.case.carbonating_takes(beer) } else { Minutes::ZERO };
     let carbonated = calendar.start(fill)
         + made_fit_takes(ledger, holding.vessel)
         + transfers_take(ledger, holding)

@@ -1,6 +1,7 @@
 //! R07: carbonating and packaging in the fermenter.
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::units::Minutes;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
@@ -41,10 +42,11 @@ fn packaging(ledger: &Ledger, holding: &Holding, draw: Slot, breaches: &mut Brea
             breaches.add(about, draw, "packaging", found, allowed);
         }
         Carbonated::In(slot) => {
-            if !is_early_enough(ledger, slot, draw) {
+            let takes = ledger.case.carbonating_takes(ledger.case.beer(holding.beer));
+            if !is_early_enough(ledger, takes, slot, draw) {
                 let (found, allowed) = (Amount::Slot(slot), Amount::Words("earlier"));
                 breaches.add(about, draw, "carbonating", found, allowed);
-            } else if later_chances(ledger, slot, draw) > 1 {
+            } else if later_chances(ledger, takes, slot, draw) > 1 {
                 let found = Amount::Slot(slot);
                 breaches.add(about, draw, "carbonating", found, Amount::Words("later"));
             }
@@ -53,15 +55,17 @@ fn packaging(ledger: &Ledger, holding: &Holding, draw: Slot, breaches: &mut Brea
 }
 
 /// Whether carbonating in a slot is over when packaging begins in another.
-fn is_early_enough(ledger: &Ledger, carbonating: Slot, draw: Slot) -> bool {
+fn is_early_enough(ledger: &Ledger, takes: Minutes, carbonating: Slot, draw: Slot) -> bool {
     let calendar = &ledger.case.calendar;
-    carbonating < draw && calendar.start(carbonating) + ledger.case.carbonate.takes <= calendar.start(draw)
+    carbonating < draw && calendar.start(carbonating) + takes <= calendar.start(draw)
 }
 
 /// Working cellar slots after the carbonating that would have been early enough.
-fn later_chances(ledger: &Ledger, carbonating: Slot, draw: Slot) -> usize {
+fn later_chances(ledger: &Ledger, takes: Minutes, carbonating: Slot, draw: Slot) -> usize {
     let later = (carbonating.0 + 1..draw.0).map(Slot);
-    later.filter(|&slot| ledger.case.works(Role::Cellar, slot) && is_early_enough(ledger, slot, draw)).count()
+    later
+        .filter(|&slot| ledger.case.works(Role::Cellar, slot) && is_early_enough(ledger, takes, slot, draw))
+        .count()
 }
 
 fn twice(ledger: &Ledger, breaches: &mut Breaches) {

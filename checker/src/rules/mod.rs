@@ -32,6 +32,10 @@ pub use filter::{filter_time, transfer_time};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
 pub use packages::{kegs_by_slot, materials_bought, washing_time};
+pub use pressure::{
+    limit as pressure_limit, limit_when_full as pressure_limit_when_full, needed as pressure_needed,
+    needed_fermenting as pressure_fermenting,
+};
 pub use store::{hired_cost, lacking_cost, stored};
 pub use tank_work::{chills_by_day, left_out_charge};
 pub use turns::turns_by_liquor;

@@ -2,51 +2,75 @@
 
 use std::collections::BTreeSet;
 
-use cellarwright_model::carbonation::equilibrium;
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::carbonation::{equilibrium, hydrostatic};
 use cellarwright_model::case::Case;
 use cellarwright_model::ids::{BeerId, LineId, VesselId};
 use cellarwright_model::units::{Pressure, Share, mul_div};
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
-use crate::ledger::{Carbonated, Kind, Ledger, Way};
+use crate::ledger::{Carbonated, Holding, Kind, Ledger, Way};
 
-/// Gauge pressure that a beer needs when carbonated and packaged.
+/// Gauge pressure that a beer needs when carbonated (or given nitrogen) and packaged.
 #[must_use]
 pub fn needed(case: &Case, beer: BeerId) -> Pressure {
     let beer = case.beer(beer);
-    if !beer.is_forced() {
+    if !beer.holds_gas() {
         return Pressure::ZERO;
     }
     let rest = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
-    (rest + case.pressure.breakout).max(Pressure::ZERO)
+    let nitrogen = beer.nitrogen.map_or(Pressure::ZERO, |nitrogen| nitrogen.pressure);
+    (rest + case.pressure.breakout).max(nitrogen)
+}
+
+/// Gauge pressure that a beer needs in its fermenter from its first turn on.
+#[must_use]
+pub fn needed_fermenting(case: &Case, beer: BeerId) -> Pressure {
+    let spund = case.beer(beer).spund;
+    let rest = spund.map(|spund| equilibrium(spund.carbonation, spund.at, case.altitude_metres));
+    rest.unwrap_or_default().max(Pressure::ZERO)
 }
 
 /// The highest planned pressure of a vessel, rounded down to the pascal.
 #[must_use]
 pub fn limit(case: &Case, vessel: VesselId) -> Pressure {
     let data = case.vessel(vessel);
-    let lower = data.relief.min(data.rated);
-    let share = Share::WHOLE - case.pressure.below_relief;
-    Pressure(mul_div(lower.0, share.0, Share::WHOLE.0))
+    less_margin(case, data.relief.min(data.rated))
 }
 
-/// Carbonating in vessels that are not rated for it, and lines that are not fed.
+fn less_margin(case: &Case, pressure: Pressure) -> Pressure {
+    let share = Share::WHOLE - case.pressure.below_relief;
+    Pressure(mul_div(pressure.0, share.0, Share::WHOLE.0))
+}
+
+/// The highest planned pressure at the top of a full vessel: the rating counts at the bottom, where the beer's height adds.
+#[must_use]
+pub fn limit_when_full(case: &Case, vessel: VesselId) -> Pressure {
+    let data = case.vessel(vessel);
+    limit(case, vessel).min(less_margin(case, data.rated) - hydrostatic(data.beer_height))
+}
+
+/// Carbonating and fermenting under pressure in vessels that are not rated for it, and lines that are not fed.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     let case = ledger.case;
     for holding in &ledger.holdings {
         let about = About::Vessel(holding.vessel);
-        let limit = limit(case, holding.vessel);
-        if let Carbonated::In(slot) = holding.carbonated {
-            let needed = needed(case, holding.beer);
-            if needed > limit {
-                let what = match holding.kind {
-                    Kind::Batch => "carbonating in the fermenter",
-                    Kind::Lot => "carbonating in the bright tank",
-                };
-                breaches.add(about, slot, what, Amount::Pressure(needed), Amount::Pressure(limit));
+        let full = limit_when_full(case, holding.vessel);
+        if let (Kind::Batch, Some(slot)) = (holding.kind, holding.from) {
+            let needed = needed_fermenting(case, holding.beer);
+            if needed > full {
+                let (found, allowed) = (Amount::Pressure(needed), Amount::Pressure(full));
+                breaches.add(about, slot, "fermenting under pressure", found, allowed);
             }
         }
+        if let Some((slot, what)) = gassed(holding) {
+            let needed = needed(case, holding.beer);
+            if needed > full {
+                breaches.add(about, slot, what, Amount::Pressure(needed), Amount::Pressure(full));
+            }
+        }
+        let limit = limit(case, holding.vessel);
         let mut seen: BTreeSet<LineId> = BTreeSet::new();
         for out in &holding.outs {
             let Way::Line(line) = out.way else { continue };
@@ -57,5 +81,16 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
                 breaches.add(about, out.slot, "feeding the line", found, allowed);
             }
         }
+    }
+}
+
+/// When a vessel of the plan must hold the beer's pressure first: at carbonating, at the transfer into it, or at the first
+/// packaging from a fermenter whose beer is not carbonated by a task.
+fn gassed(holding: &Holding) -> Option<(Slot, &'static str)> {
+    match (holding.carbonated, holding.kind) {
+        (Carbonated::In(slot), Kind::Batch) => Some((slot, "carbonating in the fermenter")),
+        (Carbonated::In(slot), Kind::Lot) => Some((slot, "carbonating in the bright tank")),
+        (Carbonated::No, _) => holding.draws().next().map(|out| (out.slot, "packaging from the fermenter")),
+        (Carbonated::Before, _) => None,
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod plan;
+pub mod pressure;
 
 use std::io::Write;
 use std::path::Path;

@@ -133,7 +133,11 @@ pub fn nothing_in_time() -> Result<String, serde_json::Error> {
     pretty(&Mended { status: "no_plan", findings: Vec::new() })
 }
 
-fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
+/// A document as text.
+///
+/// # Errors
+/// If it holds what JSON cannot.
+pub fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(text)

@@ -8,6 +8,7 @@ mod gather;
 pub mod json;
 mod numbers;
 mod orders;
+pub mod pressure;
 mod slack;
 pub mod text;
 mod to_order;

@@ -5,6 +5,7 @@ pub mod cautions;
 pub mod findings;
 pub mod parts;
 pub mod pins;
+pub mod pressure;
 pub mod reasons;
 pub mod resources;
 pub mod signs;

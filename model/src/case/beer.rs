@@ -3,7 +3,7 @@
 use super::Brewing;
 use crate::case::TankWork;
 use crate::ids::FormatId;
-use crate::units::{Carbonation, Money, Share, Temperature, Volume};
+use crate::units::{Carbonation, Minutes, Money, Pressure, Share, Temperature, Volume};
 
 /// A named part of the stay, such as ferment, dry hop or chill.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +36,24 @@ pub enum Carbonating {
     No,
     /// By itself in the package, which stands warm until it is released.
     InPackage,
+}
+
+/// Fermenting under a closed valve, so that the beer keeps carbon dioxide of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spund {
+    /// What it keeps.
+    pub carbonation: Carbonation,
+    /// The warmest that it is meanwhile: this asks for the most pressure.
+    pub at: Temperature,
+}
+
+/// Nitrogen besides carbon dioxide, at a pressure and for a time of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Nitrogen {
+    /// Gauge pressure that the tank is held at meanwhile.
+    pub pressure: Pressure,
+    /// Clock time, in place of that of carbonating.
+    pub takes: Minutes,
 }
 
 /// A format that a beer may be packaged in.
@@ -80,6 +98,10 @@ pub struct Beer {
     pub carbonation: Carbonation,
     /// Temperature of the beer when carbonated and packaged.
     pub carbonated_at: Temperature,
+    /// It ferments under pressure, if so.
+    pub spund: Option<Spund>,
+    /// It is given nitrogen too, if so.
+    pub nitrogen: Option<Nitrogen>,
     /// A fermenter may be carbonated on the last day of the stay, so that packaging can begin on the ready day.
     pub during_chill: bool,
     /// The brewer accepts that a pump feeds this beer to a line.
@@ -110,10 +132,28 @@ impl Beer {
         self.stay.iter().map(|stage| stage.days).sum()
     }
 
-    /// Whether it is carbonated in a tank: only then there is carbonating work, its gas, and a pressure to be held.
+    /// Whether it is carbonated in a tank: only then there is carbonating work and its gas.
     #[must_use]
     pub fn is_forced(&self) -> bool {
+        self.holds_gas() && (self.spund_share() < Share::WHOLE || self.nitrogen.is_some())
+    }
+
+    /// Whether it holds its carbon dioxide in a tank, from a bottle or of its own: then there is a pressure to be held.
+    #[must_use]
+    pub fn holds_gas(&self) -> bool {
         self.carbonating == Carbonating::Forced
+    }
+
+    /// Share of its carbonation that it keeps from fermenting under pressure.
+    fn spund_share(&self) -> Share {
+        let own = self.spund.map_or(0, |spund| spund.carbonation.0);
+        Share((own * Share::WHOLE.0 / self.carbonation.0.max(1)).min(Share::WHOLE.0))
+    }
+
+    /// Carbon dioxide for a hectolitre, at what a whole carbonation of one costs: what the beer does not bring along.
+    #[must_use]
+    pub fn gas(&self, whole: Money) -> Money {
+        (Share::WHOLE - self.spund_share()).of_money(whole)
     }
 
     /// What the beer earns per hectolitre in a format, if it may be packaged in it.

@@ -19,7 +19,7 @@ mod store;
 mod tank_work;
 mod vessel;
 
-pub use beer::{Beer, Carbonating, Packaged, Split, Stage};
+pub use beer::{Beer, Carbonating, Nitrogen, Packaged, Split, Spund, Stage};
 pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
 pub use cleaning::{Cleaning, Reach};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
@@ -221,6 +221,12 @@ impl Case {
     #[must_use]
     pub fn works_in_tank(&self, piece: &TankWork, slot: Slot) -> bool {
         self.works(Role::Cellar, slot) || piece.alone && self.check_time(slot) > Minutes::ZERO
+    }
+
+    /// Clock time of carbonating a beer, or of giving it nitrogen.
+    #[must_use]
+    pub fn carbonating_takes(&self, beer: &Beer) -> Minutes {
+        beer.nitrogen.map_or(self.carbonate.takes, |nitrogen| nitrogen.takes)
     }
 
     /// Clock time of a slot's shift.

@@ -48,6 +48,8 @@ pub struct Vessel {
     pub rated: Pressure,
     /// Gauge pressure at which its relief device is set; the rating where the file is silent.
     pub relief: Pressure,
+    /// Height of the beer when it is full, in millimetres; nothing where the file is silent.
+    pub beer_height: i64,
     /// Cleaning it once.
     pub clean: Job,
     /// The cleaning sets that can clean it.

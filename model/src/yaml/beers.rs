@@ -6,7 +6,10 @@ use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
 use super::words;
 use crate::calendar::Role;
-use crate::case::{Beer, Brewing, Carbonating, Format, Job, Packaged, RoleTimes, Split, Stage};
+use crate::case::{
+    Beer, Brewing, Carbonating, Format, Job, Nitrogen, Packaged, RoleTimes, Split, Spund, Stage,
+};
+use crate::finding::Severity;
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Money, Share, Temperature, Volume};
 
@@ -53,6 +56,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
         loss.finish();
     }
     let gas = fields.optional("carbonation").map_or(Gas::default(), |node| gas(&node));
+    let nitrogen = fields.optional("nitrogen").and_then(|node| nitrogen(&node, gas.carbonating));
     let split = fields.optional("split").and_then(|node| {
         node.one_of(&[("needed", Split::Needed), ("free", Split::Free), ("never", Split::Never)])
     });
@@ -93,6 +97,8 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
         carbonating: gas.carbonating,
         carbonation: gas.carbonation,
         carbonated_at: gas.carbonated_at,
+        spund: gas.spund,
+        nitrogen,
         during_chill: gas.during_chill,
         pump: gas.pump,
         split: split.unwrap_or_default(),
@@ -111,6 +117,7 @@ struct Gas {
     carbonating: Carbonating,
     carbonation: Carbonation,
     carbonated_at: Temperature,
+    spund: Option<Spund>,
     during_chill: bool,
     pump: bool,
 }
@@ -121,6 +128,7 @@ impl Default for Gas {
             carbonating: Carbonating::Forced,
             carbonation: Carbonation(2_500),
             carbonated_at: Temperature(2_000),
+            spund: None,
             during_chill: false,
             pump: true,
         }
@@ -135,14 +143,14 @@ fn gas(node: &Node) -> Gas {
         return gas;
     }
     let Some(fields) = node.fields() else { return gas };
-    let volumes = fields.optional("volumes").and_then(|node| {
-        node.quantity(quantity::parse_carbonation, "volumes of carbon dioxide, a plain number such as `2.5`")
-    });
+    let volumes =
+        fields.optional("volumes").and_then(|node| node.quantity(quantity::parse_carbonation, VOLUMES));
     gas.carbonation = volumes.unwrap_or(gas.carbonation);
     gas.carbonated_at =
         fields.optional("at").and_then(|node| words::temperature(&node)).unwrap_or(gas.carbonated_at);
     gas.during_chill = fields.optional("during_chill").and_then(|node| node.yes_or_no()).unwrap_or(false);
     gas.pump = fields.optional("pump").and_then(|node| node.yes_or_no()).unwrap_or(true);
+    gas.spund = fields.optional("spund").and_then(|node| spund(&node, gas.carbonation));
     fields.finish();
     gas
 }
@@ -163,6 +171,32 @@ fn brewing(fields: &Fields) -> Brewing {
         }
     };
     Brewing { turn: turn.filter(|turn| *turn > Volume::ZERO), longer }
+}
+
+/// What a number of volumes may be.
+const VOLUMES: &str = "volumes of carbon dioxide, a plain number such as `2.5`";
+
+/// Fermenting under pressure: `{volumes: 2.5, at: 18 degC}`; the beer's own volumes where it names none.
+fn spund(node: &Node, whole: Carbonation) -> Option<Spund> {
+    let fields = node.fields()?;
+    let volumes = fields.optional("volumes");
+    let carbonation = volumes.map_or(Some(whole), |node| node.quantity(quantity::parse_carbonation, VOLUMES));
+    let at = fields.required("at").and_then(|node| words::temperature(&node));
+    fields.finish();
+    Some(Spund { carbonation: carbonation?, at: at? })
+}
+
+/// Nitrogen: `{pressure: 160 kPa, takes: 12 h}`, for beer that is carbonated in a tank.
+fn nitrogen(node: &Node, carbonating: Carbonating) -> Option<Nitrogen> {
+    let fields = node.fields()?;
+    let pressure = fields.required("pressure").and_then(|node| words::pressure(&node));
+    let takes = fields.required("takes").and_then(|node| words::time(&node));
+    fields.finish();
+    if carbonating != Carbonating::Forced {
+        let hint = "beer that is racked flat, or conditions in its package, is given no gas in a tank";
+        node.report("V563", Severity::Error, "nitrogen", "beer carbonated in a tank", Some(hint.into()));
+    }
+    Some(Nitrogen { pressure: pressure?, takes: takes? })
 }
 
 fn turns(node: &Node) -> Vec<i64> {

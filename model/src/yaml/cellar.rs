@@ -5,7 +5,7 @@ use super::filters;
 use super::lines;
 use super::node::{Fields, Node};
 use super::packages;
-use super::quantity::{self, Metres};
+use super::quantity::{self, Metres, Millimetres};
 use super::{store, tank_work, words};
 use crate::case::{
     Brewhouse, Cleaning, ColdStore, Cooling, Filter, Format, Job, KegWasher, Line, Liquor, PressureMargins,
@@ -207,6 +207,10 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         clean_after = after.unwrap_or(Turnaround::SameShift);
         cleaning.finish();
     }
+    let height = fields
+        .optional("beer_height")
+        .and_then(|node| node.quantity(quantity::parse::<Millimetres>, "a height in m or ft, such as `3 m`"));
+    let beer_height = height.map_or(0, |height| height.0);
     let refill = fields.optional("refill").and_then(|node| node.one_of(&TURNAROUNDS));
     let purge_node = fields.optional("purge");
     let purge = purge_node.as_ref().and_then(cleaning::purge).unwrap_or_default();
@@ -249,6 +253,7 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
             rated,
             relief,
             clean,
+            beer_height,
             reach: Reach::ALL,
             purge,
             clean_after,

@@ -126,6 +126,19 @@ impl Quantity for Metres {
     }
 }
 
+/// Height of beer in a vessel in whole millimetres.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Millimetres(pub i64);
+
+impl Quantity for Millimetres {
+    const UNITS: &'static [(&'static str, i128)] =
+        &[("m", 1_000 * MICRO), ("cm", 10 * MICRO), ("mm", MICRO), ("ft", 304_800_000)];
+    const MOST: i64 = 50_000;
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
 /// A decimal number in millionths and the text behind it.
 fn number_and_unit(text: &str) -> Option<(i128, &str)> {
     let text = text.trim();

@@ -2,7 +2,7 @@
 
 use super::store;
 use crate::calendar::{Calendar, Role, Slot};
-use crate::carbonation::equilibrium;
+use crate::carbonation::{equilibrium, hydrostatic};
 use crate::case::{Aim, Beer, Case, Comes, Crew, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
 use crate::ids::LineId;
@@ -44,6 +44,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     for (position, beer) in case.beers.iter().enumerate() {
         routes(case, files, position, beer, &mut findings);
         batches(case, files, position, beer, &mut findings);
+        spunding(case, files, position, beer, &mut findings);
         tank_work(case, files, position, beer, &mut findings);
     }
     manning(case, files, &mut findings);
@@ -61,16 +62,44 @@ fn limit(case: &Case, vessel: &Vessel) -> Pressure {
     Pressure(case.pressure.below_relief.taken_off(Volume(lower.0)).0)
 }
 
+/// What the top of a full vessel may be held at: its rating counts at the bottom, below the beer.
+fn limit_when_full(case: &Case, vessel: &Vessel) -> Pressure {
+    let at_bottom = Pressure(case.pressure.below_relief.taken_off(Volume(vessel.rated.0)).0);
+    limit(case, vessel).min(at_bottom - hydrostatic(vessel.beer_height))
+}
+
 /// Whether a vessel can hold the carbonated beer and feed one of its lines.
 fn can_serve(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
-    let balance = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
-    let needed = if beer.is_forced() { balance + case.pressure.breakout } else { Pressure::ZERO };
-    let needed = needed.max(Pressure::ZERO);
     let feeds = beer.packaged.iter().any(|packaged| {
         let line = case.line(case.format(packaged.format).line);
         (line.pump && beer.pump) || line.feed <= limit(case, vessel)
     });
-    needed <= limit(case, vessel) && feeds
+    if !beer.holds_gas() {
+        return feeds;
+    }
+    let balance = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
+    let nitrogen = beer.nitrogen.map_or(Pressure::ZERO, |nitrogen| nitrogen.pressure);
+    let needed = (balance + case.pressure.breakout).max(nitrogen);
+    needed <= limit_when_full(case, vessel) && feeds
+}
+
+/// Whether a fermenter holds the pressure of a beer that ferments under it.
+fn may_spund(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
+    beer.spund.is_none_or(|spund| {
+        equilibrium(spund.carbonation, spund.at, case.altitude_metres) <= limit_when_full(case, vessel)
+    })
+}
+
+/// Beers that ferment under a pressure that no fermenter holds.
+fn spunding(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    let mut fermenters = case.vessels.iter().filter(|vessel| vessel.uses.ferment);
+    if !fermenters.any(|vessel| may_spund(case, beer, vessel)) {
+        let place = place(files.brewplan, &[("beers", Some(position)), ("carbonation", None)]);
+        let found = format!("spunding of {}", beer.name);
+        let allowed = "a fermenter whose relief setting and rating, less the margin, hold it".to_owned();
+        let hint = "check volumes and temperature; the data plate decides";
+        findings.push(finding("V564", Severity::Error, place, &found, allowed, Some(hint)));
+    }
 }
 
 fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {

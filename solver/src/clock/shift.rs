@@ -9,6 +9,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Case, RoleTimes, Vessel};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
+use cellarwright_model::units::Minutes;
 
 use super::job::{CrewThere, Hands, Hold, Job, Machine, Shift};
 
@@ -80,14 +81,13 @@ impl<'p> Whole<'p> {
                         beers.insert(position, beer);
                     }
                 }
-                Work::Package { vessel, .. } => {
+                Work::Package { vessel, .. } | Work::Carbonate { vessel } => {
                     if let Some(&beer) = held.get(&vessel) {
                         beers.insert(position, beer);
                     }
                 }
                 Work::Clean { .. }
                 | Work::Sanitise { .. }
-                | Work::Carbonate { .. }
                 | Work::Tank { .. }
                 | Work::Wash { .. }
                 | Work::Dump { .. } => {}
@@ -99,6 +99,12 @@ impl<'p> Whole<'p> {
     /// The tasks of a slot.
     pub fn tasks(&self, slot: Slot) -> &[usize] {
         self.by_slot.get(&slot).map_or(&[], Vec::as_slice)
+    }
+
+    /// Clock time of carbonating the beer that a task is about.
+    fn carbonating_takes(&self, position: usize) -> Minutes {
+        let beer = self.beers.get(&position).map(|&beer| self.case.beer(beer));
+        beer.map_or(self.case.carbonate.takes, |beer| self.case.carbonating_takes(beer))
     }
 
     fn task(&self, position: usize) -> Task {
@@ -218,15 +224,16 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 planned.add(made, position);
             }
             Work::Transfer { from, to, .. } => {
+                let takes = whole.carbonating_takes(position);
                 let is_forced = whole.beers.get(&position).is_none_or(|&beer| case.beer(beer).is_forced());
                 let of_blend = whole.place_in_blend(slot, position);
                 let is_forced = is_forced && of_blend != Some(Blend::First);
+                let gas = is_forced.then_some(takes);
                 let (mut made, fit) =
-                    filling(case, case.vessel(to), of_blend != Some(Blend::Second), is_forced, end);
+                    filling(case, case.vessel(to), of_blend != Some(Blend::Second), gas, end);
                 let moved = fit + case.transfer.takes().0;
                 if let Some(by) = whole.packaged_after(slot, to) {
-                    made.latest =
-                        made.latest.min(by - moved - if is_forced { case.carbonate.takes.0 } else { 0 });
+                    made.latest = made.latest.min(by - moved - gas.unwrap_or_default().0);
                 }
                 if of_blend == Some(Blend::Second)
                     && let Some(first) =
@@ -239,7 +246,7 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 planned.add(made, position);
             }
             Work::Carbonate { vessel } => {
-                let takes = case.carbonate.takes.0;
+                let takes = whole.carbonating_takes(position).0;
                 let by = whole.packaged_after(slot, vessel).map_or(end, |by| by - takes);
                 let mut made = Job { latest: by.min(end), ..Job::default() };
                 made.add_hands(case.carbonate.crew, 0, takes);
@@ -342,8 +349,8 @@ impl Planned {
 }
 
 /// Filling a bright tank, without the fermenter that it comes from: the job, and when the tank is clean and purged. The second
-/// transfer of a blend finds it so.
-pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, is_forced: bool, end: i64) -> (Job, i64) {
+/// transfer of a blend finds it so. `gas` is the time of carbonating, if it is.
+pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, gas: Option<Minutes>, end: i64) -> (Job, i64) {
     let mut job = Job::default();
     let is_cleaned = vessel.is_bright_only() && is_first;
     let cleaned = if is_cleaned { vessel.clean.takes.0 } else { 0 };
@@ -356,8 +363,8 @@ pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, is_forced: bool, en
     let fit = cleaned + purge.takes.0;
     let moved = fit + case.transfer.takes().0;
     job.add_hands(case.transfer.job.crew, fit, case.transfer.takes().0);
-    if is_forced {
-        job.add_hands(case.carbonate.crew, moved, case.carbonate.takes.0);
+    if let Some(takes) = gas {
+        job.add_hands(case.carbonate.crew, moved, takes.0);
     }
     job.latest = end - moved;
     (job, fit)

@@ -114,8 +114,9 @@ fn running_costs(context: &mut Context) {
         {
             let is_cleaned = context.groups.get(lot.group).like.is_bright_only();
             let clean = if is_cleaned { rates.clean } else { Money::ZERO };
-            let is_forced = context.case.beer(lot.beer).is_forced();
-            let gas = if is_forced { rates.gas.for_volume(lot.volume) } else { Money::ZERO };
+            let beer = context.case.beer(lot.beer);
+            let rate = if beer.is_forced() { beer.gas(rates.gas) } else { Money::ZERO };
+            let gas = rate.for_volume(lot.volume);
             let gas = gas + context.groups.get(lot.group).like.purge.gas;
             cost(context, hold.column, (rates.transfer + clean + gas).units());
         }
@@ -125,7 +126,8 @@ fn running_costs(context: &mut Context) {
     }
     for ferment in context.columns.ferments.clone() {
         if let Leaving::Direct { carbonated: Some(_), .. } = ferment.leaving {
-            let gas = rates.gas.for_volume(context.kind(ferment.kind).direct_volume);
+            let kind = context.kind(ferment.kind);
+            let gas = context.case.beer(kind.beer).gas(rates.gas).for_volume(kind.direct_volume);
             cost(context, ferment.column, gas.units());
         }
     }

@@ -52,7 +52,7 @@ fn joins(facts: &Facts, next: &mut State, slot: Slot, from: VesselId, to: Vessel
     next.job(facts, slot, &facts.case.transfer.job);
     next.costs += facts.case.rates.transfer.0 as f64;
     if is_forced(facts, batch.beer) {
-        next.costs += per_hectolitre(facts.case.rates.gas.0, arrives);
+        next.costs += per_hectolitre(facts.gas(batch.beer), arrives);
     }
     next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume }));
     true

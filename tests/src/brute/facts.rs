@@ -89,8 +89,47 @@ impl<'a> Facts<'a> {
             return true;
         }
         let balance = equilibrium(beer.carbonation, beer.carbonated_at, self.case.altitude_metres);
-        let needed = (balance + self.case.pressure.breakout).max(Pressure::ZERO);
-        needed <= self.limit(self.case.vessel(vessel))
+        let nitrogen = beer.nitrogen.map_or(0, |nitrogen| nitrogen.pressure.0);
+        let needed = (balance + self.case.pressure.breakout).max(Pressure(nitrogen));
+        needed <= self.limit_when_full(self.case.vessel(vessel))
+    }
+
+    /// The rating counts at the bottom of a full vessel: 9.79 Pa for each millimetre of beer, rounded up.
+    fn limit_when_full(&self, vessel: &Vessel) -> Pressure {
+        let share = 1_000_000 - self.case.pressure.below_relief.0;
+        let rated = (i128::from(vessel.rated.0) * i128::from(share)).div_euclid(1_000_000) as i64;
+        let beer =
+            (vessel.beer_height * 979).div_euclid(100) + i64::from(vessel.beer_height * 979 % 100 != 0);
+        self.limit(vessel).min(Pressure(rated - beer))
+    }
+
+    /// R11: whether a beer may ferment in a vessel.
+    pub fn may_ferment(&self, beer: BeerId, vessel: VesselId) -> bool {
+        self.case.beer(beer).spund.is_none_or(|spund| {
+            let balance = equilibrium(spund.carbonation, spund.at, self.case.altitude_metres);
+            balance.max(Pressure(0)) <= self.limit_when_full(self.case.vessel(vessel))
+        })
+    }
+
+    /// Whether gas is put into a beer in a tank.
+    pub fn is_forced(&self, beer: BeerId) -> bool {
+        let beer = self.case.beer(beer);
+        let brings_all = beer.spund.is_some_and(|spund| spund.carbonation >= beer.carbonation);
+        beer.carbonating == Carbonating::Forced && (!brings_all || beer.nitrogen.is_some())
+    }
+
+    /// Clock time of carbonating a beer.
+    pub fn carbonating(&self, beer: BeerId) -> Minutes {
+        let nitrogen = self.case.beer(beer).nitrogen;
+        nitrogen.map_or(self.case.carbonate.takes, |nitrogen| nitrogen.takes)
+    }
+
+    /// Cents of gas for a hectolitre: of the whole carbonation what the beer does not bring along, to the cent, down.
+    pub fn gas(&self, beer: BeerId) -> i64 {
+        let of = self.case.beer(beer);
+        let own =
+            of.spund.map_or(0, |spund| spund.carbonation.0 * 1_000_000 / of.carbonation.0).min(1_000_000);
+        (self.case.rates.gas.0 * (1_000_000 - own)).div_euclid(1_000_000)
     }
 
     /// R11: whether a vessel can feed a beer to a line.
@@ -109,9 +148,9 @@ impl<'a> Facts<'a> {
     }
 
     /// R07: whether carbonating in one slot is late enough and early enough for a first packaging in another.
-    pub fn carbonated_in_time(&self, carbonated: Slot, first: Slot) -> bool {
-        let early_enough =
-            |slot: Slot| slot < first && self.start(slot) + self.case.carbonate.takes <= self.start(first);
+    pub fn carbonated_in_time(&self, beer: BeerId, carbonated: Slot, first: Slot) -> bool {
+        let takes = self.carbonating(beer);
+        let early_enough = |slot: Slot| slot < first && self.start(slot) + takes <= self.start(first);
         let later = (carbonated.0 + 1..first.0)
             .map(Slot)
             .filter(|&slot| self.works(Role::Cellar, slot) && early_enough(slot))

@@ -61,7 +61,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
             if stale && !facts.works(Role::Cellar, slot) {
                 return found;
             }
-            for beer in case.beer_ids() {
+            for beer in case.beer_ids().filter(|&beer| facts.may_ferment(beer, vessel)) {
                 for turns in 1..=case.brewhouse.turns_per_day {
                     let mut next = state.clone();
                     if stale {

@@ -1,7 +1,7 @@
 //! Beer leaves its fermenter: transfers in one or several stages, carbonating for the direct route.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Carbonating, Split, Turnaround};
+use cellarwright_model::case::{Split, Turnaround};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume, mul_div};
@@ -48,7 +48,7 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
 
 /// Whether a beer is carbonated in a tank.
 pub fn is_forced(facts: &Facts, beer: BeerId) -> bool {
-    facts.case.beer(beer).carbonating == Carbonating::Forced
+    facts.is_forced(beer)
 }
 
 /// R02, R04, R05: whether a batch may begin to leave in a slot.
@@ -205,7 +205,7 @@ pub fn fill(
     state.job(facts, slot, &tank.purge.job);
     if is_forced(facts, beer) {
         state.job(facts, slot, &case.carbonate);
-        state.costs += per_hectolitre(case.rates.gas.0, arrives);
+        state.costs += per_hectolitre(facts.gas(beer), arrives);
     }
     *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
     state.costs += (case.rates.transfer.0 + case.rates.clean.0 + tank.purge.gas.0) as f64;
@@ -261,7 +261,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
         let mut next = state.clone();
         next.job(facts, slot, &case.carbonate);
         let volume = beer.loss_direct.taken_off(batch.volume);
-        next.costs += per_hectolitre(case.rates.gas.0, volume);
+        next.costs += per_hectolitre(facts.gas(batch.beer), volume);
         next.tasks.push(Task::new(slot, Work::Carbonate { vessel }));
         if let Content::Batch(batch) = &mut next.vessels[vessel.0] {
             batch.gas = Gas::In(slot);

@@ -74,7 +74,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
         Content::Lot(index) => {
             let lot = state.lots[index];
             let rested = lot.filled_in.is_none_or(|filled| {
-                let gas = if is_forced(facts, lot.beer) { case.carbonate.takes } else { Minutes::ZERO };
+                let gas =
+                    if is_forced(facts, lot.beer) { facts.carbonating(lot.beer) } else { Minutes::ZERO };
                 let tank = case.vessel(vessel);
                 let before = tank.clean.takes + tank.purge.job.takes;
                 let filling = Minutes(case.transfer.takes().0 * lot.transfers);
@@ -96,7 +97,7 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                 let gassed = match batch.gas {
                     Gas::None => !is_forced(facts, batch.beer),
                     Gas::Opening => true,
-                    Gas::In(carbonated) => facts.carbonated_in_time(carbonated, slot),
+                    Gas::In(carbonated) => facts.carbonated_in_time(batch.beer, carbonated, slot),
                 };
                 let may = beer.direct
                     && case.vessel(vessel).uses.package

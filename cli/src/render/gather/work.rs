@@ -44,7 +44,13 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
                 WorkRow { after: first_work(facts, task.slot, to), ..row }
             }
             Work::Carbonate { vessel } => {
-                one(facts, task.slot, "carbonate", vessel, facts.case.carbonate, true)
+                let beer = facts.held(vessel, task.slot).map(|beer| facts.case.beer(beer));
+                let takes =
+                    beer.map_or(facts.case.carbonate.takes, |beer| facts.case.carbonating_takes(beer));
+                let job = Job { takes, ..facts.case.carbonate };
+                let work =
+                    if beer.is_some_and(|beer| beer.nitrogen.is_some()) { "nitrogen" } else { "carbonate" };
+                one(facts, task.slot, work, vessel, job, true)
             }
             Work::Clean { vessel } => {
                 one(facts, task.slot, "clean", vessel, facts.case.vessel(vessel).clean, false)

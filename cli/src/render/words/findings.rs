@@ -106,6 +106,8 @@ fn kind(code: &str) -> &'static str {
         "V544" => "this pin could never be kept",
         "V545" => "a turn takes more liquor than its tank holds",
         "V546" => "the turn is larger than the brewhouse",
+        "V563" => "nitrogen for beer that gets no gas in a tank",
+        "V564" => "no fermenter holds the pressure",
         "V601" => "the plan file is too large",
         "V602" => "the plan file is not plain text",
         "V603" => "the plan file is not YAML",

@@ -41,6 +41,7 @@ fn work(row: &WorkRow) -> String {
             }
         }
         "carbonate" => format!("carbonate {beer}"),
+        "nitrogen" => format!("give nitrogen to {beer}"),
         "package" => {
             let line = row.line.as_deref().unwrap_or_default();
             format!("{line}: {beer}")

@@ -27,7 +27,9 @@ pub fn kinds(context: &mut Context) {
                 .ids()
                 .filter(|&group| {
                     let vessel = &context.groups.get(group).like;
-                    uses::may_ferment(vessel) && fill_level::fits(context, vessel, wort)
+                    uses::may_ferment(vessel)
+                        && pressure::may_ferment(context, beer, vessel)
+                        && fill_level::fits(context, vessel, wort)
                 })
                 .collect();
             let tank_volume = volume::after_tank(context, beer, wort);
@@ -290,7 +292,7 @@ fn direct_ways(
         return vec![Leaving::Direct { carbonated: Some(first), first }];
     }
     let mut ways = Vec::new();
-    for slot in direct::carbonating_slots(context, Slot(first)) {
+    for slot in direct::carbonating_slots(context, beer, Slot(first)) {
         let day = context.case.calendar.day(slot) as i64;
         let is_later = filled.is_none_or(|filled| slot.0 > filled) && slot.0 >= course.carbonates_from;
         let is_there = outage::is_vessel_there(context, group, slot);

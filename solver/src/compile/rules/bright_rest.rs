@@ -41,8 +41,7 @@ pub fn may_package(context: &Context, lot: &Lot, vessel: &Vessel, filled: Slot, 
     }
     let calendar = &context.case.calendar;
     let beer = context.case.beer(lot.beer);
-    let is_forced = beer.is_forced();
-    let gas = if is_forced { context.case.carbonate.takes } else { Minutes::ZERO };
+    let gas = if beer.is_forced() { context.case.carbonating_takes(beer) } else { Minutes::ZERO };
     let work = before_fill(vessel) + context.case.filling_takes(beer, lot.transfers, lot.volume) + gas;
     packaged > filled && calendar.start(packaged) >= calendar.start(filled) + work
 }

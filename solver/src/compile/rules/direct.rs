@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Beer;
 use cellarwright_model::rule::RuleId;
 
 use super::calendar;
@@ -15,9 +16,9 @@ use crate::compile::context::Context;
 use crate::compile::program::Terms;
 
 /// Working cellar slots in which a fermenter first packaged from in `first` may be carbonated, the latest first.
-pub fn carbonating_slots(context: &Context, first: Slot) -> Vec<Slot> {
+pub fn carbonating_slots(context: &Context, beer: &Beer, first: Slot) -> Vec<Slot> {
     let times = &context.case.calendar;
-    let takes = context.case.carbonate.takes;
+    let takes = context.case.carbonating_takes(beer);
     let mut found = Vec::new();
     for slot in (0..first.0).rev().map(Slot) {
         let is_early_enough =

@@ -1,0 +1,20 @@
+//! `pressure`: what every beer needs of every vessel, and what plate and relief leave.
+
+use cellarwright_checker::pressure_table;
+
+use super::{finish, read};
+use crate::args::PressureArguments;
+use crate::exit::Exit;
+use crate::render::pressure;
+
+/// Runs the command.
+pub fn run(arguments: &PressureArguments) -> Exit {
+    let case = match read(&arguments.brewplan, arguments.json) {
+        Ok((case, _)) => case,
+        Err(exit) => return exit,
+    };
+    let beers = pressure::gather(&case, &pressure_table::rows(&case));
+    let text =
+        if arguments.json { pressure::document(&case, &beers) } else { Ok(pressure::text(&case, &beers)) };
+    finish(text, Exit::Good)
+}

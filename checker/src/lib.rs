@@ -2,6 +2,7 @@
 //!
 //! This crate sees cases and plans only; it knows nothing of the program that made the plan.
 
+pub mod account;
 mod clock;
 mod exact;
 mod ledger;
@@ -18,6 +19,7 @@ use cellarwright_model::money::Breakdown;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::violation::Violation;
 
+use account::Accounts;
 use usage::Usage;
 
 /// What the replay found.
@@ -29,6 +31,8 @@ pub struct Report {
     pub breakdown: Breakdown,
     /// Use of every resource of the planned days.
     pub usage: Usage,
+    /// Where the beer of the planned days went.
+    pub accounts: Accounts,
 }
 
 /// Replays a plan, finds every rule that it breaks and recomputes its objective.
@@ -44,5 +48,5 @@ pub fn check(case: &Case, plan: &Plan) -> Report {
     let in_tank = if ledger.looks_ahead() { ahead.in_tank() } else { objective::in_tank_at_end(&ledger) };
     let mut breakdown = objective::breakdown(&ledger, &in_tank);
     ahead.add_costs(&mut breakdown);
-    Report { violations, breakdown, usage: usage_fill::usage(&ledger) }
+    Report { violations, breakdown, usage: usage_fill::usage(&ledger), accounts: account::accounts(&ledger) }
 }

@@ -32,6 +32,9 @@ pub struct PlanArguments {
     /// Print one JSON document instead of tables.
     #[arg(long)]
     pub json: bool,
+    /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
+    #[arg(long)]
+    pub volumes: bool,
     /// Write the plan to this file too, to be read by `check` or edited.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
@@ -65,6 +68,9 @@ pub struct CheckArguments {
     /// Print one JSON document instead of tables.
     #[arg(long)]
     pub json: bool,
+    /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
+    #[arg(long)]
+    pub volumes: bool,
 }
 
 /// Arguments of `pressure`.

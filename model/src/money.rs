@@ -108,7 +108,7 @@ pub fn expected_packaged(case: &Case, beer: &Beer, volume: Volume, in_bright: bo
     let after_formats = beer.packaged.iter().map(|packaged| {
         let format = case.format(packaged.format);
         let filled = reaches_line.unwrap_or_default() - case.line(format.line).loss;
-        format.loss.taken_off(filled.max(Volume::ZERO))
+        format.yields(filled.max(Volume::ZERO))
     });
     after_formats.min().unwrap_or_default()
 }

@@ -234,6 +234,17 @@ pub fn decimal(value: i64, decimals: u32) -> String {
     format!("{sign}{whole}.{}", digits.trim_end_matches('0'))
 }
 
+/// A volume in US barrels to five decimals, rounded to the nearest, as the duty record counts packages (27 CFR 25.156).
+#[must_use]
+pub fn barrels(volume: Volume) -> String {
+    /// Millionths of a millilitre in a barrel: 31 gallons of 3.785411784 L.
+    const BARREL: i128 = 117_347_765_304;
+    let wide = i128::from(volume.0) * 1_000_000 * 100_000;
+    let small = (2 * wide + BARREL).div_euclid(2 * BARREL);
+    let sign = if small < 0 { "-" } else { "" };
+    format!("{sign}{}.{:05}", small.abs() / 100_000, small.abs() % 100_000)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -196,6 +196,8 @@ const FAULTS: &[Fault] = &[
         "people: 2, roles: [brew, cellar]",
         "people: 2, check_only: yes, roles: [brew, cellar]",
     ),
+    error("V301", "c", "loss: 3 %}", "loss: 3 %, overfill: 0.5}"),
+    error("V112", "c", "loss: 3 %}", "loss: 3 %, pallet: many}"),
     error("V208", "b", "    routes: bright\n", "    routes: bright\n    contribution: {}\n"),
     error(
         "V406",

@@ -1,6 +1,7 @@
 //! Whole-program tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod accounts;
 mod ahead;
 mod architecture;
 mod blend;

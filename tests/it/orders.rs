@@ -4,12 +4,13 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_checker::usage::Resource;
-use cellarwright_model::case::{Case, Each, Keep, Late, Stock, StoreUnit};
+use cellarwright_model::case::{Aim, Case, Each, Keep, Late, Mix, MixShare, Stock, StoreUnit};
+use cellarwright_model::ids::FormatId;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, NoObserver, solve, solve_without};
-use cellarwright_tests::small::hl;
+use cellarwright_tests::small::{hl, percent};
 
 use crate::oracle::exact;
 
@@ -192,4 +193,29 @@ fn a_least_stock_is_kept_where_lacking_it_costs_more() {
     cheap.keep.push(keep(500));
     let answer = best(&cheap, 142_000);
     assert_eq!((deliveries(&answer), answer.report.breakdown.low_stock), (vec![(0, 1, 20)], Money(10_000)));
+}
+
+#[test]
+fn an_output_plan_keeps_its_mix() {
+    // 40 hL of ale and 20 hL of stout in bright tanks, two days of 20 hL: 40 hL of any. A quarter of ale: the stout sets the whole,
+    // 20 / 0.75 hL; within five hundredths 20 / 0.70 hL. By format, which is the only one: everything.
+    let mut case = read("late");
+    case.calendar.planned_days = 2;
+    case.in_tank[0].filled = hl(40);
+    case.orders.clear();
+    let mut packaged = |format, share, tolerance| {
+        let beer = case.beer_ids().next().expect("a beer");
+        let shares = vec![MixShare { beer, format, share: percent(share) }];
+        case.aim = Aim::Output(Some(Mix { shares, tolerance: percent(tolerance) }));
+        let answer = solve(&case, &exact(), &NoObserver).expect("it solves");
+        assert!(answer.bound - answer.objective < 100_000, "proven to a litre");
+        answer.report.breakdown.packaged_planned.0
+    };
+    let keg = Some(FormatId(0));
+    for (format, share, tolerance, litres) in
+        [(None, 25, 0, 2_666.667), (keg, 25, 5, 2_857.143), (keg, 75, 25, 4_000.0), (None, 0, 0, 2_000.0)]
+    {
+        let found = packaged(format, share, tolerance) as f64 / 1_000.0;
+        assert!((found - litres).abs() < 0.1, "{share} +- {tolerance}: {found} and not {litres}");
+    }
 }

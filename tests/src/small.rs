@@ -249,7 +249,14 @@ pub fn fast_line(name: &str) -> Line {
 /// A format of kegs without loss.
 #[must_use]
 pub fn kegs(line: usize) -> Format {
-    Format { name: "keg".into(), line: LineId(line), contents: Volume(50_000), pallet: None, loss: Share(0) }
+    Format {
+        name: "keg".into(),
+        line: LineId(line),
+        contents: Volume(50_000),
+        pallet: None,
+        overfill: Share(0),
+        loss: Share(0),
+    }
 }
 
 /// An order, firm.

@@ -86,6 +86,8 @@ pub struct Holding {
     pub carbonated: Carbonated,
     /// The loss of the direct route is taken off `left`.
     pub direct_loss_taken: bool,
+    /// What was taken off.
+    pub direct_loss: Volume,
     /// Its tank work.
     pub work: WorkDone,
     /// What left it, in order.

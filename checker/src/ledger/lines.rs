@@ -99,7 +99,7 @@ impl Run {
         for (&format, (drawn, packaged)) in &mut self.formats {
             let part = loss.min(*drawn);
             loss -= part;
-            *packaged = case.format(format).loss.taken_off(*drawn - part);
+            *packaged = case.format(format).yields(*drawn - part);
         }
     }
 

@@ -14,7 +14,7 @@ mod time;
 
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
-pub use lines::{LineSlot, Piece};
+pub use lines::{LineSlot, Piece, Run};
 pub use packages::PIECE;
 pub use stock::{Goods, Packed, deliverable_from};
 pub use tank_work::{WorkDone, earliest_ready};

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use cellarwright_model::case::{Case, InTank};
 use cellarwright_model::money::opening_stay;
 use cellarwright_model::plan::Plan;
+use cellarwright_model::units::Volume;
 
 use super::{Carbonated, Goods, Holding, Kind, Ledger, WorkDone};
 
@@ -56,6 +57,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         left: volume,
         carbonated: if carbonated { Carbonated::Before } else { Carbonated::No },
         direct_loss_taken: false,
+        direct_loss: Volume::ZERO,
         work: WorkDone { before: in_tank.work_done.clone(), ..WorkDone::default() },
         outs: Vec::new(),
         emptied: None,

@@ -81,7 +81,9 @@ impl Ledger<'_> {
     fn take_direct_loss(&mut self, held: usize) {
         let loss = self.case.beer(self.holdings[held].beer).loss_direct;
         let holding = &mut self.holdings[held];
-        holding.left = loss.taken_off(holding.left);
+        let before = holding.left;
+        holding.left = loss.taken_off(before);
+        holding.direct_loss = before - holding.left;
         holding.direct_loss_taken = true;
     }
 

@@ -153,7 +153,8 @@ fn packaging(
         parts += 1;
         drawn += i128::from(entry.drawn.0);
         let kept = i128::from((Share::WHOLE - format.loss).0.max(1));
-        filled += i128::from(entry.packaged.0) * i128::from(Share::WHOLE.0) / kept;
+        let given = i128::from((Share::WHOLE + format.overfill).0);
+        filled += i128::from(entry.packaged.0) * given / kept;
     }
     if parts == 0 {
         return;

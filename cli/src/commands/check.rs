@@ -30,7 +30,11 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
     let report = check(&case, &plan);
     let view = view::of_report(&case, &plan, &report, &findings);
     let exit = if report.violations.is_empty() { Exit::Good } else { Exit::Broken };
-    let text = if arguments.json { json::document(&view) } else { Ok(text::check(&view)) };
+    let text = if arguments.json {
+        json::document(&view)
+    } else {
+        Ok(text::check(&view) + &text::volumes_if(arguments.volumes, &view))
+    };
     Ok(finish(text, exit))
 }
 

@@ -49,7 +49,11 @@ fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
         save(file, &plan_text(&case, &answer, arguments.gap))?;
     }
     let view = view::of_answer(&case, &answer, &findings, arguments.gap, stop.is_asked());
-    let text = if arguments.json { json::document(&view) } else { Ok(text::plan(&view)) };
+    let text = if arguments.json {
+        json::document(&view)
+    } else {
+        Ok(text::plan(&view) + &text::volumes_if(arguments.volumes, &view))
+    };
     Ok(finish(text, Exit::Good))
 }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::view::{
     BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, SlackRow, ToOrderRow, Units,
-    View, WorkRow,
+    View, Volumes, WorkRow,
 };
 use super::words;
 
@@ -32,6 +32,7 @@ struct Document<'a> {
     breakdown: &'a [PartRow],
     outlook: &'a [OutlookRow],
     violations: &'a [BreachRow],
+    volumes: &'a Volumes,
     cautions: &'a [Caution],
 }
 
@@ -99,6 +100,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         breakdown: &view.breakdown,
         outlook: &view.outlook,
         violations: &view.violations,
+        volumes: &view.volumes,
         cautions: &view.cautions,
     })
 }

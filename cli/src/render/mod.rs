@@ -14,6 +14,7 @@ pub mod text;
 mod to_order;
 mod vessels;
 pub mod view;
+mod volumes;
 mod week;
 pub mod words;
 

@@ -259,3 +259,29 @@ fn cautions_of_one_kind_are_counted_and_output_has_no_orders() {
     assert!(screen.contains("V403: the first; and 2 more of this kind") && !screen.contains("the second"));
     assert!(screen.contains("5 orders of these days do not count") && !screen.contains("SHORT"), "{screen}");
 }
+
+#[test]
+fn volumes_are_told_by_batch_and_in_packages() {
+    let mut case = case();
+    case.formats[0].overfill = cellarwright_model::units::Share(5_000);
+    let view = view(&case, &plan(&case));
+    let volumes = &view.volumes;
+    assert_eq!(volumes.batches.len(), 2);
+    let first = &volumes.batches[0];
+    assert_eq!((first.vessel.as_str(), first.brewed.as_deref(), first.filled), ("F1", None, "wort"));
+    let fates = &first.fates;
+    assert_eq!((fates.filled_hl, fates.tank_loss_hl, fates.transfer_loss_hl), (20.0, 1.0, 0.19));
+    assert_eq!((fates.filled_bbl.as_str(), fates.line_loss_hl), ("17.04336", 0.5));
+    let goods: f64 = volumes.packaged.iter().map(|row| row.packaged_hl).sum();
+    assert!((goods - view.packaged_hl).abs() < 1e-9);
+    assert_eq!(text::volumes_if(false, &view), "");
+    let screen = text::volumes_if(true, &view);
+    assert_fits(&screen);
+    for part in ["F1 Pale, before", "F2 Pale, Mon 7", "all Pale", "overfill", "34.08672", "0.08999"] {
+        assert!(screen.contains(part), "{part}\n{screen}");
+    }
+    let crowd = crowded();
+    assert_fits(&text::volumes_if(true, &super::testcase::view(&crowd, &plan(&crowd))));
+    let document: serde_json::Value = serde_json::from_str(&json::document(&view).unwrap()).unwrap();
+    assert_eq!(document["volumes"]["batches"][0]["tank_loss_hl"], 1.0);
+}

@@ -2,7 +2,7 @@
 
 use super::numbers::{grouped, hl};
 use super::view::View;
-use super::{WIDTH, orders, slack, to_order, vessels, week, words};
+use super::{WIDTH, orders, slack, to_order, vessels, volumes, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
 #[must_use]
@@ -127,6 +127,18 @@ fn breaches(view: &View) -> Vec<String> {
     }
     flush(&mut alike, &mut lines);
     lines
+}
+
+/// The section of book-keeping, where it is asked for: it is long.
+#[must_use]
+pub fn volumes_if(is_asked: bool, view: &View) -> String {
+    if !is_asked {
+        return String::new();
+    }
+    let mut lines = Vec::new();
+    heading(&mut lines, "Volumes by batch");
+    lines.extend(volumes::lines(view));
+    joined(&lines)
 }
 
 fn packaged(view: &View) -> String {

@@ -3,10 +3,12 @@
 //! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
 
 mod orders;
+mod volumes;
 
 use serde::Serialize;
 
 pub use orders::{DeliveryRow, OrderRow, Reason};
+pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
 pub use super::gather::{objective_unit, of_answer, of_report, status_word};
 
@@ -307,6 +309,8 @@ pub struct View {
     pub outlook_label: Option<(String, String)>,
     /// Breaches of rules.
     pub violations: Vec<BreachRow>,
+    /// Where the beer of the planned days went.
+    pub volumes: Volumes,
     /// What to heed.
     pub cautions: Vec<Caution>,
 }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::case::Reach;
 use crate::ids::{BeerId, LineId};
-use crate::units::{Minutes, Money, Pressure, Rate, Share, Volume};
+use crate::units::{Minutes, Money, Pressure, Rate, Share, Volume, mul_div};
 
 /// A beer that never runs on a line after another beer within one shift (the line is cleaned down after the shift).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -131,8 +131,26 @@ pub struct Format {
     pub line: LineId,
     /// Beer in one package (a case, a keg).
     pub contents: Volume,
+    /// Given away in each package beyond its contents, as a share of them; it is neither sold nor lost.
+    pub overfill: Share,
     /// Packages on a pallet, where the cold store counts pallets.
     pub pallet: Option<i64>,
     /// Lost of the beer that reaches the line (low fills, rejects), after the line's loss per beer.
     pub loss: Share,
+}
+
+impl Format {
+    /// What is sold of so much beer that reaches the format: its loss taken off, and what packages hold beyond their contents;
+    /// rounded down to the millilitre.
+    #[must_use]
+    pub fn yields(&self, volume: Volume) -> Volume {
+        let filled = self.loss.taken_off(volume);
+        Volume(mul_div(filled.0, Share::WHOLE.0, Share::WHOLE.0 + self.overfill.0))
+    }
+
+    /// The same as a plain number: sold of each part that reaches the format.
+    #[must_use]
+    pub fn kept(&self) -> f64 {
+        (1.0 - self.loss.as_fraction()) / (1.0 + self.overfill.as_fraction())
+    }
 }

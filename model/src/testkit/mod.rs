@@ -78,6 +78,7 @@ pub fn tiny(planned_days: usize) -> Case {
             line: CANS,
             contents: Volume(10_560),
             pallet: None,
+            overfill: Share(0),
             loss: Share(20_000),
         }],
         kegs: Vec::new(),

@@ -191,6 +191,7 @@ pub fn format(node: &Node, cellar: &mut Cellar) -> Option<()> {
     });
     let contents = positive(&fields, "contents", contents);
     let loss = fields.optional("loss").map_or(Some(Share::ZERO), |node| words::share(&node));
+    let overfill = fields.optional("overfill").map_or(Some(Share::ZERO), |node| words::share(&node));
     let pallet = fields.optional("pallet").and_then(|node| node.whole(1, 10_000));
     fields.finish();
     let line_node = line_node?;
@@ -206,6 +207,6 @@ pub fn format(node: &Node, cellar: &mut Cellar) -> Option<()> {
         name_node.error("V205", "a name that no other format has", None);
         return None;
     }
-    cellar.formats.push(Format { name, line: LineId(line), contents, pallet, loss });
+    cellar.formats.push(Format { name, line: LineId(line), contents, overfill: overfill?, pallet, loss });
     Some(())
 }

@@ -316,7 +316,7 @@ fn value_of_rest(
     let price = money::ready_value(context.case, data).units();
     for packaged in &data.packaged {
         let format = context.case.format(packaged.format);
-        let worth = price * (1.0 - format.loss.as_fraction());
+        let worth = price * format.kept();
         let lost = context.case.line(format.line).loss.hectolitres();
         let row = vec![(value, 1.0), (left_valued, -worth), (valued, worth * lost)];
         program.at_most(RuleId::Volume, row, 0.0);
@@ -381,7 +381,7 @@ fn values_at_the_end(context: &mut Context) {
 fn output(context: &mut Context, mix: Option<&Mix>) {
     let mut planned: BTreeMap<(BeerId, cellarwright_model::ids::FormatId), Terms> = BTreeMap::new();
     for (&(beer, format, period), &column) in &context.columns.packs {
-        let litres = 100.0 * (1.0 - context.case.format(format).loss.as_fraction());
+        let litres = 100.0 * context.case.format(format).kept();
         let weight = if context.grid.is_fine(period) { 1.0 } else { 0.01 };
         context.program.earn(column, litres * weight);
         if context.grid.is_fine(period) {

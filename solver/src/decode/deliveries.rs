@@ -127,7 +127,7 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
         for (format, drawn) in formats {
             let part = loss.min(drawn);
             loss -= part;
-            let packaged = case.format(format).loss.taken_off(Volume(drawn - part));
+            let packaged = case.format(format).yields(Volume(drawn - part));
             let lot = Lot { packaged: day, from, left: packaged.0 };
             supply.entry((beer, format)).or_default().push(lot);
         }

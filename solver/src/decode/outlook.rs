@@ -168,7 +168,7 @@ fn packaging(context: &Context, values: Values, outlook: &mut Outlook) {
                     beer,
                     format: packaged.format,
                     drawn: Volume(into + lost),
-                    packaged: format.loss.taken_off(Volume(into)),
+                    packaged: format.yields(Volume(into)),
                 });
                 lost = 0;
             }

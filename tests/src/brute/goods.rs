@@ -154,7 +154,7 @@ fn least_stock(facts: &Facts, linear: &mut Linear, meaning: &Meaning) {
 
 fn lots(facts: &Facts, beer: BeerId, format: FormatId, meaning: &Meaning) -> Vec<Lot> {
     let case = facts.case;
-    let kept = 1.0 - case.format(format).loss.as_fraction();
+    let kept = case.format(format).kept();
     let mut lots = Vec::new();
     for stock in case.stock.iter().filter(|stock| (stock.beer, stock.format) == (beer, format)) {
         let stock_there = stock.quantity.hectolitres();

@@ -117,7 +117,7 @@ fn runs(facts: &Facts, state: &State, slot: Slot, linear: &mut Linear, meaning: 
             drawn.push((draw, 1.0));
         }
         for &format in &run.formats {
-            let kept = 1.0 - case.format(format).loss.as_fraction();
+            let kept = case.format(format).kept();
             let earn = if case.aim == Aim::Orders { 0.0 } else { 1e7 * kept };
             let pack = linear.column(earn);
             meaning.packs.insert((slot, beer, format), pack);
@@ -263,7 +263,7 @@ fn lots(facts: &Facts, state: &State, worth: &[usize], linear: &mut Linear, mean
                 let price = ready_value(case, beer).0 as f64;
                 for packaged in &beer.packaged {
                     let format = case.format(packaged.format);
-                    let kept = 1.0 - format.loss.as_fraction();
+                    let kept = format.kept();
                     let loss = case.line(format.line).loss.hectolitres();
                     let terms = vec![(value, 1.0), (left, -price * kept)];
                     linear.row(terms, Sense::Most, -price * kept * loss);
@@ -290,7 +290,7 @@ fn warm_store(facts: &Facts, limit: Volume, linear: &mut Linear, meaning: &Meani
         for (&(slot, beer, format), &column) in &meaning.packs {
             let packaged = facts.day(slot);
             if warm(beer) && packaged <= day && facts.there_from(beer, packaged) > day {
-                terms.push((column, 1.0 - case.format(format).loss.as_fraction()));
+                terms.push((column, case.format(format).kept()));
             }
         }
         let before = case.stock.iter().filter(|stock| warm(stock.beer) && stock.from > day);
@@ -304,7 +304,7 @@ fn shares(facts: &Facts, mix: &cellarwright_model::case::Mix, linear: &mut Linea
     for share in &mix.shares {
         for (sign, limit) in [(1.0, mix.tolerance.as_fraction()), (-1.0, mix.tolerance.as_fraction())] {
             let terms = meaning.packs.iter().map(|(&(_, beer, format), &column)| {
-                let kept = 1.0 - facts.case.format(format).loss.as_fraction();
+                let kept = facts.case.format(format).kept();
                 let is_meant = beer == share.beer && share.format.is_none_or(|meant| meant == format);
                 let own = if is_meant { 1.0 } else { 0.0 };
                 (column, kept * (sign * (own - share.share.as_fraction()) - limit))

@@ -6,6 +6,7 @@ mod orders;
 mod reasons;
 mod slack;
 mod vessels;
+mod volumes;
 mod work;
 
 use std::collections::BTreeMap;
@@ -132,6 +133,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         outlook: outlook(&facts),
         outlook_label: has_outlook.then(|| (day_label(case, first_ahead), day_label(case, last))),
         violations: report.violations.iter().map(|violation| breach(case, violation)).collect(),
+        volumes: volumes::volumes(&facts),
         cautions: cautions(&facts, findings),
     }
 }

@@ -105,7 +105,7 @@ fn supply(context: &Context, beer: BeerId, format: FormatId) -> Vec<Supply> {
             stock: stock.quantity.hectolitres(),
         })
         .collect();
-    let kept = 1.0 - context.case.format(format).loss.as_fraction();
+    let kept = context.case.format(format).kept();
     for (&(_, _, period), &column) in
         context.columns.packs.range((beer, format, 0)..=(beer, format, PeriodId::MAX))
     {

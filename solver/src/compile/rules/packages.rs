@@ -26,7 +26,7 @@ fn packages(
         return (kegs, 1.0);
     }
     let format = context.case.format(id.1);
-    let kept = 1.0 - format.loss.as_fraction();
+    let kept = format.kept();
     (context.columns.packs[&id], kept / format.package().hectolitres())
 }
 
@@ -35,7 +35,7 @@ pub fn add(context: &mut Context) {
     for (&(beer, format, period), &kegs) in &context.columns.kegs {
         let data = context.case.format(format);
         let pack = context.columns.packs[&(beer, format, period)];
-        let kept = 1.0 - data.loss.as_fraction();
+        let kept = data.kept();
         let row = vec![(pack, kept / data.package().hectolitres()), (kegs, -1.0)];
         context.program.at_most(RuleId::Packages, row, 0.0);
     }

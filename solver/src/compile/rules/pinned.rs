@@ -171,7 +171,7 @@ fn packaged(context: &Context, pin: &Pin) -> Terms {
             && in_format.is_none_or(|wanted| wanted == format)
             && on_line.is_none_or(|wanted| wanted == data.line);
         if is_meant && is_in(context, pin, period) {
-            terms.push((column, 1.0 - data.loss.as_fraction()));
+            terms.push((column, data.kept()));
         }
     }
     terms

@@ -55,7 +55,7 @@ fn level(
             constant += stock.quantity.hectolitres();
         }
     }
-    let kept = 1.0 - case.format(format).loss.as_fraction();
+    let kept = case.format(format).kept();
     let packs = context.columns.packs.range((beer, format, 0)..=(beer, format, PeriodId::MAX));
     for (&(_, _, period), &column) in packs {
         let (_, last) = orders::packaging_days(context, period);

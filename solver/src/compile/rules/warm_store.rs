@@ -23,7 +23,7 @@ pub fn add(context: &mut Context) {
             }
             let packaged = case.calendar.day(Slot(period)) as i64;
             if packaged <= day && day < orders::there_from(context, beer, packaged) {
-                standing.push((column, 1.0 - case.format(format).loss.as_fraction()));
+                standing.push((column, case.format(format).kept()));
             }
         }
         let before = case

@@ -1,0 +1,72 @@
+//! Book-keeping: where the beer of the planned days went, by batch, by beer, in packages.
+
+use super::numbers::grouped;
+use super::slack::{plain_table, table_lines};
+use super::text::wrapped;
+use super::view::{FateRow, View};
+use super::words::volumes as words;
+
+/// The section.
+#[must_use]
+pub fn lines(view: &View) -> Vec<String> {
+    let mut table = plain_table(&words::COLUMNS, 1);
+    for row in &view.volumes.batches {
+        table.add_row(cells(row.label.clone(), &row.fates));
+    }
+    if view.volumes.batches.len() > view.volumes.beers.len() {
+        for row in &view.volumes.beers {
+            table.add_row(cells(words::together(&row.beer), &row.fates));
+        }
+    }
+    let mut lines = table_lines(&table);
+    if !view.volumes.beers.is_empty() {
+        lines.push(String::new());
+        let mut table = plain_table(&words::BEERS, 1);
+        for row in &view.volumes.beers {
+            table.add_row(vec![
+                row.beer.clone(),
+                grouped(row.fates.filled_hl, 2),
+                row.fates.filled_bbl.clone(),
+                grouped(row.fates.packaged_hl, 2),
+                row.fates.packaged_bbl.clone(),
+            ]);
+        }
+        lines.extend(table_lines(&table));
+    }
+    if !view.volumes.packaged.is_empty() {
+        lines.push(String::new());
+        let mut table = plain_table(&words::PACKAGES, 2);
+        for row in &view.volumes.packaged {
+            table.add_row(vec![
+                row.beer.clone(),
+                row.format.clone(),
+                row.packages.to_string(),
+                grouped(row.rest_litres, 3),
+                grouped(row.packaged_hl, 2),
+                row.packaged_bbl.clone(),
+                row.package_bbl.clone(),
+            ]);
+        }
+        lines.extend(table_lines(&table));
+    }
+    lines.push(String::new());
+    lines.extend(wrapped(words::NOTE, 0));
+    lines
+}
+
+fn cells(name: String, row: &FateRow) -> Vec<String> {
+    let hl = |value: f64| if value == 0.0 { String::new() } else { grouped(value, 2) };
+    vec![
+        name,
+        hl(row.filled_hl),
+        hl(row.tank_loss_hl),
+        hl(row.transfer_loss_hl),
+        hl(row.direct_loss_hl),
+        hl(row.line_loss_hl),
+        hl(row.format_loss_hl),
+        hl(row.overfill_hl),
+        hl(row.poured_away_hl),
+        hl(row.left_hl),
+        hl(row.packaged_hl),
+    ]
+}

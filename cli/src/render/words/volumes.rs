@@ -1,0 +1,34 @@
+//! Book-keeping: names of batches and columns.
+
+/// Wort was filled in.
+pub const WORT: &str = "wort";
+/// Beer that was in a bright tank before.
+pub const BRIGHT: &str = "bright beer";
+/// Columns of the table of batches, hectolitres.
+pub const COLUMNS: [&str; 11] = [
+    "hL", "filled", "tank", "transfer", "direct", "line", "format", "overfill", "poured", "left", "packaged",
+];
+/// Columns of the table of beers.
+pub const BEERS: [&str; 5] = ["beer", "filled hL", "filled bbl", "packaged hL", "packaged bbl"];
+/// Columns of the table of packages.
+pub const PACKAGES: [&str; 7] = ["beer", "format", "packages", "and L", "hL", "bbl", "bbl each"];
+/// What the numbers are.
+pub const NOTE: &str = "Filled is wort, or what was in a bright tank before; the columns after it are losses by step, beer given away in \
+    packages (overfill), poured away, left in vessels and packaged by contents. They add up to the millilitre; what is left behind in vessels \
+    that count as empty (at most 20 mL each) is in --json. One barrel (bbl) is 31 US gallons, 117.347765304 L (27 CFR 25.11), to five \
+    decimals. Planning figures: the duty record is made of what you measure, and your revenue office says how.";
+
+/// A batch by its vessel, beer and brew day.
+#[must_use]
+pub fn batch(vessel: &str, beer: &str, brewed: Option<&str>) -> String {
+    match brewed {
+        Some(day) => format!("{vessel} {beer}, {day}"),
+        None => format!("{vessel} {beer}, before"),
+    }
+}
+
+/// A beer's batches together.
+#[must_use]
+pub fn together(beer: &str) -> String {
+    format!("all {beer}")
+}

@@ -50,6 +50,8 @@ pub struct Clock {
     pub brewhouse: Vec<Busy>,
     /// In the order of the plan.
     pub washer: Vec<Busy>,
+    /// With the position of the filter in the case.
+    pub filters: Vec<(usize, Busy)>,
     pub cleaning_sets: Vec<(Reach, Busy)>,
     pub duties: Vec<(Slot, Duty)>,
     pub off_beat: Vec<OffBeat>,
@@ -190,7 +192,7 @@ impl Task<'_, '_> {
                 clock.vessels.push((vessel, self.position, self.busy(0, case.sanitise.takes.0)));
                 self.over_in_shift(case.sanitise.takes.0, clock);
             }
-            Work::Transfer { from, to, .. } => self.transfer(from, to, clock),
+            Work::Transfer { from, to, volume } => self.transfer(from, to, volume, clock),
             Work::Carbonate { vessel } => {
                 let mut held = self.ledger.holdings.iter();
                 let held =
@@ -263,7 +265,7 @@ impl Task<'_, '_> {
         }
     }
 
-    fn transfer(&self, from: VesselId, to: VesselId, clock: &mut Clock) {
+    fn transfer(&self, from: VesselId, to: VesselId, volume: Volume, clock: &mut Clock) {
         let case = self.ledger.case;
         let mut moving = 0;
         let filled = self.ledger.holdings.iter();
@@ -283,8 +285,20 @@ impl Task<'_, '_> {
             self.people(purge.crew, moving, purge.takes, clock);
             moving += purge.takes.0;
         }
-        let moved = moving + case.transfer.takes().0;
-        self.people(case.transfer.job.crew, moving, case.transfer.takes(), clock);
+        let beer = held.map(|held| case.beer(held.beer));
+        let arrived = beer.map_or(Volume::ZERO, |beer| case.arrives(beer, bounded(volume)));
+        let takes = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrived));
+        let moved = moving + takes.0.min(MOST);
+        self.people(case.transfer.job.crew, moving, takes, clock);
+        if let Some((beer, filter)) = beer.and_then(|beer| Some((beer, case.filter_of(beer)?))) {
+            let runs = filter.running(arrived).0.min(MOST);
+            clock.filters.push((beer.filter.unwrap_or_default(), self.busy(moving, moving + runs)));
+            if filter.people > 0 && runs > 0 {
+                let (from, to) = (self.begins + moving, self.begins + moving + runs);
+                let duty = Duty { role: Role::Cellar, heads: filter.people, from, to, alone: false };
+                clock.duties.push((self.slot, duty));
+            }
+        }
         clock.vessels.push((from, self.position, self.busy(moving, moved)));
         clock.vessels.push((to, self.position, self.busy(0, moved)));
         self.over_in_shift(moved, clock);

@@ -6,6 +6,7 @@ use std::path::Path;
 use cellarwright_checker::check;
 use cellarwright_model::case::{Aim, Case, Connected, Filter, InTank, Split};
 use cellarwright_model::ids::{BeerId, LineId, VesselId};
+use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Rate, Share, Volume};
 use cellarwright_model::yaml::read_case;
@@ -58,6 +59,34 @@ fn a_filter_sets_the_limit() {
     let answer = best(&ahead);
     assert_eq!(answer.report.breakdown.packaged_look_ahead, one);
     assert_eq!(answer.status, Status::Optimal, "{} of {}", answer.objective, answer.bound);
+}
+
+#[test]
+fn by_the_clock_a_filter_takes_one_transfer_at_a_time() {
+    let mut made = one_filter();
+    made.clock_times = true;
+    made.filters[0].rate = Rate(1_200_000);
+    made.filters[0].start_up = Minutes::ZERO;
+    // Two transfers of 185 min after an hour of cleaning the first tank end after 430 min of 480.
+    let answer = best(&made);
+    assert_eq!(answer.report.breakdown.packaged_planned, Volume(2 * 3_694_380));
+    let mut plan = answer.plan;
+    let mut begins: Vec<Minutes> = Vec::new();
+    for task in &plan.tasks {
+        if let Work::Transfer { .. } = task.work {
+            begins.extend(task.begins);
+        }
+    }
+    begins.sort_unstable();
+    assert_eq!(begins.len(), 2);
+    assert!(begins[1] - begins[0] >= Minutes(185), "{begins:?}");
+    for task in &mut plan.tasks {
+        if let Work::Transfer { .. } = task.work {
+            task.begins = Some(begins[0]);
+        }
+    }
+    let found = check(&made, &plan).violations;
+    assert!(found.iter().any(|one| one.what == "filtering begins"), "{found:?}");
 }
 
 #[test]

@@ -37,6 +37,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     vessels(ledger, &clock, breaches);
     in_turn(ledger, &clock.brewhouse, About::Brewhouse, "turn begins", breaches);
     in_turn(ledger, &clock.washer, About::Kegs(KegPoolId(0)), "washing begins", breaches);
+    filters(ledger, &clock, breaches);
     cleaning_sets(ledger, &clock, breaches);
     people(ledger, &clock, breaches);
 }
@@ -81,6 +82,16 @@ fn vessels(ledger: &Ledger, clock: &Clock, breaches: &mut Breaches) {
         busy.sort_by_key(|&(position, busy)| (busy.slot, position));
         let busy: Vec<Busy> = busy.into_iter().map(|(_, busy)| busy).collect();
         in_turn(ledger, &busy, About::Vessel(vessel), "work begins", breaches);
+    }
+}
+
+/// A filter takes one transfer at a time, in any order.
+fn filters(ledger: &Ledger, clock: &Clock, breaches: &mut Breaches) {
+    for place in 0..ledger.case.filters.len() {
+        let of_filter = clock.filters.iter().filter(|(of, _)| *of == place);
+        let mut busy: Vec<Busy> = of_filter.map(|&(_, busy)| busy).collect();
+        busy.sort_unstable();
+        in_turn(ledger, &busy, About::Outlook, "filtering begins", breaches);
     }
 }
 

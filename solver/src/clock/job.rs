@@ -11,6 +11,8 @@ pub enum Machine {
     Brewhouse,
     /// The keg washer.
     KegWasher,
+    /// A filter, by its position in `Case::filters`.
+    Filter(usize),
     /// The cleaning sets.
     CleaningSets,
     /// A vessel.

@@ -43,7 +43,16 @@ fn least_work(context: &Context, slot: Slot, counts: &Counts) -> Shift {
         let like = &context.groups.get(group).like;
         for is_forced in [true, false] {
             for _ in 0..count(Kind::Fill(group, is_forced)) {
-                jobs.push(filling(case, like, true, is_forced.then_some(case.carbonate.takes), end).0);
+                jobs.push(
+                    filling(
+                        case,
+                        like,
+                        true,
+                        is_forced.then_some(case.carbonate.takes),
+                        (case.transfer.takes().0, end),
+                    )
+                    .0,
+                );
             }
         }
         let filled = if like.uses.bright { 0 } else { count(Kind::CleanAndFill(group)) };

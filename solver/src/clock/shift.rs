@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::calendar::Slot;
+use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Case, RoleTimes, Vessel};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
@@ -223,15 +223,26 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 });
                 planned.add(made, position);
             }
-            Work::Transfer { from, to, .. } => {
-                let takes = whole.carbonating_takes(position);
+            Work::Transfer { from, to, volume } => {
+                let gas_takes = whole.carbonating_takes(position);
                 let is_forced = whole.beers.get(&position).is_none_or(|&beer| case.beer(beer).is_forced());
                 let of_blend = whole.place_in_blend(slot, position);
                 let is_forced = is_forced && of_blend != Some(Blend::First);
-                let gas = is_forced.then_some(takes);
-                let (mut made, fit) =
-                    filling(case, case.vessel(to), of_blend != Some(Blend::Second), gas, end);
-                let moved = fit + case.transfer.takes().0;
+                let gas = is_forced.then_some(gas_takes);
+                let beer = whole.beers.get(&position).map(|&beer| case.beer(beer));
+                let arrives = beer.map_or(volume, |beer| case.arrives(beer, volume));
+                let takes = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives)).0;
+                let is_first_fill = of_blend != Some(Blend::Second);
+                let (mut made, fit) = filling(case, case.vessel(to), is_first_fill, gas, (takes, end));
+                let moved = fit + takes;
+                if let Some((beer, filter)) = beer.and_then(|beer| Some((beer, case.filter_of(beer)?))) {
+                    let runs = filter.running(arrives).0;
+                    made.add_hold(Machine::Filter(beer.filter.unwrap_or_default()), fit, fit + runs);
+                    if filter.people > 0 && runs > 0 {
+                        let (role, people) = (Role::Cellar, filter.people);
+                        made.hands.push(Hands { role, people, alone: false, from: fit, to: fit + runs });
+                    }
+                }
                 if let Some(by) = whole.packaged_after(slot, to) {
                     made.latest = made.latest.min(by - moved - gas.unwrap_or_default().0);
                 }
@@ -349,8 +360,15 @@ impl Planned {
 }
 
 /// Filling a bright tank, without the fermenter that it comes from: the job, and when the tank is clean and purged. The second
-/// transfer of a blend finds it so. `gas` is the time of carbonating, if it is.
-pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, gas: Option<Minutes>, end: i64) -> (Job, i64) {
+/// transfer of a blend finds it so. `gas` is the time of carbonating, if it is; `takes` is the transfer's clock time, which is
+/// over by `end`.
+pub fn filling(
+    case: &Case,
+    vessel: &Vessel,
+    is_first: bool,
+    gas: Option<Minutes>,
+    (takes, end): (i64, i64),
+) -> (Job, i64) {
     let mut job = Job::default();
     let is_cleaned = vessel.is_bright_only() && is_first;
     let cleaned = if is_cleaned { vessel.clean.takes.0 } else { 0 };
@@ -361,10 +379,10 @@ pub fn filling(case: &Case, vessel: &Vessel, is_first: bool, gas: Option<Minutes
     let purge = if is_first { vessel.purge.job } else { cellarwright_model::case::Job::default() };
     job.add_hands(purge.crew, cleaned, purge.takes.0);
     let fit = cleaned + purge.takes.0;
-    let moved = fit + case.transfer.takes().0;
-    job.add_hands(case.transfer.job.crew, fit, case.transfer.takes().0);
-    if let Some(takes) = gas {
-        job.add_hands(case.carbonate.crew, moved, takes.0);
+    let moved = fit + takes;
+    job.add_hands(case.transfer.job.crew, fit, takes);
+    if let Some(gas) = gas {
+        job.add_hands(case.carbonate.crew, moved, gas.0);
     }
     job.latest = end - moved;
     (job, fit)

@@ -28,6 +28,8 @@ pub enum Fate {
     Overfill,
     /// In packages, by their contents.
     Packaged,
+    /// Poured in the taproom.
+    Poured,
     /// Poured away.
     PouredAway,
     /// Left behind in a vessel that counts as empty; rounding may take it a little below nothing.
@@ -38,7 +40,7 @@ pub enum Fate {
 
 impl Fate {
     /// All fates, in the order of the way that beer takes.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::TankLoss,
         Self::TransferLoss,
         Self::DirectLoss,
@@ -46,6 +48,7 @@ impl Fate {
         Self::FormatLoss,
         Self::Overfill,
         Self::Packaged,
+        Self::Poured,
         Self::PouredAway,
         Self::Rest,
         Self::Left,
@@ -203,6 +206,7 @@ impl Books {
                         None => self.book(place, Fate::Rest, arrived),
                     }
                 }
+                Way::Pour => self.book(place, Fate::Poured, out.volume),
                 Way::Dump => self.book(place, Fate::PouredAway, out.volume),
                 Way::Line(_) => {}
             }

@@ -7,7 +7,7 @@ use cellarwright_model::units::{Money, Share, Volume};
 use crate::ledger::{Holding, Kind, Ledger};
 use crate::rules::{
     dirty_days, hard_end, hired_cost, is_counted_order, lacking_cost, left_out_charge, line_visits,
-    materials_bought, waiting_costs,
+    materials_bought, poured, waiting_costs,
 };
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
@@ -32,6 +32,7 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
     orders(ledger, &mut parts);
     ends(ledger, in_tank, &mut parts);
     work(ledger, &mut parts);
+    taproom(ledger, &mut parts);
     for holding in &ledger.holdings {
         let (waiting, over_limit) = waiting_costs(ledger, holding);
         parts.waiting += waiting;
@@ -61,6 +62,20 @@ fn orders(ledger: &Ledger, parts: &mut Breakdown) {
         for delivery in ledger.goods.handed_to(id) {
             let days = delivery.day.saturating_sub(order.due).clamp(0, 400);
             parts.late += Money(cost.0 * days).for_volume(delivery.volume);
+        }
+    }
+}
+
+/// What the taproom pours on the planned days, and what guests ask for and do not get; by beer and day, to the cent.
+fn taproom(ledger: &Ledger, parts: &mut Breakdown) {
+    let poured = poured(ledger);
+    for tap in &ledger.case.taproom.pours {
+        for day in 0..ledger.end() {
+            let asked = ledger.case.asked(tap.beer, day);
+            let volume = poured.get(&(tap.beer, day)).copied().unwrap_or_default().min(asked);
+            parts.poured += tap.contribution.for_volume(volume);
+            parts.dry_taps += ledger.case.rates.dry_tap.for_volume(asked - volume);
+            parts.poured_planned += volume;
         }
     }
 }

@@ -109,6 +109,19 @@ pub struct ToOrder {
     pub pieces: i64,
 }
 
+/// A beer on tap on a day on which guests ask for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TapUse {
+    /// The beer.
+    pub beer: cellarwright_model::ids::BeerId,
+    /// The day.
+    pub day: usize,
+    /// Asked for.
+    pub asked: Volume,
+    /// Poured.
+    pub poured: Volume,
+}
+
 /// Everything that the replay counted.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Usage {
@@ -122,6 +135,8 @@ pub struct Usage {
     pub line_times: Vec<(LineId, Slot, Minutes)>,
     /// Materials to be ordered, in their order.
     pub to_order: Vec<ToOrder>,
+    /// What guests of the taproom ask for on the planned days, and get, by beer and day.
+    pub taps: Vec<TapUse>,
     /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.
     pub packaged: Vec<(usize, Volume)>,
 }

@@ -11,9 +11,9 @@ use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
     available_people, check_hours, chills_by_day, cleaning_sets_use, is_counted_order, line_hours,
-    needed_people, packers, standing_warm, stored, turns_by_liquor,
+    needed_people, packers, poured, standing_warm, stored, turns_by_liquor,
 };
-use crate::usage::{OrderResult, Resource, ResourceUse, Stay, Usage, Use};
+use crate::usage::{OrderResult, Resource, ResourceUse, Stay, TapUse, Usage, Use};
 use crate::usage_packages;
 
 /// Everything that the replay counted, for tables and drawings.
@@ -33,6 +33,7 @@ pub fn usage(ledger: &Ledger) -> Usage {
         orders: orders(ledger),
         line_times: times.map(|(&(slot, line), times)| (line, slot, times.time.rounded_up())).collect(),
         to_order: usage_packages::to_order(ledger),
+        taps: taps(ledger),
         packaged,
     }
 }
@@ -239,6 +240,21 @@ fn vessel_use(ledger: &Ledger, vessel: VesselId) -> ResourceUse {
         resource: Resource::Vessel(vessel),
         uses: uses.map(|(slot, used)| Use { slot: Slot(slot), used, available: 1 }).collect(),
     }
+}
+
+fn taps(ledger: &Ledger) -> Vec<TapUse> {
+    let poured = poured(ledger);
+    let mut taps = Vec::new();
+    for tap in &ledger.case.taproom.pours {
+        for day in 0..ledger.case.calendar.planned_days {
+            let asked = ledger.case.asked(tap.beer, day as i64);
+            let poured = poured.get(&(tap.beer, day as i64)).copied().unwrap_or_default();
+            if asked > Volume::ZERO || poured > Volume::ZERO {
+                taps.push(TapUse { beer: tap.beer, day, asked, poured });
+            }
+        }
+    }
+    taps
 }
 
 fn stays(ledger: &Ledger) -> Vec<Stay> {

@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
     Away, Carbonating, Case, Cause, Comes, Connected, Filter, KegPool, KegWasher, Material, NeverAfter,
-    Outage, Pin, PinnedWork, RoleTimes, TankWork, TankWorkKind, Turnaround,
+    Outage, Pin, PinnedWork, RoleTimes, TankWork, TankWorkKind, Tap, Taproom, Turnaround,
 };
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
@@ -93,6 +93,26 @@ fn tank_work() -> Example {
         ],
         case,
     }
+}
+
+/// Two bright tanks that are poured from: B1 is empty, B2 has 3 hL; guests ask for 2 hL a day from Tuesday to Saturday.
+fn taproom() -> Case {
+    let mut case = two_brights();
+    for vessel in &mut case.vessels[2..] {
+        vessel.uses.serve = true;
+        vessel.rest = hours(12);
+    }
+    case.in_tank = vec![in_bright(B2, hl(300), 3)];
+    let mut a_day = [hl(200); 7];
+    (a_day[0], a_day[6]) = (Volume::ZERO, Volume::ZERO);
+    let pours = vec![Tap { beer: PALE, a_day, contribution: Money(30_000), pour_within: 7 }];
+    case.taproom = Taproom { opens: hours(12), pours, ..Taproom::default() };
+    case
+}
+
+/// B2 is poured empty by Thursday, while a turn is brewed.
+fn poured_by_b2() -> PlanBuilder {
+    plan().brew(0, F1, 1).pour(1, B2, hl(200)).pour(3, B2, hl(100))
 }
 
 fn example(rule: RuleId) -> Example {
@@ -477,6 +497,30 @@ fn example(rule: RuleId) -> Example {
                 bad: vec![direct(F2).plan(), plan().brew(0, B1, 1).plan()],
             }
         }
+        // Filled on Wednesday at 06:00: 2 h of cleaning, 2 h of transfer, 6 h of carbonating, 12 h of rest: over on Thursday at
+        // 04:00. Guests ask for 2 hL a day from Tuesday to Saturday; B2 has 3 hL since Friday.
+        RuleId::Serving => Example {
+            case: taproom(),
+            good: poured_by_b2()
+                .transfer(2, F1, B1, hl(1_900))
+                .pour(3, B1, hl(100))
+                .pour(4, B1, hl(200))
+                .plan(),
+            bad: vec![
+                plan().brew(0, F1, 1).transfer(2, F1, B1, hl(1_900)).pour(2, B1, hl(200)).plan(),
+                plan().pour(0, B2, hl(200)).plan(),
+                plan().pour(1, B2, hl(201)).plan(),
+                plan().pour(1, B2, hl(200)).pour(7, B2, hl(100)).plan(),
+                plan().pour(1, B2, hl(0)).plan(),
+                plan().pour(5, B2, hl(100)).plan(),
+                plan()
+                    .brew(0, F1, 1)
+                    .pour(1, B2, hl(200))
+                    .transfer(2, F1, B1, hl(1_900))
+                    .pour(3, B1, hl(100))
+                    .plan(),
+            ],
+        },
         RuleId::Stages => Example {
             case: two_brights(),
             good: plan()

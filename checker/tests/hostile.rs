@@ -2,14 +2,14 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, Tap, Taproom};
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
 use cellarwright_model::plan::{
-    Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Overtime,
-    Period, Plan, Source, Task, Used, Work,
+    Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse,
+    Overtime, Period, Plan, Pour, Source, Task, Used, Work,
 };
 use cellarwright_model::testkit::{B1, F1, beer, bright, hl, in_bright, in_tank, line, order, tiny};
-use cellarwright_model::units::{Minutes, Volume};
+use cellarwright_model::units::{Minutes, Money, Volume};
 use proptest::prelude::*;
 
 fn case(look_ahead_days: usize) -> Case {
@@ -17,6 +17,9 @@ fn case(look_ahead_days: usize) -> Case {
     case.calendar.look_ahead_days = look_ahead_days;
     case.vessels.push(bright("B2"));
     case.vessels[3].uses.ferment = true;
+    case.vessels[2].uses.serve = true;
+    let tap = Tap { beer: BeerId(0), a_day: [hl(100); 7], contribution: Money(30_000), pour_within: 5 };
+    case.taproom = Taproom { opens: Minutes(720), pours: vec![tap], ..Taproom::default() };
     case.beers.push(beer("Dark", FormatId(1)));
     case.lines.push(line("kegs"));
     case.formats.push(case.formats[0].clone());
@@ -115,6 +118,7 @@ prop_compose! {
         batches in prop::collection::vec((source(), pair(), number(), number(), leaving()), 0..6),
         lots in prop::collection::vec((source(), pair(), number(), number(), prop::option::of(period())), 0..6),
         packaging in prop::collection::vec((period(), pair(), pair(), number(), number()), 0..6),
+        pours in prop::collection::vec((period(), pair(), number()), 0..6),
         uses in prop::collection::vec((period(), used(), number()), 0..6),
     ) -> Outlook {
         Outlook {
@@ -127,6 +131,9 @@ prop_compose! {
             }).collect(),
             packaging: packaging.into_iter().map(|(period, beer, format, drawn, packaged)| OutlookPackaging {
                 period, beer: BeerId(beer), format: FormatId(format), drawn: Volume(drawn), packaged: Volume(packaged),
+            }).collect(),
+            pours: pours.into_iter().map(|(period, beer, volume)| OutlookPour {
+                period, beer: BeerId(beer), volume: Volume(volume),
             }).collect(),
             uses: uses.into_iter().map(|(period, what, count)| OutlookUse {
                 period, what, count: Count(count),
@@ -143,12 +150,16 @@ fn begins() -> impl Strategy<Value = Option<Minutes>> {
 prop_compose! {
     fn plan()(
         tasks in prop::collection::vec((slot(), work(), begins()), 0..25),
+        pours in prop::collection::vec((0_usize..7, vessel(), number()), 0..6),
         overtime in prop::collection::vec((slot(), pair(), number()), 0..4),
         deliveries in prop::collection::vec((pair(), number(), number()), 0..4),
         outlook in outlook(),
     ) -> Plan {
         Plan {
             tasks: tasks.into_iter().map(|(slot, work, begins)| Task { slot, work, begins }).collect(),
+            pours: pours.into_iter().map(|(day, vessel, volume)| Pour {
+                day, vessel, volume: Volume(volume),
+            }).collect(),
             overtime: overtime.into_iter().map(|(slot, crew, time)| Overtime {
                 slot, crew: CrewId(crew), time: Minutes(time),
             }).collect(),

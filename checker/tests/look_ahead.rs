@@ -60,6 +60,7 @@ fn plan() -> Plan {
             drawn: hl(1_881),
             packaged: Volume(1_794_380),
         }],
+        pours: Vec::new(),
         uses: vec![
             used(Used::BrewDay, 500_000),
             used(Used::LineShift(CANS), 1_000_000),

@@ -13,6 +13,10 @@ pub struct Breakdown {
     pub delivered: Money,
     /// Cost: charge for missed firm orders.
     pub missed: Money,
+    /// Earned: contribution of what the taproom pours.
+    pub poured: Money,
+    /// Cost: what guests of the taproom ask for and do not get.
+    pub dry_taps: Money,
     /// Earned: packaged beer left at the end.
     pub surplus: Money,
     /// Earned: beer still in a vessel at the end.
@@ -49,6 +53,10 @@ pub struct Breakdown {
     pub packaged_planned: Volume,
     /// Packaged in the look-ahead.
     pub packaged_look_ahead: Volume,
+    /// Poured in the planned days.
+    pub poured_planned: Volume,
+    /// Poured in the look-ahead.
+    pub poured_look_ahead: Volume,
 }
 
 impl Breakdown {
@@ -68,6 +76,7 @@ impl Breakdown {
             + self.materials
             + self.store
             + self.low_stock
+            + self.dry_taps
     }
 
     /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
@@ -75,13 +84,13 @@ impl Breakdown {
     pub fn objective(&self, aim: &Aim) -> i64 {
         match aim {
             Aim::Orders => {
-                let earned = self.delivered + self.surplus + self.in_tank;
+                let earned = self.delivered + self.poured + self.surplus + self.in_tank;
                 (earned - self.missed - self.running_costs() - self.last_resort).0
             }
             Aim::Output(_) => {
-                100 * self.packaged_planned.0 + self.packaged_look_ahead.0
-                    - self.running_costs().0
-                    - 1_000 * self.last_resort.0
+                let planned = self.packaged_planned + self.poured_planned;
+                let look_ahead = self.packaged_look_ahead + self.poured_look_ahead;
+                100 * planned.0 + look_ahead.0 - self.running_costs().0 - 1_000 * self.last_resort.0
             }
         }
     }

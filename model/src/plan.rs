@@ -108,6 +108,17 @@ pub struct Overtime {
     pub time: Minutes,
 }
 
+/// What is poured from a serving tank on a day, after the work of all its shifts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Pour {
+    /// The day, counted from day 0.
+    pub day: usize,
+    /// The serving tank.
+    pub vessel: VesselId,
+    /// How much.
+    pub volume: Volume,
+}
+
 /// What of an order is delivered on a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Delivery {
@@ -126,6 +137,8 @@ pub struct Plan {
     pub tasks: Vec<Task>,
     /// Overtime in the planned days.
     pub overtime: Vec<Overtime>,
+    /// Pouring in the planned days, in order of days.
+    pub pours: Vec<Pour>,
     /// Deliveries of the whole horizon, in order of `OrderId` and day; an order not listed gets nothing.
     pub deliveries: Vec<Delivery>,
     /// What the look-ahead counts on; empty without look-ahead.
@@ -207,6 +220,17 @@ pub struct OutlookLot {
     pub emptied: Option<usize>,
 }
 
+/// Pouring in the look-ahead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct OutlookPour {
+    /// Position in `Outlook::periods`.
+    pub period: usize,
+    /// The beer.
+    pub beer: BeerId,
+    /// How much.
+    pub volume: Volume,
+}
+
 /// Packaging in the look-ahead.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct OutlookPackaging {
@@ -261,6 +285,8 @@ pub struct Outlook {
     pub lots: Vec<OutlookLot>,
     /// Packaging.
     pub packaging: Vec<OutlookPackaging>,
+    /// Pouring.
+    pub pours: Vec<OutlookPour>,
     /// Counts of set-up work.
     pub uses: Vec<OutlookUse>,
 }

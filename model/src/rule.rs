@@ -37,6 +37,8 @@ pub enum RuleId {
     Pinned,
     /// R17
     TankWork,
+    /// R19
+    Serving,
     /// R20
     Calendar,
     /// R21
@@ -55,7 +57,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 25] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -73,6 +75,7 @@ impl RuleId {
         Self::Outage,
         Self::Pinned,
         Self::TankWork,
+        Self::Serving,
         Self::Calendar,
         Self::Use,
         Self::Stages,
@@ -103,6 +106,7 @@ impl RuleId {
             Self::Outage => "R15",
             Self::Pinned => "R16",
             Self::TankWork => "R17",
+            Self::Serving => "R19",
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
@@ -159,6 +163,9 @@ impl RuleId {
             }
             Self::TankWork => {
                 "Work on a batch in its tank is done in order, on its day or within its limits early or late, by its crew; what follows is late by as much, and contact times are kept."
+            }
+            Self::Serving => {
+                "A serving tank is filled, rests, and is poured by what guests ask for; of each beer one tank is on tap until it is empty or too old."
             }
             Self::Calendar => "Work happens only on its working days and shifts.",
             Self::Use => "A vessel serves only the uses it lists.",

@@ -77,6 +77,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::TankWork => "tank_work",
         RuleId::Calendar => "calendar",
         RuleId::Use => "uses",
+        RuleId::Serving => "serving",
         RuleId::Stages => "stages",
         RuleId::Hours => "hours",
         RuleId::WarmStore => "warm_store",

@@ -23,6 +23,7 @@ mod pins;
 mod practice;
 mod pressure;
 mod properties;
+mod serving;
 mod shifts;
 mod sizing;
 mod spread;

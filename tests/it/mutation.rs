@@ -3,7 +3,7 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{
-    Aim, Away, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes,
+    Aim, Away, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes, Tap, Taproom,
 };
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Plan;
@@ -11,7 +11,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Pressure;
 use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{
-    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, order, percent, unitank,
+    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, money, order, percent, unitank,
 };
 
 use crate::oracle::exact;
@@ -202,6 +202,17 @@ fn tempting(rule: RuleId) -> Case {
             made.vessels[0].uses.package = false;
             made
         }
+        RuleId::Serving => {
+            // Carbonated and rested the beer would pour from Thursday on, guests ask for it from Monday to Tuesday.
+            let mut made = by_bright(2, 2);
+            made.orders.clear();
+            made.vessels[1].uses.serve = true;
+            made.vessels[1].rest = hours(24);
+            let pours =
+                vec![Tap { beer: BeerId(0), a_day: [hl(5); 7], contribution: money(300), pour_within: 10 }];
+            made.taproom = Taproom { opens: hours(15), pours, ..Taproom::default() };
+            made
+        }
         RuleId::Stages => {
             // One bright tank takes the whole batch, but the beer may be split and two small ones are quicker at hand.
             let mut made = by_bright(5, 5);
@@ -265,6 +276,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::TankWork
         | RuleId::Filter
         | RuleId::Packages
+        | RuleId::Serving
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

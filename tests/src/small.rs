@@ -4,7 +4,7 @@ use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
     Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, Job,
     Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage, TankWork,
-    TankWorkKind, Transfer, Turnaround, Uses, Vessel,
+    TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -101,6 +101,7 @@ pub fn case(days: usize) -> Case {
         in_tank: Vec::new(),
         dirty: Vec::new(),
         fixed: Fixed::default(),
+        taproom: Taproom::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
         cooling: Cooling::default(),
     }
@@ -140,6 +141,7 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
         reaches: None,
+        rest: Minutes::ZERO,
         price: None,
     }
 }
@@ -147,19 +149,19 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
 /// A fermenter that may be packaged from.
 #[must_use]
 pub fn unitank(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: true, package: true, bright: false })
+    vessel(name, holds, Uses { ferment: true, package: true, bright: false, serve: false })
 }
 
 /// A fermenter that may not be packaged from.
 #[must_use]
 pub fn fermenter(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: true, package: false, bright: false })
+    vessel(name, holds, Uses { ferment: true, package: false, bright: false, serve: false })
 }
 
 /// A bright tank.
 #[must_use]
 pub fn bright(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: false, package: false, bright: true })
+    vessel(name, holds, Uses { ferment: false, package: false, bright: true, serve: false })
 }
 
 /// A beer by both routes, ready after four days, in one turn, at 2.5 volumes and 2 degC.

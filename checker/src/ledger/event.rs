@@ -19,6 +19,8 @@ pub enum EmptiedBy {
     Transfer,
     /// The last of it was packaged.
     Packaging,
+    /// The last of it was poured in the taproom.
+    Pouring,
     /// It was poured away.
     Dump,
 }

@@ -189,6 +189,7 @@ impl Ledger<'_> {
         let by = match last.way {
             Way::Transfer { .. } => EmptiedBy::Transfer,
             Way::Line(_) => EmptiedBy::Packaging,
+            Way::Pour => EmptiedBy::Pouring,
             Way::Dump => EmptiedBy::Dump,
         };
         let vessel = self.holdings[held].vessel;

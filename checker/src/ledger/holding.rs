@@ -38,6 +38,8 @@ pub enum Way {
     },
     /// To a line.
     Line(LineId),
+    /// Poured in the taproom.
+    Pour,
     /// Poured away.
     Dump,
 }

@@ -66,6 +66,8 @@ pub struct Ledger<'a> {
     pub logs: Vec<Vec<Entry>>,
     /// Tasks that misfit: their position in the plan, and why.
     pub misfits: Vec<(usize, Misfit)>,
+    /// Pours that cannot be meant: their positions in the plan.
+    pub bad_pours: Vec<usize>,
     /// Turns by day.
     pub turns: BTreeMap<usize, TurnsOfDay>,
     /// Person-time and clock time of everything but lines.
@@ -89,8 +91,19 @@ impl<'a> Ledger<'a> {
         let mut ledger = Self::start(case, plan);
         let mut order: Vec<usize> = (0..plan.tasks.len()).collect();
         order.sort_by_key(|&position| plan.tasks[position].slot);
+        let mut pours: Vec<usize> = (0..plan.pours.len()).collect();
+        pours.sort_by_key(|&position| plan.pours[position].day);
+        let mut pours = pours.into_iter().peekable();
         for position in order {
-            ledger.task(position, &plan.tasks[position]);
+            let task = &plan.tasks[position];
+            let day = case.calendar.day(task.slot);
+            while let Some(pour) = pours.next_if(|&pour| plan.pours[pour].day < day) {
+                ledger.pour(pour);
+            }
+            ledger.task(position, task);
+        }
+        for pour in pours {
+            ledger.pour(pour);
         }
         ledger.count_upkeep();
         ledger.finish_tank_work();

@@ -18,6 +18,7 @@ impl<'a> Ledger<'a> {
             holdings: Vec::new(),
             logs: vec![Vec::new(); case.vessels.len()],
             misfits: Vec::new(),
+            bad_pours: Vec::new(),
             turns: BTreeMap::new(),
             charges: Vec::new(),
             line_slots: BTreeMap::new(),

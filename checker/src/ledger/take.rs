@@ -66,6 +66,19 @@ impl Ledger<'_> {
         self.take(held, Out { slot, way: Way::Dump, volume });
     }
 
+    /// Pours in the taproom, after all work of the day.
+    pub(super) fn pour(&mut self, position: usize) {
+        let pour = self.plan.pours[position];
+        if pour.volume.0 <= 0 || pour.day >= self.case.calendar.planned_days {
+            self.bad_pours.push(position);
+            return;
+        }
+        let slot = self.case.calendar.slot(pour.day, self.case.calendar.shifts.len() - 1);
+        let volume = bounded(pour.volume);
+        let Some(held) = self.held(slot, pour.vessel, volume) else { return };
+        self.take(held, Out { slot, way: Way::Pour, volume });
+    }
+
     /// What a vessel holds; notes it where there is nothing to be taken.
     pub(super) fn held(&mut self, slot: Slot, vessel: VesselId, wanted: Volume) -> Option<usize> {
         let held = self.current[vessel.0];

@@ -1,7 +1,7 @@
 //! What the look-ahead costs, and what its beer in tank is worth when the horizon ends.
 
 use cellarwright_model::calendar::Role;
-use cellarwright_model::case::{Job, RoleTimes};
+use cellarwright_model::case::{Job, RoleTimes, Tap};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value};
 use cellarwright_model::plan::{Count, Leaving, Used};
@@ -42,6 +42,7 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
             parts.labour += time.times(ledger.case.line(line).people).cost(ledger.case.rates.labour);
         }
     }
+    taproom(ledger, entries, parts);
     for batch in &entries.batches {
         waiting(ledger, entries, batch, parts);
         tank_work(ledger, batch, parts);
@@ -73,6 +74,19 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
                 parts.transfers += times(ledger.case.rates.transfer, count);
             }
             Used::BrewDay | Used::Run(..) => {}
+        }
+    }
+}
+
+/// What the taproom pours in each period, and what guests ask for and do not get; by beer and period, to the cent.
+fn taproom(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
+    for tap in &ledger.case.taproom.pours {
+        for period in 0..entries.periods.len() {
+            let asked = entries.asked(ledger.case, period, tap.beer);
+            let volume = entries.poured(period, tap.beer).min(asked);
+            parts.poured += tap.contribution.for_volume(volume);
+            parts.dry_taps += ledger.case.rates.dry_tap.for_volume(asked - volume);
+            parts.poured_look_ahead += volume;
         }
     }
 }
@@ -143,6 +157,9 @@ fn waiting(ledger: &Ledger, entries: &Entries, batch: &Batch, parts: &mut Breakd
 
 /// Waiting from the last possible fill day to the first day of the period of the last packaging, over-limit of lots of day 0.
 fn waiting_lot(ledger: &Ledger, entries: &Entries, lot: &Lot, parts: &mut Breakdown) {
+    if tap(ledger, lot).is_some() {
+        return;
+    }
     let rates = &ledger.case.rates;
     let beer = ledger.case.beer(lot.beer);
     let end = ledger.case.calendar.days() as i64;
@@ -232,7 +249,8 @@ fn batch_at_end(ledger: &Ledger, entries: &Entries, batch: &Batch) -> Option<Tan
 fn lot_at_end(ledger: &Ledger, entries: &Entries, lot: &Lot, left: i128, whole: i128) -> Option<TankBeer> {
     let end = ledger.case.calendar.days() as i64;
     let beer = ledger.case.beer(lot.beer);
-    if whole <= 0 || end > entries.filled(ledger, lot.from).last + beer.bright_must_leave {
+    let within = tap(ledger, lot).map_or(beer.bright_must_leave, |tap| tap.pour_within);
+    if whole <= 0 || end > entries.filled(ledger, lot.from).last + within {
         return None;
     }
     let (left, whole) = (i64::try_from(left).ok()?, i64::try_from(whole).ok()?);
@@ -240,6 +258,12 @@ fn lot_at_end(ledger: &Ledger, entries: &Entries, lot: &Lot, left: i128, whole: 
     let value = in_tank_value(ledger.case, lot.beer, volume, true, 1, 1);
     let expected = expected_packaged(ledger.case, beer, volume, true);
     Some(tank_beer(lot.beer, value, expected, lot.count))
+}
+
+/// The tap that a lot is poured from, if its vessel serves its beer.
+#[must_use]
+pub fn tap<'a>(ledger: &Ledger<'a>, lot: &Lot) -> Option<&'a Tap> {
+    ledger.case.tap(ledger.case.vessel(lot.vessel), lot.beer)
 }
 
 fn tank_beer(beer: BeerId, value: Money, expected: Volume, count: i64) -> TankBeer {

@@ -106,6 +106,8 @@ pub struct Entries {
     pub lots: Vec<Lot>,
     /// Packaging.
     pub packaging: Vec<Packaging>,
+    /// Poured by period and beer.
+    pub pours: Vec<(usize, BeerId, Volume)>,
     /// Counts by period, in millionths.
     pub uses: Vec<(usize, Used, i64)>,
     /// What cannot be meant, each kind once.
@@ -132,6 +134,11 @@ impl Entries {
         entries.read_batches(ledger);
         entries.read_lots(ledger);
         entries.read_packaging(ledger);
+        for pour in &outlook.pours {
+            if let (Some(period), Some(volume)) = (entries.period(pour.period), entries.volume(pour.volume)) {
+                entries.pours.push((period, pour.beer, volume));
+            }
+        }
         for used in &outlook.uses {
             if let (Some(period), Some(count)) = (entries.period(used.period), entries.count(used.count)) {
                 entries.uses.push((period, used.what, count));
@@ -255,6 +262,20 @@ impl Entries {
         counts.map(|used| i128::from(used.2)).sum()
     }
 
+    /// What is poured of a beer in a period.
+    #[must_use]
+    pub fn poured(&self, period: usize, beer: BeerId) -> Volume {
+        let here = self.pours.iter().filter(|pour| (pour.0, pour.1) == (period, beer));
+        here.fold(Volume::ZERO, |sum, pour| bounded(sum + pour.2))
+    }
+
+    /// What guests of the taproom ask of a beer in a period.
+    #[must_use]
+    pub fn asked(&self, case: &Case, period: usize, beer: BeerId) -> Volume {
+        let days = self.first_day(period)..=self.last_day(period);
+        days.map(|day| case.asked(beer, day)).sum()
+    }
+
     /// First day of a period.
     #[must_use]
     pub fn first_day(&self, period: usize) -> i64 {
@@ -363,6 +384,7 @@ fn is_like(case: &Case, first: VesselId, second: VesselId) -> bool {
         && (first.rated, first.relief, first.beer_height) == (second.rated, second.relief, second.beer_height)
         && (first.clean, first.reach, first.purge) == (second.clean, second.reach, second.purge)
         && (first.clean_after, first.refill) == (second.clean_after, second.refill)
+        && first.rest == second.rest
 }
 
 /// What rounding of so many entries to millionths may add to a sum of counts, in millionths.

@@ -167,7 +167,8 @@ fn lots(ledger: &Ledger, entries: &Entries, all: &mut Vec<Violation>) {
         let opening = holding(ledger, lot.from).is_some_and(|holding| holding.opening);
         let emptied = lot.emptied.map_or(end, |period| entries.first_day(period));
         let hard_end = entries.filled(ledger, lot.from).last + ledger.case.beer(lot.beer).bright_must_leave;
-        if !opening && emptied > hard_end {
+        let is_served = super::costs::tap(ledger, lot).is_some();
+        if !opening && !is_served && emptied > hard_end {
             breach(RuleId::Wait, "waits in the bright tank", Amount::Day(emptied), Amount::Day(hard_end));
         }
     }

@@ -28,6 +28,9 @@ pub fn check(ledger: &Ledger, entries: &Entries, all: &mut Vec<Violation>) {
         }
     }
     all.extend(breaches.into_violations());
+    let mut breaches = Breaches::of(RuleId::Serving);
+    pours(ledger, entries, &mut breaches);
+    all.extend(breaches.into_violations());
     let mut breaches = Breaches::of(RuleId::Line);
     formats(ledger, entries, &mut breaches);
     all.extend(breaches.into_violations());
@@ -112,14 +115,16 @@ fn available(ledger: &Ledger, entries: &Entries, beer: BeerId, upto: usize) -> (
 /// What is drawn of a beer up to a period, in millilitres.
 fn drawn(entries: &Entries, beer: BeerId, upto: usize) -> i128 {
     let here = entries.packaging.iter().filter(|entry| entry.beer == beer && entry.period <= upto);
-    here.map(|entry| i128::from(entry.drawn.0)).sum()
+    let packaged: i128 = here.map(|entry| i128::from(entry.drawn.0)).sum();
+    let poured: i128 = (0..=upto).map(|period| i128::from(entries.poured(period, beer).0)).sum();
+    packaged + poured
 }
 
 fn draws(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breaches) {
     for period in 0..entries.periods.len() {
         let (there, parts) = available(ledger, entries, beer, period);
         let drawn = drawn(entries, beer, period);
-        let parts = parts + entries.packaging.len();
+        let parts = parts + entries.packaging.len() + entries.pours.len();
         if drawn > there + volume_slack(parts, there) {
             let slot = ledger.case.calendar.slot(entries.periods[period].first_day, 0);
             breaches.add(About::Beer(beer), slot, "drawn by then", volume(drawn), volume(there));
@@ -164,6 +169,20 @@ fn packaging(
     if filled > drawn - loss + volume_slack(parts, drawn) {
         let slot = ledger.case.calendar.slot(entries.periods[period].first_day, 0);
         breaches.add(About::Beer(beer), slot, "packaged", volume(filled), volume(drawn - loss));
+    }
+}
+
+/// Poured in a period <= what guests ask for on its days.
+fn pours(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
+    for period in 0..entries.periods.len() {
+        for beer in ledger.case.beer_ids() {
+            let (poured, asked) = (entries.poured(period, beer), entries.asked(ledger.case, period, beer));
+            if i128::from(poured.0) > i128::from(asked.0) + volume_slack(1, i128::from(asked.0)) {
+                let slot = ledger.case.calendar.slot(entries.periods[period].first_day, 0);
+                let (found, allowed) = (Amount::Volume(poured), Amount::Volume(asked));
+                breaches.add(About::Beer(beer), slot, "poured", found, allowed);
+            }
+        }
     }
 }
 

@@ -114,7 +114,8 @@ fn same_shift_fits(
     filling: Minutes,
 ) -> bool {
     let data = ledger.case.vessel(vessel);
-    if data.refill != Turnaround::SameShift || by != EmptiedBy::Packaging {
+    let is_served = ledger.case.tap(data, held.beer).is_some();
+    if is_served || data.refill != Turnaround::SameShift || by != EmptiedBy::Packaging {
         return false;
     }
     if !matches!(held.outs.last().map(|out| out.way), Some(Way::Line(_))) {

@@ -23,7 +23,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
                     ledger.case.reaches_vessel(holding.vessel, to)
                 }
                 Way::Line(line) => ledger.case.reaches_line(holding.vessel, line),
-                Way::Dump => true,
+                Way::Pour | Way::Dump => true,
             };
             if !reaches {
                 let (found, allowed) =

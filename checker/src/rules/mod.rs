@@ -16,6 +16,7 @@ mod packages;
 mod pinned;
 mod pressure;
 mod ready;
+mod serving;
 mod stages;
 mod start;
 mod store;
@@ -36,6 +37,7 @@ pub use pressure::{
     limit as pressure_limit, limit_when_full as pressure_limit_when_full, needed as pressure_needed,
     needed_fermenting as pressure_fermenting,
 };
+pub use serving::{last_day as last_serving_day, poured, tap};
 pub use store::{hired_cost, lacking_cost, stored};
 pub use tank_work::{chills_by_day, left_out_charge};
 pub use turns::turns_by_liquor;
@@ -117,6 +119,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Outage => outage::check(ledger, breaches),
         RuleId::Pinned => pinned::check(ledger, breaches),
         RuleId::TankWork => tank_work::check(ledger, breaches),
+        RuleId::Serving => serving::check(ledger, breaches),
         RuleId::Calendar => calendar::check(ledger, breaches),
         RuleId::Use => uses::check(ledger, breaches),
         RuleId::Stages => stages::check(ledger, breaches),

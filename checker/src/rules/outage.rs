@@ -29,6 +29,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 
 /// Work with what is away by the outages that belong to a rule.
 pub fn check_of(ledger: &Ledger, rule: RuleId, breaches: &mut Breaches) {
+    pours(ledger, rule, breaches);
     for task in ledger.plan.tasks.iter().filter(|task| ledger.is_planned(task.slot)) {
         let day = ledger.day(task.slot);
         let mut named = uses(&task.work);
@@ -41,6 +42,21 @@ pub fn check_of(ledger: &Ledger, rule: RuleId, breaches: &mut Breaches) {
                 let (found, allowed) = (Amount::Words("used"), Amount::Words("left alone"));
                 breaches.add(about(what), task.slot, "away", found, allowed);
             }
+        }
+    }
+}
+
+/// Pouring from what is away.
+fn pours(ledger: &Ledger, rule: RuleId, breaches: &mut Breaches) {
+    for pour in ledger.plan.pours.iter().filter(|pour| pour.day < ledger.case.calendar.planned_days) {
+        let day = i64::try_from(pour.day).unwrap_or(i64::MAX);
+        let is_away = |outage: &Outage| {
+            outage.what == Away::Vessel(pour.vessel) && outage.rule() == rule && outage.covers(day)
+        };
+        if ledger.case.fixed.outages.iter().any(is_away) {
+            let slot = ledger.case.calendar.slot(pour.day, 0);
+            let (found, allowed) = (Amount::Words("poured from"), Amount::Words("left alone"));
+            breaches.add(About::Vessel(pour.vessel), slot, "away", found, allowed);
         }
     }
 }

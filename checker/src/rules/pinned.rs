@@ -83,7 +83,7 @@ fn transfers(ledger: &Ledger, pin: &Pin) -> usize {
                 Way::Transfer { to, .. } => {
                     into.is_none_or(|into| into == to) && is_in(ledger, pin, out.slot)
                 }
-                Way::Line(_) | Way::Dump => false,
+                Way::Line(_) | Way::Pour | Way::Dump => false,
             })
             .count();
     }

@@ -2,7 +2,7 @@
 
 use cellarwright_model::violation::{About, Amount};
 
-use super::Breaches;
+use super::{Breaches, tap};
 use crate::ledger::{Holding, Kind, Ledger, Way};
 
 /// Fills and ways out that the vessel or the beer does not list.
@@ -39,6 +39,11 @@ fn emptied(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
             let (found, allowed) = (Amount::Words("bright"), Amount::Words("direct"));
             breaches.add(about, out.slot, "route", found, allowed);
         }
+    }
+    let poured = holding.outs.iter().find(|out| out.way == Way::Pour);
+    if let (None, Some(out)) = (tap(ledger, holding), poured) {
+        let (found, allowed) = (Amount::Words("poured from"), Amount::Words("serve, with a beer on tap"));
+        breaches.add(about, out.slot, "use", found, allowed);
     }
     let direct = holding.outs.iter().find(|out| matches!(out.way, Way::Line(_)));
     if let (Kind::Batch, Some(out)) = (holding.kind, direct)

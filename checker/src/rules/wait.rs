@@ -3,12 +3,13 @@
 use cellarwright_model::units::Money;
 use cellarwright_model::violation::{About, Amount};
 
-use super::Breaches;
+use super::{Breaches, last_serving_day, tap};
 use crate::ledger::{Holding, Kind, Ledger};
 
 /// New batches and lots that stay past their hard end.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
-    for holding in ledger.holdings.iter().filter(|holding| !holding.opening) {
+    let bound = |holding: &&Holding| !holding.opening && tap(ledger, holding).is_none();
+    for holding in ledger.holdings.iter().filter(bound) {
         let Some(day) = leaving_day(ledger, holding) else { continue };
         let hard_end = hard_end(ledger, holding);
         if day > hard_end {
@@ -40,9 +41,12 @@ pub fn leaving_day(ledger: &Ledger, holding: &Holding) -> Option<i64> {
     }
 }
 
-/// The last day on which a batch may begin to leave or a lot may be emptied.
+/// The last day on which a batch may begin to leave or a lot may be emptied; a lot in a serving tank, poured.
 #[must_use]
 pub fn hard_end(ledger: &Ledger, holding: &Holding) -> i64 {
+    if let Some(tap) = tap(ledger, holding) {
+        return last_serving_day(holding, tap);
+    }
     let beer = ledger.case.beer(holding.beer);
     match holding.kind {
         Kind::Batch => holding.on + beer.must_leave,
@@ -60,10 +64,13 @@ pub fn free_until(ledger: &Ledger, holding: &Holding) -> i64 {
     }
 }
 
-/// Cost of waiting, and of beer of day 0 that is over its hard end.
+/// Cost of waiting (in a serving tank there is none), and of beer of day 0 that is over its hard end.
 #[must_use]
 pub fn costs(ledger: &Ledger, holding: &Holding) -> (Money, Money) {
     let Some(day) = leaving_day(ledger, holding) else { return (Money::ZERO, Money::ZERO) };
+    if tap(ledger, holding).is_some() {
+        return (Money::ZERO, Money::ZERO);
+    }
     let rates = &ledger.case.rates;
     let waits = (day - free_until(ledger, holding)).max(0);
     let waiting = Money(rates.waiting.0 * waits).for_volume(holding.volume);

@@ -4,8 +4,8 @@ use cellarwright_model::finding::{Finding, Severity};
 use serde::Serialize;
 
 use super::view::{
-    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, SlackRow, ToOrderRow, Units,
-    View, Volumes, WorkRow,
+    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, PourRow, SlackRow, TapRow,
+    ToOrderRow, Units, View, Volumes, WorkRow,
 };
 use super::words;
 
@@ -28,6 +28,10 @@ struct Document<'a> {
     orders: &'a [OrderRow],
     #[serde(skip_serializing_if = "Option::is_none")]
     to_order: Option<&'a [ToOrderRow]>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    pours: &'a [PourRow],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    taps: &'a [TapRow],
     slack: &'a [SlackRow],
     breakdown: &'a [PartRow],
     outlook: &'a [OutlookRow],
@@ -96,6 +100,8 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         beers: &view.codes,
         orders: &view.orders,
         to_order: view.to_order.as_deref(),
+        pours: &view.pours,
+        taps: &view.taps,
         slack: &view.slack,
         breakdown: &view.breakdown,
         outlook: &view.outlook,

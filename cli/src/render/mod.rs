@@ -10,6 +10,7 @@ mod numbers;
 mod orders;
 pub mod pressure;
 mod slack;
+mod taproom;
 pub mod text;
 mod to_order;
 mod vessels;

@@ -2,7 +2,7 @@
 
 use super::numbers::{grouped, hl};
 use super::view::View;
-use super::{WIDTH, orders, slack, to_order, vessels, volumes, week, words};
+use super::{WIDTH, orders, slack, taproom, to_order, vessels, volumes, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
 #[must_use]
@@ -77,6 +77,10 @@ pub fn plan(view: &View) -> String {
     if view.to_order.is_some() {
         heading(&mut lines, "Materials to order");
         lines.extend(to_order::lines(view));
+    }
+    if !view.taps.is_empty() {
+        heading(&mut lines, words::taproom::HEADING);
+        lines.extend(taproom::lines(view));
     }
     heading(&mut lines, "Slack, tightest first");
     lines.extend(slack::lines(view));

@@ -74,9 +74,9 @@ pub struct WorkRow {
     pub date: String,
     /// The shift's name.
     pub shift: String,
-    /// `brew`, `cellar` or `package`.
+    /// `brew`, `cellar`, `package`, `overtime` or `taproom`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `filter`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, or what is away: `outage`,
+    /// `brew`, `transfer`, `filter`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, `tap`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The time of day at which it begins, where the plan goes by the clock.
@@ -116,9 +116,12 @@ pub struct WorkRow {
     /// Why something is away.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
-    /// The last date on which something is away.
+    /// The last date on which something is away, or a tank on tap pours.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub until: Option<String>,
+    /// As the screen shows it, of a tank on tap.
+    #[serde(skip)]
+    pub until_label: String,
     /// Turns.
     pub turns: Option<i64>,
     /// Volume that leaves a vessel; of a brew, the wort.
@@ -239,6 +242,46 @@ pub struct OutlookRow {
     pub packaged_hl: f64,
 }
 
+/// Beer poured from a tank on a day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PourRow {
+    /// The date.
+    pub date: String,
+    /// The serving tank.
+    pub vessel: String,
+    /// The beer.
+    pub beer: Option<String>,
+    /// How much.
+    pub volume_hl: f64,
+}
+
+/// A day on which guests do not get all that they ask for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DryDay {
+    /// The date.
+    pub date: String,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub label: String,
+    /// Asked for and not poured.
+    pub missed_hl: f64,
+}
+
+/// A beer on tap over the planned days.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TapRow {
+    /// The beer.
+    pub beer: String,
+    /// Asked for.
+    pub asked_hl: f64,
+    /// Poured.
+    pub poured_hl: f64,
+    /// Days on which nothing of it is poured.
+    pub dry: Vec<DryDay>,
+    /// Days on which it runs out.
+    pub short: Vec<DryDay>,
+}
+
 /// Something to heed.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Caution {
@@ -298,6 +341,10 @@ pub struct View {
     pub orders: Vec<OrderRow>,
     /// Materials to be ordered; none where the case has no materials.
     pub to_order: Option<Vec<ToOrderRow>>,
+    /// Pouring on the planned days.
+    pub pours: Vec<PourRow>,
+    /// Beers on tap.
+    pub taps: Vec<TapRow>,
     /// Resources, the tightest first.
     pub slack: Vec<SlackRow>,
     /// The objective in parts.

@@ -9,6 +9,7 @@ pub mod pressure;
 pub mod reasons;
 pub mod resources;
 pub mod signs;
+pub mod taproom;
 pub mod volumes;
 pub mod work;
 

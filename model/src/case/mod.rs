@@ -17,6 +17,7 @@ mod pin;
 mod rates;
 mod store;
 mod tank_work;
+mod taproom;
 mod vessel;
 
 pub use beer::{Beer, Carbonating, Nitrogen, Packaged, Split, Spund, Stage};
@@ -33,6 +34,7 @@ pub use pin::{LEAST_PACKAGED, PINNED_TOLERANCE, Pin, PinnedWork};
 pub use rates::Rates;
 pub use store::{ColdStore, Each, Keep, StoreUnit};
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
+pub use taproom::{Tap, Taproom};
 pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
 
 use crate::calendar::{Calendar, Role, Slot};
@@ -102,6 +104,8 @@ pub struct Case {
     pub dirty: Vec<VesselId>,
     /// Outages and upkeep.
     pub fixed: Fixed,
+    /// Beers poured behind the bar.
+    pub taproom: Taproom,
     /// What things cost and earn.
     pub rates: Rates,
     /// Limits of the cooling plant.
@@ -227,6 +231,18 @@ impl Case {
     #[must_use]
     pub fn carbonating_takes(&self, beer: &Beer) -> Minutes {
         beer.nitrogen.map_or(self.carbonate.takes, |nitrogen| nitrogen.takes)
+    }
+
+    /// What guests of the taproom ask of a beer on a day.
+    #[must_use]
+    pub fn asked(&self, beer: BeerId, day: i64) -> Volume {
+        self.taproom.asked(beer, self.calendar.date(day))
+    }
+
+    /// The tap that a beer in a vessel is poured from: the vessel lists `serve` and the taproom pours the beer.
+    #[must_use]
+    pub fn tap(&self, vessel: &Vessel, beer: BeerId) -> Option<&Tap> {
+        self.taproom.tap(beer).filter(|_| vessel.uses.serve)
     }
 
     /// Clock time of a slot's shift.

@@ -6,6 +6,7 @@
 //!   contribution x delivered                         per order, up to its quantity; of one that may not come
 //!                                                    x (likely + (1 - likely) x surplus)
 //! - missed_firm x contribution x missed              firm orders only
+//! + contribution x poured in the taproom, - dry_tap x asked for there and not poured
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
 //! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines - materials bought
@@ -15,7 +16,7 @@
 //! Beer still in a vessel at the end is worth, per hectolitre that packaging it would yield,
 //! `(surplus x the lowest contribution of its formats - to_package) x share of the stay behind it`, never below nothing.
 //!
-//! With `aim: output` the objective is the packaged volume of the planned days, plus one hundredth of
+//! With `aim: output` the objective is the volume packaged and poured in the planned days, plus one hundredth of
 //! that of the look-ahead, less one millilitre per unit of money of the costs above (so that among equal plans
 //! the one with the least work wins), the last resort counted a thousandfold.
 //!
@@ -50,6 +51,8 @@ pub struct Rates {
     pub surplus_weeks: i64,
     /// Packaging one hectolitre of beer that is still in a vessel at the end.
     pub to_package: Money,
+    /// Per hectolitre that guests of the taproom ask for and do not get.
+    pub dry_tap: Money,
     /// Last resort, per hectolitre and day that beer stays beyond its hard end.
     pub over_limit: Money,
     /// Last resort, per hectolitre dumped, or for a piece of tank work left out on beer of day 0.
@@ -71,6 +74,7 @@ impl Default for Rates {
             surplus: Share(600_000),
             surplus_weeks: 4,
             to_package: Money(2_000),
+            dry_tap: Money(20_000),
             over_limit: Money(5_000),
             dump: Money(50_000),
         }

@@ -12,6 +12,8 @@ pub struct Uses {
     pub package: bool,
     /// Beer is transferred in, carbonated and packaged from here (the bright route).
     pub bright: bool,
+    /// Beer is poured from here behind the bar.
+    pub serve: bool,
 }
 
 /// When something may follow in the same vessel.
@@ -62,15 +64,17 @@ pub struct Vessel {
     pub refill: Turnaround,
     /// What it can be connected to; everything where the file is silent.
     pub reaches: Option<Connected>,
+    /// A serving tank: how long beer rests in it after filling (and carbonating) before it is poured.
+    pub rest: Minutes,
     /// What one more of it costs, if known.
     pub price: Option<Money>,
 }
 
 impl Vessel {
-    /// Whether it is a bright tank and nothing else: then cleaning belongs to the shift that fills it.
+    /// Whether it is a bright or serving tank and nothing else: then cleaning belongs to the shift that fills it.
     #[must_use]
     pub fn is_bright_only(&self) -> bool {
-        self.uses.bright && !self.uses.ferment
+        (self.uses.bright || self.uses.serve) && !self.uses.ferment
     }
 }
 

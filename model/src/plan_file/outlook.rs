@@ -2,7 +2,8 @@
 
 use crate::finding::PathStep;
 use crate::plan::{
-    Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Period, Source, Used,
+    Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse, Period, Source,
+    Used,
 };
 
 use super::fields::{FieldReader, Fields};
@@ -15,7 +16,7 @@ const COUNT: &str = "a count with at most six decimals";
 /// The outlook of a mapping; what is wrong with it is noted.
 pub(super) fn read_outlook(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Outlook {
     let mut outlook = Outlook::default();
-    let keys = ["periods", "batches", "lots", "packaging", "uses"];
+    let keys = ["periods", "batches", "lots", "packaging", "pours", "uses"];
     let Some(fields) = reader.fields(node, path, &keys) else { return outlook };
     for (node, path) in reader.items(&fields, "periods") {
         let period = read_period(reader, node, &path, &outlook.periods);
@@ -30,6 +31,9 @@ pub(super) fn read_outlook(reader: &mut FieldReader<'_>, node: &Node, path: &[Pa
     }
     for (node, path) in reader.items(&fields, "packaging") {
         outlook.packaging.extend(read_packaging(reader, node, &path, periods));
+    }
+    for (node, path) in reader.items(&fields, "pours") {
+        outlook.pours.extend(read_pour(reader, node, &path, periods));
     }
     for (node, path) in reader.items(&fields, "uses") {
         outlook.uses.extend(read_use(reader, node, &path, periods));
@@ -144,6 +148,18 @@ fn read_packaging(
         drawn: drawn?,
         packaged: packaged?,
     })
+}
+
+fn read_pour(
+    reader: &mut FieldReader<'_>,
+    node: &Node,
+    path: &[PathStep],
+    periods: &[Period],
+) -> Option<OutlookPour> {
+    let fields = reader.fields(node, path, &["period", "beer", "volume"])?;
+    let (period, beer) = (period(reader, &fields, "period", periods), reader.beer(&fields));
+    let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
+    Some(OutlookPour { period: period?, beer: beer?, volume: volume? })
 }
 
 fn read_use(

@@ -2,7 +2,7 @@
 
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
-use crate::plan::{Delivery, Overtime, Plan, Task, Work};
+use crate::plan::{Delivery, Overtime, Plan, Pour, Task, Work};
 
 use super::fields::{FieldReader, Fields};
 use super::outlook::read_outlook;
@@ -43,8 +43,8 @@ fn keep_untitled(findings: &mut Vec<Finding>) {
 }
 
 fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
-    const KEYS: [&str; 8] =
-        ["plan", "objective", "bound", "status", "tasks", "overtime", "deliveries", "outlook"];
+    const KEYS: [&str; 9] =
+        ["plan", "objective", "bound", "status", "tasks", "overtime", "pours", "deliveries", "outlook"];
     let mut plan = Plan::default();
     let Some(fields) = reader.fields(root, &[], &KEYS) else { return plan };
     reader.text(&fields, "plan");
@@ -59,12 +59,16 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
     for (node, path) in reader.items(&fields, "overtime") {
         plan.overtime.extend(read_overtime(reader, node, &path));
     }
+    for (node, path) in reader.items(&fields, "pours") {
+        plan.pours.extend(read_pour(reader, node, &path));
+    }
     for (node, path) in reader.items(&fields, "deliveries") {
         let Some(delivery) = read_delivery(reader, node, &path) else { continue };
         plan.deliveries.push(delivery);
     }
     plan.tasks.sort_by_key(|task| task.slot);
     plan.overtime.sort_by_key(|overtime| overtime.slot);
+    plan.pours.sort_by_key(|pour| pour.day);
     plan.deliveries.sort_by_key(|delivery| (delivery.order, delivery.day));
     check_deliveries(reader, &fields, &plan);
     if let Some(node) = fields.node("outlook") {
@@ -145,6 +149,13 @@ fn read_overtime(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -
     let time =
         reader.value(&fields, "time", "V651", "whole minutes, such as 60 min or 1.5 h", quantities::time);
     Some(Overtime { slot: slot?, crew: crew?, time: time? })
+}
+
+fn read_pour(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Pour> {
+    let fields = reader.fields(node, path, &["on", "vessel", "volume"])?;
+    let (day, vessel) = (reader.day(&fields, "on"), reader.vessel(&fields, "vessel"));
+    let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
+    Some(Pour { day: day?, vessel: vessel?, volume: volume? })
 }
 
 fn read_delivery(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Delivery> {

@@ -4,8 +4,8 @@ use crate::case::{Aim, Case};
 use crate::finding::Finding;
 use crate::ids::{CrewId, OrderId};
 use crate::plan::{
-    Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Overtime,
-    Period, Plan, Source, Task, Used, Work,
+    Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse,
+    Overtime, Period, Plan, Pour, Source, Task, Used, Work,
 };
 use crate::testkit::{B1, CAN, CANS, F1, F2, PALE, dry_hop, hl, hours, order, tiny};
 use crate::units::{Minutes, Volume};
@@ -60,6 +60,7 @@ fn plan() -> Plan {
     Plan {
         tasks: tasks.collect(),
         overtime: vec![Overtime { slot: Slot(3), crew: CrewId(1), time: Minutes(61) }],
+        pours: vec![Pour { day: 0, vessel: B1, volume }, Pour { day: 2, vessel: B1, volume: Volume(40_000) }],
         deliveries: vec![
             Delivery { order: OrderId(0), day: 4, volume },
             Delivery { order: OrderId(1), day: 6, volume: Volume(1) },
@@ -89,6 +90,7 @@ fn plan() -> Plan {
                 drawn: volume,
                 packaged: Volume(12_345),
             }],
+            pours: vec![OutlookPour { period: 1, beer: PALE, volume }],
             uses: uses.map(|what| OutlookUse { period: 0, what, count: Count(2_000_001) }).to_vec(),
         },
     }

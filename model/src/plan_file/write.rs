@@ -31,6 +31,13 @@ pub fn write_plan(case: &Case, plan: &Plan, summary: &PlanSummary) -> String {
         format!("{}, crew: {crew}, time: {}", when(case, overtime.slot), overtime.time)
     });
     list(&mut out, "", "overtime", overtime);
+    let pours = plan.pours.iter().map(|pour| {
+        let on = date(case, pour.day);
+        format!("on: {on}, vessel: {}, volume: {}", vessel(case, pour.vessel), pour.volume)
+    });
+    if !plan.pours.is_empty() {
+        list(&mut out, "", "pours", pours);
+    }
     let deliveries = plan.deliveries.iter().map(|delivery| {
         let order = scalar(&case.order(delivery.order).name);
         let on = case.calendar.date(delivery.day);
@@ -98,6 +105,12 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
         )
     });
     list(out, "  ", "packaging", packaging);
+    let pours = outlook.pours.iter().map(|pour| {
+        format!("period: {}, beer: {}, volume: {}", begin(pour.period), beer(case, pour.beer), pour.volume)
+    });
+    if !outlook.pours.is_empty() {
+        list(out, "  ", "pours", pours);
+    }
     let uses = outlook.uses.iter().map(|item| {
         let of_what = match item.what {
             Used::BrewDay => String::new(),

@@ -12,7 +12,7 @@ use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
     Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank,
     Job, Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
-    Stock, TankWork, TankWorkKind, Transfer, Turnaround, Uses, Vessel,
+    Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -100,6 +100,7 @@ pub fn tiny(planned_days: usize) -> Case {
         in_tank: Vec::new(),
         dirty: Vec::new(),
         fixed: Fixed::default(),
+        taproom: Taproom::default(),
         rates: Rates::default(),
         cooling: Cooling::default(),
     }
@@ -134,7 +135,7 @@ fn brewhouse() -> Brewhouse {
 #[must_use]
 pub fn fermenter(name: &str) -> Vessel {
     Vessel {
-        uses: Uses { ferment: true, package: true, bright: false },
+        uses: Uses { ferment: true, package: true, bright: false, serve: false },
         least: hl(1_800),
         clean_after: Turnaround::SameShift,
         ..bright(name)
@@ -146,7 +147,7 @@ pub fn fermenter(name: &str) -> Vessel {
 pub fn bright(name: &str) -> Vessel {
     Vessel {
         name: name.to_owned(),
-        uses: Uses { ferment: false, package: false, bright: true },
+        uses: Uses { ferment: false, package: false, bright: true, serve: false },
         holds: hl(4_000),
         least: hl(1_000),
         rated: Pressure(300_000),
@@ -158,6 +159,7 @@ pub fn bright(name: &str) -> Vessel {
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
         reaches: None,
+        rest: Minutes::ZERO,
         price: None,
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::calendar::Slot;
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
-use crate::plan::{Delivery, Overtime, Plan, Task, Work};
+use crate::plan::{Delivery, Overtime, Plan, Pour, Task, Work};
 use crate::testkit::PALE;
 use crate::units::{Minutes, Volume};
 
@@ -42,6 +42,13 @@ impl PlanBuilder {
     #[must_use]
     pub fn brew_beer(self, slot: usize, beer: BeerId, vessel: VesselId, turns: i64) -> Self {
         self.work(slot, Work::Brew { beer, vessel, turns })
+    }
+
+    /// Beer poured in the taproom.
+    #[must_use]
+    pub fn pour(mut self, day: usize, vessel: VesselId, volume: Volume) -> Self {
+        self.plan.pours.push(Pour { day, vessel, volume });
+        self
     }
 
     /// A clean.

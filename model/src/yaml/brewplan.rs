@@ -162,6 +162,7 @@ pub fn rates(fields: &Fields) -> Rates {
     amount("waiting", &mut rates.waiting);
     amount("dirty", &mut rates.dirty);
     amount("short_run", &mut rates.short_run);
+    amount("dry_tap", &mut rates.dry_tap);
     amount("to_package", &mut rates.to_package);
     amount("over_limit", &mut rates.over_limit);
     amount("dump", &mut rates.dump);

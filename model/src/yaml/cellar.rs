@@ -172,10 +172,11 @@ pub fn positive(fields: &Fields, key: &'static str, volume: Option<Volume>) -> O
 fn uses(node: &Node) -> Uses {
     let mut uses = Uses::default();
     for item in node.items(true) {
-        match item.one_of(&[("ferment", 0), ("package", 1), ("bright", 2)]) {
+        match item.one_of(&[("ferment", 0), ("package", 1), ("bright", 2), ("serve", 3)]) {
             Some(0) => uses.ferment = true,
             Some(1) => uses.package = true,
-            Some(_) => uses.bright = true,
+            Some(2) => uses.bright = true,
+            Some(_) => uses.serve = true,
             None => {}
         }
     }
@@ -214,11 +215,13 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let refill = fields.optional("refill").and_then(|node| node.one_of(&TURNAROUNDS));
     let purge_node = fields.optional("purge");
     let purge = purge_node.as_ref().and_then(cleaning::purge).unwrap_or_default();
-    if let Some(node) = purge_node.filter(|_| !uses.bright) {
+    if let Some(node) = purge_node.filter(|_| !uses.bright && !uses.serve) {
         let hint = "`purge` is for vessels that a transfer fills";
-        node.report("V562", Severity::Error, "purge", "a vessel with `bright`", Some(hint.into()));
+        node.report("V562", Severity::Error, "purge", "a vessel with `bright` or `serve`", Some(hint.into()));
     }
     let reaches = fields.optional("reaches");
+    let rest_node = fields.optional("rest");
+    let rest = rest_node.as_ref().and_then(words::time).unwrap_or_default();
     let price: Option<Money> = fields.optional("price").and_then(|node| words::money(&node));
     fields.finish();
     let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
@@ -235,6 +238,16 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     {
         let hint = "a vessel that is only filled from fermenters has `bright`";
         node.error("V507", "`package` together with `ferment`", Some(hint.into()));
+    }
+    if uses.serve
+        && !uses.bright
+        && let Some(node) = &uses_node
+    {
+        let hint = "it is filled from a fermenter and carbonated in place";
+        node.error("V583", "`serve` together with `bright`", Some(hint.into()));
+    }
+    if let Some(node) = rest_node.filter(|_| !uses.serve && uses_node.is_some()) {
+        node.error("V582", "`rest` in a vessel that lists `serve`", None);
     }
     let first = cellar.vessels.len();
     let all = &mut cellar.vessels;
@@ -256,6 +269,7 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
             beer_height,
             reach: Reach::ALL,
             purge,
+            rest,
             clean_after,
             refill,
             reaches: None,

@@ -24,6 +24,7 @@ mod sense;
 mod span;
 mod store;
 mod tank_work;
+mod taproom;
 mod weekly;
 mod words;
 
@@ -43,10 +44,10 @@ pub const ALL_CODES: &[&str] = &[
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V231", "V301", "V302",
     "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407",
     "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441", "V442",
-    "V470", "V471", "V472", "V473", "V474", "V475", "V501", "V502", "V503", "V504", "V505", "V506", "V507",
-    "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535", "V536",
-    "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V591", "V592", "V593",
-    "V594", "V595", "V596", "V597",
+    "V470", "V471", "V472", "V473", "V474", "V475", "V480", "V501", "V502", "V503", "V504", "V505", "V506",
+    "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535",
+    "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V580", "V581",
+    "V582", "V583", "V591", "V592", "V593", "V594", "V595", "V596", "V597",
 ];
 
 /// Said where a text is no YAML.
@@ -210,6 +211,7 @@ fn lower(
     let clock_times = fields.optional("clock_times").map_or(Some(false), |node| node.yes_or_no());
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
+    let taproom = taproom::read(fields, &beers);
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
     let keep = store::keep(fields, &beers, &cellar.formats);
@@ -271,6 +273,7 @@ fn lower(
         in_tank,
         dirty,
         fixed,
+        taproom,
         rates,
         cooling: cellar.cooling,
     })

@@ -77,7 +77,7 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
     }
     let is_bright = data.is_bright_only() || (data.uses.bright && carbonated == Some(true));
     let beer_data = &known.beers[beer.0];
-    if is_bright && !beer_data.bright {
+    if is_bright && data.uses.bright && !beer_data.bright {
         let found = format!("{} in {}", beer_data.name, data.name);
         item.report("V504", Severity::Error, &found, "a beer whose `routes` has `bright`", None);
     }

@@ -54,6 +54,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     visits(case, files, &mut findings);
     horizon(case, files, &mut findings);
     findings.extend(store::check(case, files));
+    taproom(case, files, &mut findings);
     findings
 }
 
@@ -261,6 +262,26 @@ fn cleaning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
                 hours(longest)
             );
             findings.push(finding("V513", Severity::Caution, place, &found, allowed, None));
+        }
+    }
+}
+
+/// Serving tanks that nothing is poured from, and beers on tap that no vessel serves.
+fn taproom(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    if let Some(vessel) = case.vessels.iter().find(|vessel| vessel.uses.serve)
+        && case.taproom.pours.is_empty()
+    {
+        let allowed = "a `taproom` in the brew plan; without one nothing is poured".to_owned();
+        let place = place(files.cellar, &[("vessels", None)]);
+        findings.push(finding("V580", Severity::Caution, place, &vessel.name, allowed, None));
+    }
+    for (position, tap) in case.taproom.pours.iter().enumerate() {
+        let beer = case.beer(tap.beer);
+        let is_there = |vessel: &Vessel| vessel.uses.serve && beer.bright;
+        if !case.vessels.iter().any(is_there) {
+            let place = place(files.brewplan, &[("taproom", None), ("pours", Some(position))]);
+            let allowed = "a beer that a vessel with `serve` can hold; this tap stays dry".to_owned();
+            findings.push(finding("V581", Severity::Caution, place, &beer.name, allowed, None));
         }
     }
 }

@@ -101,35 +101,44 @@ pub fn time_of_day(node: &Node) -> Option<Minutes> {
     }
 }
 
+/// What days of the week look like.
+pub const SOME_DAYS: &str = "days such as `mon-fri`, `[mon, wed]`, `every day` or `none`";
+
 /// Days of the week: `mon-fri`, `[mon, wed]`, `every day`, `none`.
 pub fn weekdays(node: &Node) -> Option<Weekdays> {
     let mut found = Weekdays::default();
     for item in node.items(true) {
-        let text = item.text("days such as `mon-fri`, `[mon, wed]`, `every day` or `none`")?;
+        let text = item.text(SOME_DAYS)?;
         match text.trim() {
-            "every day" => found = Weekdays::ALL,
             "none" => {}
-            other => {
-                let (first, last) = other.split_once('-').unwrap_or((other, other));
-                let position = |day: &str| DAYS.iter().position(|name| *name == day.trim());
-                match (position(first), position(last)) {
-                    (Some(first), Some(last)) if first <= last => {
-                        found.0[first..=last].fill(true);
-                    }
-                    _ => {
-                        let hint = did_you_mean(first.trim(), DAYS);
-                        item.error(
-                            "V403",
-                            "days such as `mon-fri`, `[mon, wed]`, `every day` or `none`",
-                            hint,
-                        );
-                        return None;
+            other => match day_span(other) {
+                Some(days) => {
+                    for (day, is_meant) in found.0.iter_mut().zip(days.0) {
+                        *day |= is_meant;
                     }
                 }
-            }
+                None => {
+                    let first = other.split('-').next().unwrap_or(other);
+                    item.error("V403", SOME_DAYS, did_you_mean(first.trim(), DAYS));
+                    return None;
+                }
+            },
         }
     }
     Some(found)
+}
+
+/// Days in a row, such as `mon-fri`, a single day, or `every day`.
+pub fn day_span(text: &str) -> Option<Weekdays> {
+    if text.trim() == "every day" {
+        return Some(Weekdays::ALL);
+    }
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    let position = |day: &str| DAYS.iter().position(|name| *name == day.trim());
+    let (first, last) = (position(first)?, position(last)?);
+    let mut days = Weekdays::default();
+    days.0.get_mut(first..=last)?.fill(true);
+    Some(days)
 }
 
 /// The words of the roles.

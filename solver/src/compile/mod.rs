@@ -10,6 +10,7 @@ pub mod objective;
 pub mod program;
 pub mod rules;
 pub mod sequence;
+pub mod taproom;
 
 use std::collections::BTreeSet;
 
@@ -30,8 +31,10 @@ pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     columns::sequences::add(&mut context);
     rules::tank_work::add_columns(&mut context);
     columns::kegs::add(&mut context);
+    columns::serving::add(&mut context);
     columns::resources::add(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);
+    taproom::value(&mut context);
     context
 }

@@ -221,10 +221,15 @@ fn last_resorts_and_waiting(context: &mut Context) {
         let (waiting, over) = wait::lot_cost(context, &lot, leaves);
         cost(context, hold.column, waiting.units());
         let mut charge = over;
-        if let Emptied::Dump(_) = hold.emptied {
-            charge += context.case.rates.dump.for_volume(lot.volume);
+        match (hold.emptied, context.columns.wasted.get(&lot)) {
+            (Emptied::Dump(_), None) => charge += context.case.rates.dump.for_volume(lot.volume),
+            // What is poured away of a serving tank is counted by volume.
+            (Emptied::Dump(_), Some(_)) | (Emptied::At(_) | Emptied::Stays, _) => {}
         }
         last_resort(context, hold.column, charge.units());
+    }
+    for column in context.columns.wasted.clone().into_values() {
+        last_resort(context, column, context.case.rates.dump.units());
     }
 }
 
@@ -280,7 +285,7 @@ fn in_tank(context: &mut Context, beer: BeerId) -> Vec<((i64, i64), (ColumnId, f
         }
         let whole = volume::volume_of(context, hold.source);
         if let Source::Bright(lot) = hold.source
-            && end > wait::fill_days(context, &lot).1 + context.case.beer(beer).bright_must_leave
+            && end > wait::lot_end(context, &lot)
         {
             continue;
         }

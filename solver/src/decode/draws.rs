@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Line;
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
-use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::plan::{Pour, Task, Work};
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Volume;
 
 use super::Values;
 use super::batches::Cellar;
@@ -29,35 +30,23 @@ struct Giver {
     lot: Option<usize>,
 }
 
-/// Reads packaging; what stays in lots is noted in them.
-pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> Vec<Task> {
+/// Reads packaging and pouring; what stays in lots is noted in them.
+pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task>, Vec<Pour>) {
     let mut drawn: BTreeMap<(PeriodId, BeerId, u64), Vec<(VesselId, i64)>> = BTreeMap::new();
+    let mut pours: Vec<Pour> = Vec::new();
     for (source, mut givers) in givers(context, cellar) {
         // The one that ends first gives first.
         givers.sort_by_key(|giver| giver.ends.unwrap_or(PeriodId::MAX));
         let beer = volume::beer_of(context, source);
         let lines = volume::lines_of(context, source);
-        let range = (source, 0)..=(source, PeriodId::MAX);
-        for (&(_, period), &column) in context.columns.draws.range(range) {
-            if !context.grid.is_fine(period) {
-                break;
+        for (period, packaged, poured) in wanted(context, values, source) {
+            let is_poured_last = poured > CRUMB;
+            for (vessel, gives) in take(&mut givers, packaged, (!is_poured_last).then_some(period)) {
+                drawn.entry((period, beer, lines)).or_default().push((vessel, gives));
             }
-            let mut wanted = values.millilitres(column);
-            for giver in &mut givers {
-                let mut gives = wanted.clamp(0, giver.left);
-                if giver.left - gives <= CRUMB && (gives > CRUMB || giver.ends == Some(period))
-                    || giver.ends == Some(period)
-                {
-                    gives = giver.left;
-                }
-                if gives <= CRUMB && gives < giver.left {
-                    gives = 0;
-                }
-                if gives > 0 {
-                    giver.left -= gives;
-                    wanted -= gives;
-                    drawn.entry((period, beer, lines)).or_default().push((giver.vessel, gives));
-                }
+            for (vessel, gives) in take(&mut givers, poured, is_poured_last.then_some(period)) {
+                let day = context.case.calendar.day(Slot(period));
+                pours.push(Pour { day, vessel, volume: Volume(gives) });
             }
         }
         for giver in givers {
@@ -67,13 +56,53 @@ pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> Vec<Task>
         }
     }
     let by_line = to_lines(context, values, drawn);
-    to_formats(context, values, by_line)
+    pours.sort_unstable();
+    (to_formats(context, values, by_line), pours)
+}
+
+/// Packaged and poured from a source by period of the planned days, in millilitres.
+fn wanted(context: &Context, values: Values, source: Source) -> Vec<(PeriodId, i64, i64)> {
+    let mut wanted: BTreeMap<PeriodId, (i64, i64)> = BTreeMap::new();
+    for (&(_, period), &column) in context.columns.draws.range((source, 0)..=(source, PeriodId::MAX)) {
+        wanted.entry(period).or_default().0 = values.millilitres(column);
+    }
+    if let Source::Bright(lot) = source {
+        for (&(_, period), &column) in context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX)) {
+            wanted.entry(period).or_default().1 = values.millilitres(column);
+        }
+    }
+    let fine = wanted.into_iter().filter(|&(period, _)| context.grid.is_fine(period));
+    fine.map(|(period, (packaged, poured))| (period, packaged, poured)).collect()
+}
+
+/// Takes a volume from vessels in order; those that end in the period `last` give all that they have.
+fn take(givers: &mut [Giver], volume: i64, last: Option<PeriodId>) -> Vec<(VesselId, i64)> {
+    let mut wanted = volume;
+    let mut taken = Vec::new();
+    for giver in givers {
+        let ends_here = last.is_some() && giver.ends == last;
+        let mut gives = wanted.clamp(0, giver.left);
+        if ends_here || (giver.left - gives <= CRUMB && gives > CRUMB) {
+            gives = giver.left;
+        }
+        if gives <= CRUMB && gives < giver.left {
+            gives = 0;
+        }
+        if gives > 0 {
+            giver.left -= gives;
+            wanted -= gives;
+            taken.push((giver.vessel, gives));
+        }
+    }
+    taken
 }
 
 fn givers(context: &Context, cellar: &Cellar) -> BTreeMap<Source, Vec<Giver>> {
     let mut all: BTreeMap<Source, Vec<Giver>> = BTreeMap::new();
     for (position, run) in cellar.lots.iter().enumerate() {
         let ends = match run.emptied {
+            // A serving tank of day 0 may be poured from before the rest of it is poured away.
+            Some(Emptied::Dump(_)) if context.columns.wasted.contains_key(&run.lot) => None,
             Some(Emptied::Dump(_)) => continue,
             Some(Emptied::At(period)) => Some(period),
             Some(Emptied::Stays) | None => None,
@@ -167,7 +196,7 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
             }
             quotas.retain(|quota| quota.1 > CRUMB);
             for (format, vessel, amount) in share_out(givers, &quotas) {
-                let volume = cellarwright_model::units::Volume(amount);
+                let volume = Volume(amount);
                 let work = Work::Package { line, format, vessel, volume };
                 tasks.push(Task::new(Slot(period), work));
             }

@@ -43,11 +43,11 @@ pub fn decode(context: &Context, values: &[f64]) -> Plan {
     let values = Values(values);
     let mut cellar = batches::read(context, values);
     let mut tasks = naming::name(context, values, &mut cellar);
-    let packaging = draws::read(context, values, &mut cellar);
+    let (packaging, pours) = draws::read(context, values, &mut cellar);
     tasks.extend(packaging);
     tasks.extend(washing(context, values));
     order_tasks(context.case, &mut tasks);
-    let mut plan = Plan { tasks, overtime: read_overtime(context, values), ..Plan::default() };
+    let mut plan = Plan { tasks, overtime: read_overtime(context, values), pours, ..Plan::default() };
     plan.outlook = outlook::read(context, values, &cellar);
     plan.deliveries = deliveries::read(context, values, &plan);
     plan

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{
-    Count, Leaving as Left, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookUse, Period,
-    Source as From, Used,
+    Count, Leaving as Left, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse,
+    Period, Source as From, Used,
 };
 use cellarwright_model::units::Volume;
 
@@ -27,6 +27,7 @@ pub fn read(context: &Context, values: Values, cellar: &Cellar) -> Outlook {
     new_batches(context, values, &mut outlook);
     new_lots(context, values, &mut outlook);
     packaging(context, values, &mut outlook);
+    pours(context, values, &mut outlook);
     uses(context, values, &mut outlook);
     outlook.batches.sort_unstable();
     outlook.lots.sort_unstable();
@@ -182,6 +183,18 @@ fn packaging(context: &Context, values: Values, outlook: &mut Outlook) {
         }
     }
     outlook.packaging.sort_unstable();
+}
+
+fn pours(context: &Context, values: Values, outlook: &mut Outlook) {
+    let mut poured: BTreeMap<(usize, BeerId), i64> = BTreeMap::new();
+    for (&(lot, id), &column) in &context.columns.pours {
+        if let Some(period) = coarse(context, id) {
+            *poured.entry((period, lot.beer)).or_default() += values.millilitres(column);
+        }
+    }
+    for ((period, beer), volume) in poured.into_iter().filter(|&(_, volume)| volume > 0) {
+        outlook.pours.push(OutlookPour { period, beer, volume: Volume(volume) });
+    }
 }
 
 fn uses(context: &Context, values: Values, outlook: &mut Outlook) {

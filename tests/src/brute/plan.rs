@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{FormatId, LineId};
-use cellarwright_model::plan::{Delivery, Outlook, Overtime, Plan, Task, Work};
+use cellarwright_model::plan::{Delivery, Overtime, Plan, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
@@ -45,7 +45,7 @@ pub fn plan(facts: &Facts, state: &State, volumes: &Volumes) -> Plan {
         })
         .filter(|delivery| delivery.volume > Volume::ZERO)
         .collect();
-    Plan { tasks, overtime, deliveries, outlook: Outlook::default() }
+    Plan { tasks, overtime, deliveries, ..Plan::default() }
 }
 
 /// Draws in whole millilitres; the last draw from a lot that is emptied takes what is left of it.

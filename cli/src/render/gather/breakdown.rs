@@ -50,9 +50,11 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
     let (delivered, missed) = by_due(facts);
     vec![
         part(parts::DELIVERED, 1, (Some(delivered), all.delivered)),
+        part(parts::POURED, 1, costs(|parts| parts.poured)),
         part(parts::SURPLUS, 1, (None, all.surplus)),
         part(parts::IN_TANK, 1, (None, all.in_tank)),
         part(parts::MISSED, -1, (Some(missed), all.missed)),
+        part(parts::DRY_TAPS, -1, costs(|parts| parts.dry_taps)),
         part(parts::LABOUR, -1, costs(|parts| parts.labour)),
         part(parts::OVERTIME, -1, costs(|parts| parts.overtime)),
         part(parts::CLEANING, -1, costs(|parts| parts.cleaning)),
@@ -109,6 +111,8 @@ fn volume(facts: &Facts) -> Vec<PartRow> {
     let planned: Volume = all.packaged_planned;
     let mut rows = vec![row(parts::PACKAGED, 100 * planned.0)];
     for (part, hundredths) in [
+        (parts::POURED_VOLUME, 100 * all.poured_planned.0),
+        (parts::POURED_AHEAD, all.poured_look_ahead.0),
         (parts::PACKAGED_AHEAD, all.packaged_look_ahead.0),
         (parts::RUNNING_COSTS, -all.running_costs().0),
         (parts::LAST_RESORT_VOLUME, -1_000 * all.last_resort.0),

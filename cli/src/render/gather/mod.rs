@@ -5,6 +5,7 @@ mod names;
 mod orders;
 mod reasons;
 mod slack;
+mod taproom;
 mod vessels;
 mod volumes;
 mod work;
@@ -128,6 +129,8 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         codes: vessels::codes(case),
         orders: orders::rows(&facts),
         to_order: to_order(&facts),
+        pours: taproom::pours(&facts),
+        taps: taproom::taps(&facts),
         slack: slack::rows(&facts),
         breakdown: breakdown::rows(&facts),
         outlook: outlook(&facts),

@@ -91,12 +91,18 @@ impl Tally {
 pub fn rows(facts: &Facts) -> Vec<SlackRow> {
     let resources = &facts.report.usage.resources;
     let mut tallies: Vec<Tally> = Vec::new();
-    let mut kinds: BTreeMap<(bool, bool, bool, Volume), Vec<&ResourceUse>> = BTreeMap::new();
+    let mut kinds: BTreeMap<(bool, bool, bool, bool, Volume), Vec<&ResourceUse>> = BTreeMap::new();
     for uses in resources {
         match uses.resource {
             Resource::Vessel(vessel) => {
                 let vessel = facts.case.vessel(vessel);
-                let key = (!vessel.uses.ferment, vessel.uses.bright, vessel.uses.package, vessel.holds);
+                let key = (
+                    !vessel.uses.ferment,
+                    vessel.uses.bright,
+                    vessel.uses.package,
+                    vessel.uses.serve,
+                    vessel.holds,
+                );
                 kinds.entry(key).or_default().push(uses);
             }
             Resource::Kegs(_) | Resource::Material(_) => {

@@ -96,6 +96,9 @@ fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
             Work::Dump { vessel } => add(vessel, Sign::Of(signs::DUMP)),
         }
     }
+    for pour in &facts.plan.pours {
+        all.entry((pour.vessel, pour.day)).or_default().push(Sign::Of(signs::POUR));
+    }
     all
 }
 

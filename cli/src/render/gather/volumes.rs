@@ -67,6 +67,7 @@ fn fates(accounts: &[&Account]) -> FateRow {
         format_loss_hl: hl(Fate::FormatLoss),
         overfill_hl: hl(Fate::Overfill),
         packaged_hl: hl(Fate::Packaged),
+        poured_hl: hl(Fate::Poured),
         poured_away_hl: hl(Fate::PouredAway),
         rest_hl: hl(Fate::Rest),
         left_hl: hl(Fate::Left),

@@ -76,6 +76,8 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
     keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
     keyed.extend(filters(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
     keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len(), None), row)));
+    let tapped = super::taproom::rows(facts).into_iter();
+    keyed.extend(tapped.map(|(slot, row)| ((slot, Role::ALL.len() + 1, None), row)));
     keyed.sort_by_key(|(key, _)| *key);
     keyed.into_iter().map(|((slot, role, begins), row)| placed(facts, slot, role, begins, row)).collect()
 }
@@ -174,7 +176,11 @@ fn placed(facts: &Facts, slot: Slot, role: usize, begins: Option<Minutes>, row: 
         date: date(facts.case, day as i64),
         shift: calendar.shifts[calendar.shift(slot)].name.clone(),
         begins: begins.map(|begins| calendar.time_of_day(slot, begins)),
-        role: Role::ALL.get(role).map_or("overtime", |role| role.word()),
+        role: match Role::ALL.get(role) {
+            Some(role) => role.word(),
+            None if role == Role::ALL.len() => "overtime",
+            None => "taproom",
+        },
         ..row
     }
 }

@@ -21,6 +21,8 @@ pub struct FateRow {
     pub overfill_hl: f64,
     /// In packages, by their contents.
     pub packaged_hl: f64,
+    /// Poured in the taproom.
+    pub poured_hl: f64,
     /// Poured away.
     pub poured_away_hl: f64,
     /// Left behind in vessels that count as empty.

@@ -4,6 +4,14 @@
 pub const DELIVERED: &str = "orders delivered";
 /// Charge for missed firm orders.
 pub const MISSED: &str = "firm orders missed (charge)";
+/// Poured in the taproom.
+pub const POURED: &str = "poured in the taproom";
+/// Asked for in the taproom and not poured.
+pub const DRY_TAPS: &str = "taps that run dry (charge)";
+/// Poured in the planned days.
+pub const POURED_VOLUME: &str = "poured in the planned days";
+/// Poured in the look-ahead.
+pub const POURED_AHEAD: &str = "a hundredth of what is poured in the look-ahead";
 /// Packaged beer left at the end.
 pub const SURPLUS: &str = "packaged beer left at the end";
 /// Beer in vessels at the end.

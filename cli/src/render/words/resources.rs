@@ -74,7 +74,11 @@ pub fn vessels(vessels: &[&Vessel]) -> String {
     if vessels.len() == 1 {
         return format!("{} ({})", first.name, first.holds);
     }
-    let kind = if first.uses.ferment { "fermenters" } else { "bright tanks" };
+    let kind = match (first.uses.ferment, first.uses.serve) {
+        (true, _) => "fermenters",
+        (false, true) => "serving tanks",
+        (false, false) => "bright tanks",
+    };
     let names: Vec<&str> = vessels.iter().map(|vessel| vessel.name.as_str()).collect();
     let shown = match names.as_slice() {
         [first, .., last] if names.len() > 5 => format!("{first} .. {last}"),

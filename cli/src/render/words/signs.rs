@@ -12,6 +12,8 @@ pub const CARBONATE: char = '*';
 pub const TRANSFER: char = '>';
 /// Packaged from.
 pub const PACKAGE: char = '#';
+/// Poured from in the taproom.
+pub const POUR: char = ':';
 /// Cleaned.
 pub const CLEAN: char = '~';
 /// Sanitised.
@@ -26,13 +28,14 @@ pub const DIRTY: char = '-';
 pub const EMPTY: char = '.';
 
 /// What each sign means, in the order of a batch's way.
-pub const LEGEND: [(char, &str); 12] = [
+pub const LEGEND: [(char, &str); 13] = [
     (FILL, "filled"),
     (TANK_WORK, "tank work"),
     (READY, "ready"),
     (CARBONATE, "carbonated in it"),
     (TRANSFER, "transferred out"),
     (PACKAGE, "packaged from"),
+    (POUR, "on tap"),
     (CLEAN, "cleaned"),
     (SANITISE, "sanitised"),
     (DUMP, "poured away"),

@@ -50,6 +50,7 @@ fn work(row: &WorkRow) -> String {
         "wash" => format!("wash {}", row.format.as_deref().unwrap_or_default()),
         "dump" => format!("pour away {beer}"),
         "filter" => format!("run {}", row.filter.as_deref().unwrap_or_default()),
+        "tap" => format!("on tap: {beer}, until {}", row.until_label),
         "overtime" => format!("{} stay longer", row.crew.as_deref().unwrap_or_default()),
         "outage" | "upkeep" | "leave alone" => {
             let reason = row.reason.as_ref().map_or_else(String::new, |reason| format!(": {reason}"));
@@ -81,6 +82,7 @@ pub fn place(row: &WorkRow) -> String {
 pub fn volume(row: &WorkRow) -> String {
     let litres = |value: Option<f64>| hl(value.unwrap_or_default());
     match row.work {
+        "tap" => format!("{} hL", litres(row.volume_hl)),
         "brew" => format!("{} hL wort", litres(row.volume_hl)),
         "transfer" => format!("{} hL, {} arrive", litres(row.volume_hl), litres(row.yields_hl)),
         "package" => {

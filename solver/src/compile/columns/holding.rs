@@ -5,7 +5,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, line, outage, pinned, stages, wait};
+use crate::compile::rules::{bright_rest, calendar, line, outage, pinned, serving, stages, wait};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -57,7 +57,8 @@ fn add_lot(context: &mut Context, lot: Lot) {
         }
     };
     let can_feed = crate::compile::rules::volume::lines_of(context, source) != 0;
-    let mut draws: Vec<PeriodId> = Vec::new();
+    let is_served = serving::tap(context, &lot).is_some();
+    let (mut draws, mut pours): (Vec<PeriodId>, Vec<PeriodId>) = (Vec::new(), Vec::new());
     let filled_in = match lot.filled {
         Filled::Opening(_) => None,
         Filled::In(period) => Some(period),
@@ -76,8 +77,15 @@ fn add_lot(context: &mut Context, lot: Lot) {
                     && wait::may_empty(context, &lot, filled_day, day)
             })
         });
-        if may_end && can_feed {
+        let may_draw = may_end && can_feed;
+        let may_pour = serving::may_pour(context, &lot, period);
+        if may_draw {
             draws.push(period);
+        }
+        if may_pour {
+            pours.push(period);
+        }
+        if may_draw || may_pour {
             add_hold(context, source, Emptied::At(period));
         }
         let mut slots = outage::working_with(context, Role::Cellar, lot.group, period).into_iter();
@@ -89,13 +97,21 @@ fn add_lot(context: &mut Context, lot: Lot) {
     let end_day = context.case.calendar.days() as i64;
     let (_, filled_day) = wait::fill_days(context, &lot);
     let may_stay = outage::may_stay(context, lot.group, filled_in, None);
-    if may_stay && wait::may_empty(context, &lot, filled_day, end_day) {
+    if may_stay && (is_served || wait::may_empty(context, &lot, filled_day, end_day)) {
         add_hold(context, source, Emptied::Stays);
         add_left(context, source);
     }
     for period in draws {
         let draw = context.program.column(0.0, f64::INFINITY, false);
         context.columns.draws.insert((source, period), draw);
+    }
+    if is_served && matches!(lot.filled, Filled::Opening(_)) {
+        let wasted = context.program.column(0.0, f64::INFINITY, false);
+        context.columns.wasted.insert(lot, wasted);
+    }
+    for period in pours {
+        let pour = context.program.column(0.0, f64::INFINITY, false);
+        context.columns.pours.insert((lot, period), pour);
     }
 }
 

@@ -10,6 +10,9 @@
 //! | `hold[lot, emptied]` | bright lots by when they are empty | integer |
 //! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
 //! | `draw[source, period]` | volume drawn from lots or fermenters, hL | continuous |
+//! | `pour[lot, period]` | volume poured from lots in serving tanks, hL | continuous |
+//! | `wasted[lot]` | volume poured away of lots of day 0 in serving tanks, hL | continuous |
+//! | `on_tap[lot, day]` | a lot has begun to pour and is not empty when a day ends | binary |
 //! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
 //! | `pack[beer, format, period]` | volume into a format after the line's loss, hL | continuous |
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
@@ -33,6 +36,7 @@ pub mod moving;
 pub mod packaging;
 pub mod resources;
 pub mod sequences;
+pub mod serving;
 
 use std::collections::BTreeMap;
 
@@ -216,6 +220,12 @@ pub struct Columns {
     pub holds: Vec<Hold>,
     /// Drawn from a source in a period, hL.
     pub draws: BTreeMap<(Source, PeriodId), ColumnId>,
+    /// Poured from a lot in a period, hL.
+    pub pours: BTreeMap<(Lot, PeriodId), ColumnId>,
+    /// Poured away of a lot of day 0, hL.
+    pub wasted: BTreeMap<Lot, ColumnId>,
+    /// A lot has begun to pour and is not empty at the end of a day.
+    pub on_tap: BTreeMap<(Lot, i64), ColumnId>,
     /// What is left at the end in sources that stay, hL.
     pub left: BTreeMap<Source, ColumnId>,
     /// Volume from sources that can feed the lines of a set (as bits of `LineId`) into a line, hL.

@@ -17,7 +17,7 @@ use crate::compile::columns::Lot;
 use crate::compile::context::Context;
 
 /// Clock time of what makes a vessel fit to be filled by a transfer, in the shift of the fill: cleaning and purging.
-fn before_fill(vessel: &Vessel) -> Minutes {
+pub fn before_fill(vessel: &Vessel) -> Minutes {
     let clean = if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO };
     clean + vessel.purge.job.takes
 }
@@ -57,7 +57,7 @@ pub fn may_refill_at_once(
     if !context.keeps(RuleId::BrightRest) {
         return true;
     }
-    if vessel.refill == Turnaround::NextShift {
+    if vessel.refill == Turnaround::NextShift || context.case.tap(vessel, beer).is_some() {
         return false;
     }
     let case = context.case;

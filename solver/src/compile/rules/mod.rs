@@ -17,6 +17,7 @@ pub mod packages;
 pub mod pinned;
 pub mod pressure;
 pub mod ready;
+pub mod serving;
 pub mod stages;
 pub mod start;
 pub mod store;
@@ -65,6 +66,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Pinned if is_kept => pinned::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::TankWork => tank_work::add(context),
+        RuleId::Serving if is_kept => serving::add(context),
         RuleId::Turns
         | RuleId::Packages
         | RuleId::Crew
@@ -75,6 +77,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         | RuleId::Pressure
         | RuleId::Outage
         | RuleId::Pinned
+        | RuleId::Serving
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

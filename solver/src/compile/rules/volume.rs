@@ -18,7 +18,10 @@ use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::program::Terms;
+use crate::compile::program::{ColumnId, Terms};
+
+/// Columns of what leaves a source, by period.
+type Outs = Vec<(PeriodId, ColumnId)>;
 
 /// The beer of a source.
 pub fn beer_of(context: &Context, source: Source) -> BeerId {
@@ -127,13 +130,10 @@ fn draws_match_lots(context: &mut Context) {
     }
     for (source, positions) in holds {
         let volume = volume_of(context, source).hectolitres();
-        let draws: Vec<(PeriodId, _)> = context
-            .columns
-            .draws
-            .range((source, 0)..=(source, PeriodId::MAX))
-            .map(|(&(_, period), &column)| (period, column))
-            .collect();
-        let mut whole: Terms = draws.iter().map(|&(_, column)| (column, 1.0)).collect();
+        let draws = draws_of(context, source);
+        let outs = with_pours(context, source, &draws);
+        let mut whole: Terms = outs.iter().map(|&(_, column)| (column, 1.0)).collect();
+        let wasted = wasted_of(context, source);
         for &position in &positions {
             let hold = &context.columns.holds[position];
             match hold.emptied {
@@ -141,16 +141,20 @@ fn draws_match_lots(context: &mut Context) {
                 Emptied::Stays if context.columns.left.contains_key(&source) => {
                     whole.push((hold.column, -volume));
                 }
+                Emptied::Dump(_) if wasted.is_some() => whole.push((hold.column, -volume)),
                 Emptied::Stays | Emptied::Dump(_) => {}
             }
         }
+        whole.extend(wasted.map(|column| (column, 1.0)));
         if let Some(&left) = context.columns.left.get(&source) {
             whole.push((left, 1.0));
         }
         context.program.equal(RuleId::Volume, whole, 0.0);
-        for &(period, _) in draws.iter().rev().skip(1).rev() {
+        let mut periods: Vec<PeriodId> = outs.iter().map(|&(period, _)| period).collect();
+        periods.dedup();
+        for &period in periods.iter().rev().skip(1).rev() {
             let mut by_then: Terms =
-                draws.iter().filter(|&&(at, _)| at <= period).map(|&(_, column)| (column, 1.0)).collect();
+                outs.iter().filter(|&&(at, _)| at <= period).map(|&(_, column)| (column, 1.0)).collect();
             let before = by_then.len();
             for &position in &positions {
                 let hold = &context.columns.holds[position];
@@ -163,8 +167,67 @@ fn draws_match_lots(context: &mut Context) {
             }
         }
         left_only_in_what_stays(context, source, &positions, volume);
+        if let Some(wasted) = wasted {
+            wasted_only_when_dumped(context, wasted, &positions, &outs, volume);
+        }
         first_and_last_packaging_draw(context, source, &positions, &draws, volume);
     }
+}
+
+/// What is drawn from a source for lines, in order of periods.
+fn draws_of(context: &Context, source: Source) -> Outs {
+    let draws = context.columns.draws.range((source, 0)..=(source, PeriodId::MAX));
+    draws.map(|(&(_, period), &column)| (period, column)).collect()
+}
+
+/// The same with what is poured from it, in order of periods.
+fn with_pours(context: &Context, source: Source, draws: &Outs) -> Outs {
+    let mut outs = draws.clone();
+    if let Source::Bright(lot) = source {
+        let pours = context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX));
+        outs.extend(pours.map(|(&(_, period), &column)| (period, column)));
+        outs.sort_by_key(|&(period, _)| period);
+    }
+    outs
+}
+
+fn wasted_of(context: &Context, source: Source) -> Option<ColumnId> {
+    match source {
+        Source::Bright(lot) => context.columns.wasted.get(&lot).copied(),
+        Source::Direct(_) => None,
+    }
+}
+
+/// A serving tank of day 0 is poured away once, with something in it, and nothing leaves it after that.
+fn wasted_only_when_dumped(
+    context: &mut Context,
+    wasted: ColumnId,
+    positions: &[usize],
+    outs: &Outs,
+    volume: f64,
+) {
+    let mut most = vec![(wasted, 1.0)];
+    let mut least = vec![(wasted, 1.0)];
+    let mut dumped: Terms = Vec::new();
+    for period in 0..context.grid.len() {
+        for &position in positions {
+            let hold = &context.columns.holds[position];
+            if hold.emptied == Emptied::Dump(period) {
+                most.push((hold.column, -volume));
+                least.push((hold.column, -LEAST_LEFT));
+                dumped.push((hold.column, volume));
+            }
+        }
+        let here: Terms =
+            outs.iter().filter(|&&(at, _)| at == period).map(|&(_, column)| (column, 1.0)).collect();
+        if !here.is_empty() && !dumped.is_empty() {
+            let mut row = dumped.clone();
+            row.extend(here);
+            context.program.at_most(RuleId::Volume, row, volume);
+        }
+    }
+    context.program.at_most(RuleId::Volume, most, 0.0);
+    context.program.at_least(RuleId::Volume, least, 0.0);
 }
 
 fn left_only_in_what_stays(context: &mut Context, source: Source, positions: &[usize], volume: f64) {
@@ -192,7 +255,7 @@ fn first_and_last_packaging_draw(
     context: &mut Context,
     source: Source,
     positions: &[usize],
-    draws: &[(PeriodId, crate::compile::program::ColumnId)],
+    draws: &[(PeriodId, ColumnId)],
     volume: f64,
 ) {
     let Source::Direct(lot) = source else { return };

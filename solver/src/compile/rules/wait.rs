@@ -7,6 +7,7 @@
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Money;
 
+use super::serving;
 use crate::compile::columns::{Filled, Lot};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -56,13 +57,27 @@ pub fn fill_days(context: &Context, lot: &Lot) -> (i64, i64) {
 
 /// Whether a lot may be packaged for the last time on `day` (filled on `filled`).
 pub fn may_empty(context: &Context, lot: &Lot, filled: i64, day: i64) -> bool {
+    if let Some(tap) = serving::tap(context, lot) {
+        return !context.keeps(RuleId::Serving) || day <= filled + tap.pour_within;
+    }
     !context.keeps(RuleId::Wait)
         || matches!(lot.filled, Filled::Opening(_))
         || day <= filled + context.case.beer(lot.beer).bright_must_leave
 }
 
-/// Cost of waiting and last-resort charge, in cents, of a lot packaged for the last time on `day`.
+/// The last day on which a lot is worth anything in its tank.
+pub fn lot_end(context: &Context, lot: &Lot) -> i64 {
+    let beer = context.case.beer(lot.beer);
+    let within = serving::tap(context, lot).map_or(beer.bright_must_leave, |tap| tap.pour_within);
+    fill_days(context, lot).1 + within
+}
+
+/// Cost of waiting and last-resort charge, in cents, of a lot packaged for the last time on `day`; in a serving tank
+/// there is none.
 pub fn lot_cost(context: &Context, lot: &Lot, day: i64) -> (Money, Money) {
+    if serving::tap(context, lot).is_some() {
+        return (Money::ZERO, Money::ZERO);
+    }
     let beer = context.case.beer(lot.beer);
     let (_, filled) = fill_days(context, lot);
     let waits = (day - filled - beer.bright_wait).max(0);

@@ -1,0 +1,253 @@
+//! Serving tanks: the case worked by hand, what it turns on, and a search through every way to fill the tanks.
+
+use std::path::Path;
+
+use cellarwright_checker::check;
+use cellarwright_model::calendar::Weekdays;
+use cellarwright_model::case::{Case, InTank, Rates, Tap, Taproom, Turnaround};
+use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_model::yaml::read_case;
+use cellarwright_solver::{NoObserver, Options, solve};
+use cellarwright_tests::random::Random;
+use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, money};
+
+use crate::oracle::exact;
+
+fn by_hand() -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/serving-tanks/brewplan.yaml");
+    read_case(&path).case.expect("a case")
+}
+
+fn worth(case: &Case) -> i64 {
+    let answer = solve(case, &exact(), &NoObserver).expect("it solves");
+    assert_eq!(answer.report, check(case, &answer.plan));
+    assert!(answer.report.violations.is_empty(), "{:?}", answer.report.violations);
+    answer.objective
+}
+
+#[test]
+fn one_tank_must_be_filled_again_before_the_weekend() {
+    // Worked by hand in the brew plan: 10 hL x 300 - 0.5 hL x 200.
+    assert_eq!(worth(&by_hand()), 290_000);
+}
+
+#[test]
+fn without_cellar_work_on_thursday_and_friday_a_tap_runs_dry_for_the_weekend() {
+    let mut case = by_hand();
+    for day in [10, 11] {
+        case.calendar.closed.insert(jiff::civil::date(2026, 12, day));
+    }
+    // T3 alone can be filled, by Wednesday: with Wharf Pale; Quay Dark is dry from Friday to Sunday, 1.5 hL.
+    assert_eq!(worth(&case), 900 * 300 - 150 * 200);
+}
+
+#[test]
+fn without_rest_the_tank_filled_on_thursday_pours_on_friday() {
+    let mut case = by_hand();
+    for vessel in &mut case.vessels {
+        vessel.rest = hours(0);
+    }
+    assert_eq!(worth(&case), 1_050 * 300);
+}
+
+/// Two beers on tap, two batches of 4 hL, three tanks; everything but pouring is free.
+fn drawn_by_lot(random: &mut Random) -> Case {
+    let mut made = case(7);
+    made.rates = Rates {
+        labour: Money::ZERO,
+        clean: Money::ZERO,
+        sanitise: Money::ZERO,
+        transfer: Money::ZERO,
+        gas: Money::ZERO,
+        waiting: Money::ZERO,
+        dirty: Money::ZERO,
+        surplus: Share::ZERO,
+        dump: money(1_000_000),
+        ..Rates::default()
+    };
+    made.calendar.work[0] = Weekdays([false; 7]);
+    made.calendar.work[2] = Weekdays([false; 7]);
+    made.calendar.work[1] = Weekdays([(); 7].map(|()| random.between(0, 3) > 0));
+    made.transfer.loss_fixed = Volume::ZERO;
+    made.transfer.loss_share = Share::ZERO;
+    made.carbonate.takes = hours(random.between(4, 30));
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    for name in ["one", "two"] {
+        let mut one = beer(name, &[0]);
+        one.loss_tank = Share::ZERO;
+        one.must_leave = 60;
+        made.beers.push(one);
+        made.vessels.push(fermenter(&format!("F {name}"), hl(4)));
+    }
+    made.taproom = Taproom { opens: hours(random.between(8, 18)), ..Taproom::default() };
+    for number in 0..2 {
+        made.in_tank.push(InTank {
+            vessel: VesselId(number),
+            beer: BeerId(number),
+            filled: hl(4),
+            on: -4,
+            ready: random.between(0, 4),
+            carbonated: false,
+            is_bright: false,
+            work_done: Vec::new(),
+        });
+        let a_day = Volume(random.between(2, 12) * 10_000);
+        made.taproom.pours.push(Tap {
+            beer: BeerId(number),
+            a_day: [(); 7].map(|()| if random.between(0, 5) > 0 { a_day } else { Volume::ZERO }),
+            contribution: money(random.between(100, 400)),
+            pour_within: random.between(2, 9),
+        });
+    }
+    let rest = hours(random.between(0, 20));
+    for number in 0..3 {
+        let mut tank = bright(&format!("T{number}"), hl(4));
+        tank.uses.serve = true;
+        tank.rest = rest;
+        tank.refill = Turnaround::SameShift;
+        made.vessels.push(tank);
+        if random.between(0, 2) > 0 {
+            made.in_tank.push(InTank {
+                vessel: VesselId(2 + number),
+                beer: BeerId(random.between(0, 1) as usize),
+                filled: Volume(random.between(1, 30) * 10_000),
+                on: -random.between(1, 3),
+                ready: 0,
+                carbonated: true,
+                is_bright: true,
+                work_done: Vec::new(),
+            });
+        }
+    }
+    made
+}
+
+/// What is in a serving tank.
+#[derive(Clone, Copy)]
+struct Held {
+    beer: usize,
+    left: i64,
+    first_day: i64,
+    last_day: i64,
+    begun: bool,
+}
+
+/// The best of all ways to fill the tanks and to choose the next tank on tap, day by day, in cents.
+fn best(case: &Case, day: i64, tanks: &[Option<Held>; 3], moved: [bool; 2]) -> i64 {
+    if day == 7 {
+        return 0;
+    }
+    let mut most = i64::MIN;
+    for first in 0..=3 {
+        for second in 0..=3 {
+            let mut filled = *tanks;
+            let mut gone = moved;
+            let mut is_possible = true;
+            for (beer, tank) in [(0, first), (1, second)] {
+                let Some(tank) = (tank as usize).checked_sub(1) else { continue };
+                let works = case.calendar.work[1].has(case.calendar.date(day));
+                if !works || gone[beer] || filled[tank].is_some() || day < case.in_tank[beer].ready {
+                    is_possible = false;
+                    break;
+                }
+                gone[beer] = true;
+                filled[tank] = Some(fill(case, beer, day));
+            }
+            if is_possible {
+                most = most.max(evening(case, day, filled, gone, 0, 0));
+            }
+        }
+    }
+    most
+}
+
+fn fill(case: &Case, beer: usize, day: i64) -> Held {
+    let vessel = &case.vessels[2];
+    let work = vessel.clean.takes + case.transfer.takes() + case.carbonate.takes + vessel.rest;
+    let over = day * 1_440 + case.calendar.shifts[0].starts.0 + work.0;
+    let first_day = (0..).find(|day| day * 1_440 + case.taproom.opens.0 >= over).unwrap();
+    let last_day = day + case.taproom.pours[beer].pour_within;
+    Held { beer, left: 400_000, first_day, last_day, begun: false }
+}
+
+/// Pours one beer after the other; where a tank is to be tapped, every one that may be.
+fn evening(case: &Case, day: i64, tanks: [Option<Held>; 3], moved: [bool; 2], beer: usize, got: i64) -> i64 {
+    if beer == 2 {
+        return best(case, day + 1, &tanks, moved);
+    }
+    let tap = &case.taproom.pours[beer];
+    let asked = case.asked(BeerId(beer), day).0;
+    let left_to_ask = asked - got;
+    let may_pour = |held: &Held| held.beer == beer && (held.first_day..=held.last_day).contains(&day);
+    let done = |got: i64, tanks| {
+        let worth = tap.contribution.for_volume(Volume(got)).0;
+        let missed = case.rates.dry_tap.for_volume(Volume(asked - got)).0;
+        worth - missed + evening(case, day, tanks, moved, beer + 1, 0)
+    };
+    let open: Vec<usize> = (0..3).filter(|&tank| tanks[tank].is_some_and(|held| may_pour(&held))).collect();
+    let on_tap: Vec<usize> = open.iter().copied().filter(|&tank| tanks[tank].unwrap().begun).collect();
+    let choices = if on_tap.is_empty() { open } else { on_tap };
+    if left_to_ask == 0 || choices.is_empty() {
+        return done(got, tanks);
+    }
+    let mut most = i64::MIN;
+    for tank in choices {
+        let mut poured = tanks;
+        let held = poured[tank].as_mut().unwrap();
+        let volume = held.left.min(left_to_ask);
+        held.left -= volume;
+        held.begun = true;
+        if held.left == 0 {
+            poured[tank] = None;
+        }
+        most = most.max(evening(case, day, poured, moved, beer, got + volume));
+    }
+    most
+}
+
+#[test]
+fn no_other_way_to_fill_the_tanks_is_better() {
+    let mut random = Random::new(19);
+    let mut wrong = Vec::new();
+    for round in 0..40 {
+        let case = if round == 0 { by_hand_free() } else { drawn_by_lot(&mut random) };
+        let mut tanks = [None; 3];
+        for tank in case.in_tank.iter().filter(|tank| tank.is_bright) {
+            let last_day = tank.on + case.taproom.pours[tank.beer.0].pour_within;
+            let held = Held { beer: tank.beer.0, left: tank.filled.0, first_day: 0, last_day, begun: false };
+            tanks[tank.vessel.0 - 2] = Some(held);
+        }
+        let expected = best(&case, 0, &tanks, [false; 2]);
+        let found = worth(&case);
+        if (expected - found).abs() > 40 {
+            wrong.push(format!("{round}: found {found}, the search {expected}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The case worked by hand, its batches first in the list of what is in tank.
+fn by_hand_free() -> Case {
+    let mut case = by_hand();
+    case.in_tank.rotate_left(2);
+    case
+}
+
+#[test]
+fn with_a_look_ahead_the_taproom_is_valued_alike() {
+    let mut random = Random::new(20);
+    for round in 0..12 {
+        let mut case = drawn_by_lot(&mut random);
+        case.rates = Rates { dump: money(1_000_000), ..Rates::default() };
+        case.calendar.work = [Weekdays::ALL; 3];
+        case.calendar.planned_days = 4;
+        case.calendar.look_ahead_days = 10;
+        let options = Options { gap: 0.0, ..exact() };
+        let answer = solve(&case, &options, &NoObserver).expect("it solves");
+        assert!(answer.report.violations.is_empty(), "{round}: {:?}", answer.report.violations);
+        let apart = answer.bound - answer.objective;
+        assert!(apart <= 200, "{round}: worth {}, proven {}", answer.objective, answer.bound);
+    }
+}

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use cellarwright_model::calendar::Role;
-use cellarwright_model::case::{Away, Case, Cause, Outage, RoleTimes};
+use cellarwright_model::case::{Away, Case, Cause, Job, Liquor, Outage, RoleTimes};
 use cellarwright_model::ids::{LineId, VesselId};
-use cellarwright_model::units::{Minutes, Volume};
+use cellarwright_model::units::{Minutes, Rate, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, solve};
 use cellarwright_tests::brute::best_plan;
@@ -13,6 +13,7 @@ use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::hl;
 
+use crate::ahead::is_valued_alike;
 use crate::oracle::{compare, exact};
 
 /// Cases that must be compared.
@@ -86,4 +87,38 @@ fn packaged(name: &str) -> Volume {
 fn a_tank_that_must_be_empty_on_tuesday_loses_the_fill_of_monday() {
     assert_eq!(packaged("one-bright"), hl(80));
     assert_eq!(packaged("tank-inspected"), hl(40));
+}
+
+/// With a look-ahead the checker passes outages, long brews and liquor in it, and values them as the program does.
+#[test]
+fn in_the_look_ahead_outages_and_long_brews_are_valued_alike() {
+    let mut wrong = Vec::new();
+    let mut compared = 0;
+    for seed in 300..318 {
+        let mut case = make(seed).case;
+        case.calendar.look_ahead_days = 10 + (seed % 8) as usize;
+        let mut random = Random::new(seed);
+        for _ in 0..2 {
+            let mut outage = random_outage(&case, &mut random);
+            if random.percent(50) {
+                outage.first_day += case.calendar.planned_days as i64;
+                outage.last_day += case.calendar.planned_days as i64 + random.between(0, 6);
+            }
+            let is_full = case.in_tank.iter().any(|tank| Away::Vessel(tank.vessel) == outage.what);
+            outage.must_be_empty &= !is_full;
+            case.fixed.outages.push(outage);
+        }
+        for beer in &mut case.beers {
+            let takes = Minutes(random.between(0, 3) * 60);
+            beer.brewing.longer = Job { takes, crew: RoleTimes::only(Role::Brew, takes) };
+        }
+        if random.percent(40) {
+            let (tank, per_turn) = (case.brewhouse.turn, case.brewhouse.turn);
+            let makes = Rate(per_turn.0 / random.between(2, 12));
+            case.brewhouse.liquor.push(Liquor { tank, per_turn, makes });
+        }
+        compared += usize::from(is_valued_alike(seed, &case, &mut wrong));
+    }
+    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
+    assert!(compared > 6, "{compared} compared");
 }

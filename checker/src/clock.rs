@@ -74,6 +74,10 @@ pub fn read(ledger: &Ledger) -> Clock {
     for (position, task) in
         ledger.plan.tasks.iter().enumerate().filter(|(_, task)| ledger.is_planned(task.slot))
     {
+        // Pitching takes no time of its own.
+        if matches!(task.work, Work::Pitch { .. }) {
+            continue;
+        }
         let Some(begins) = task.begins else {
             clock.without.push(position);
             continue;
@@ -216,6 +220,17 @@ impl Task<'_, '_> {
                 clock.vessels.push((vessel, self.position, self.busy(0, piece.takes.0)));
                 self.over_in_shift(piece.takes.0, clock);
             }
+            Work::Crop { vessel } => {
+                let crops = self.ledger.yeast.crops.iter();
+                let job = crops
+                    .filter(|crop| crop.position == self.position)
+                    .filter_map(|crop| case.beer(self.ledger.holdings[crop.held?].beer).yeast)
+                    .find_map(|beer| case.yeast.strain(beer.yeast).crop.map(|crop| crop.job))
+                    .unwrap_or_default();
+                self.people(job.crew, 0, job.takes, clock);
+                clock.vessels.push((vessel, self.position, self.busy(0, job.takes.0)));
+                self.over_in_shift(job.takes.0, clock);
+            }
             Work::Wash { kegs, .. } => {
                 let Some(washer) = case.keg_washer else { return };
                 let takes = kegs.clamp(0, MOST_KEGS).saturating_mul(60).div_euclid(washer.pace.max(1));
@@ -238,7 +253,7 @@ impl Task<'_, '_> {
                 self.over_in_shift(0, clock);
             }
             // With its line.
-            Work::Package { .. } => {}
+            Work::Package { .. } | Work::Pitch { .. } => {}
         }
     }
 

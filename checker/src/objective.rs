@@ -7,7 +7,7 @@ use cellarwright_model::units::{Money, Share, Volume};
 use crate::ledger::{Holding, Kind, Ledger};
 use crate::rules::{
     dirty_days, hard_end, hired_cost, is_counted_order, lacking_cost, left_out_charge, line_visits,
-    materials_bought, poured, waiting_costs,
+    materials_bought, poured, waiting_costs, yeast_costs,
 };
 
 /// Beer in a vessel when the horizon ends: what it is worth and what it would yield.
@@ -33,6 +33,7 @@ pub fn breakdown(ledger: &Ledger, in_tank: &[TankBeer]) -> Breakdown {
     ends(ledger, in_tank, &mut parts);
     work(ledger, &mut parts);
     taproom(ledger, &mut parts);
+    parts.yeast = yeast_costs(ledger);
     for holding in &ledger.holdings {
         let (waiting, over_limit) = waiting_costs(ledger, holding);
         parts.waiting += waiting;

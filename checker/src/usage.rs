@@ -137,6 +137,8 @@ pub struct Usage {
     pub to_order: Vec<ToOrder>,
     /// What guests of the taproom ask for on the planned days, and get, by beer and day.
     pub taps: Vec<TapUse>,
+    /// Generation of the yeast of each `Pitch` task, and of the batch of each `Crop` task, by its position in `Plan::tasks`.
+    pub generations: Vec<(usize, i64)>,
     /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.
     pub packaged: Vec<(usize, Volume)>,
 }

@@ -34,8 +34,18 @@ pub fn usage(ledger: &Ledger) -> Usage {
         line_times: times.map(|(&(slot, line), times)| (line, slot, times.time.rounded_up())).collect(),
         to_order: usage_packages::to_order(ledger),
         taps: taps(ledger),
+        generations: generations(ledger),
         packaged,
     }
+}
+
+fn generations(ledger: &Ledger) -> Vec<(usize, i64)> {
+    let pitches = ledger.yeast.pitches.iter().map(|pitch| (pitch.position, pitch.generation));
+    let crops = ledger.yeast.crops.iter().map(|crop| (crop.position, crop.generation));
+    let mut all: Vec<(usize, i64)> =
+        pitches.chain(crops).filter_map(|(position, generation)| Some((position, generation?))).collect();
+    all.sort_unstable();
+    all
 }
 
 fn resources(ledger: &Ledger) -> Vec<ResourceUse> {

@@ -3,11 +3,12 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
-    Away, Carbonating, Case, Cause, Comes, Connected, Filter, KegPool, KegWasher, Material, NeverAfter,
-    Outage, Pin, PinnedWork, RoleTimes, TankWork, TankWorkKind, Tap, Taproom, Turnaround,
+    Away, BeerYeast, BoughtYeast, Carbonating, Case, Cause, Comes, Connected, Filter, Gravity, KegPool,
+    KegWasher, Material, NeverAfter, Outage, Pin, PinnedWork, RoleTimes, TankWork, TankWorkKind, Tap,
+    Taproom, Turnaround, Yeast, YeastCrop, YeastInStore,
 };
-use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId};
-use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, VesselId, YeastId};
+use cellarwright_model::plan::{PitchFrom, Plan, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
     B1, CAN, CANS, F1, F2, PALE, PlanBuilder, beer, bright, dry_hop, hl, hours, in_bright, in_tank, line,
@@ -51,6 +52,77 @@ fn two_lots() -> Case {
     case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(B2, hl(2_000), 1)];
     case.in_tank[1].beer = BeerId(1);
     case
+}
+
+/// F1 is pitched with bought yeast on day 2, cropped on day 4 before its dry hop, and F2 is pitched from the crop.
+fn yeast() -> Example {
+    let mut case = tiny(12);
+    case.beers[0].stay[0].days = 6;
+    case.beers[0].must_leave = 12;
+    case.beers[0].tank_work = vec![TankWork { slip: 1, ..dry_hop(2) }];
+    case.beers[0].yeast =
+        Some(BeerYeast { yeast: YeastId(0), per_turn: true, gravity: Some(Gravity(1_200)) });
+    case.yeast.strains.push(Yeast {
+        name: "ale yeast".to_owned(),
+        bought: Some(BoughtYeast { price: Money(9_000), lead: 1 }),
+        crop: Some(YeastCrop {
+            from: 2,
+            to: 3,
+            pitches: 2,
+            not_above: Some(Gravity(1_600)),
+            before_dry_hop: true,
+            job: dry_hop(1).job,
+        }),
+        keeps: 1,
+        keeps_at_most: 5,
+        late_cost: Money(500),
+        generations: 2,
+    });
+    case.yeast.in_store.push(YeastInStore { yeast: YeastId(0), generation: 2, cropped: -4, pitches: 1 });
+    case.in_tank.push(in_tank(F2, hl(2_000), 3, 3));
+    case.in_tank[0].work_done = vec![-1];
+    // F2 holds a batch that was hopped, so that it cannot be cropped, and is emptied on day 3.
+    let first = |day, from| {
+        plan()
+            .sanitise(day, F1)
+            .brew(day, F1, 1)
+            .pitch(day, F1, from, 1)
+            .transfer(3, F2, B1, hl(1_900))
+            .clean(3, F2)
+            .package(4, CANS, CAN, B1, hl(1_881))
+    };
+    let bought = || first(1, PitchFrom::Bought);
+    let of_f1 = |day| PitchFrom::Crop { vessel: F1, day };
+    // Hopped two days later, or on the Monday after.
+    let second = |plan: PlanBuilder, day: usize, turns| {
+        plan.sanitise(day, F2).brew(day, F2, turns).tank_work((day + 2).max(7), F2, 0)
+    };
+    Example {
+        good: second(bought().crop(3, F1).tank_work(3, F1, 0), 4, 2).pitch(4, F2, of_f1(3), 2).plan(),
+        bad: vec![
+            // Not pitched; pitched with yeast that is not there yet; too old; twice as much as the batch takes.
+            plan().brew(0, F1, 1).tank_work(2, F1, 0).plan(),
+            plan().brew(0, F1, 1).pitch(0, F1, PitchFrom::Bought, 1).tank_work(2, F1, 0).plan(),
+            second(bought(), 7, 1).tank_work(3, F1, 0).pitch(7, F2, PitchFrom::Store(0), 1).plan(),
+            bought().pitch(1, F1, PitchFrom::Bought, 1).tank_work(3, F1, 0).plan(),
+            // Cropped too early, after the dry hop, twice, of beer that has no generation.
+            bought().crop(2, F1).tank_work(3, F1, 0).plan(),
+            bought().tank_work(3, F1, 0).crop(4, F1).plan(),
+            bought().crop(3, F1).crop(4, F1).tank_work(4, F1, 0).plan(),
+            bought().crop(1, F2).tank_work(3, F1, 0).plan(),
+            // More than the crop gave; two generations in one batch; a generation too many; a crop of nowhere.
+            second(bought().crop(3, F1).tank_work(3, F1, 0), 4, 1).pitch(4, F2, of_f1(3), 3).plan(),
+            second(bought().crop(3, F1).tank_work(3, F1, 0), 4, 2)
+                .pitch(4, F2, of_f1(3), 1)
+                .pitch(4, F2, PitchFrom::Bought, 1)
+                .plan(),
+            second(first(1, PitchFrom::Store(0)).crop(3, F1).tank_work(3, F1, 0), 4, 1)
+                .pitch(4, F2, of_f1(3), 1)
+                .plan(),
+            second(bought().tank_work(3, F1, 0), 4, 1).pitch(4, F2, of_f1(3), 1).plan(),
+        ],
+        case,
+    }
 }
 
 /// Hops on day 2 that stay in for two days until the chill on day 4, a check in between; no more than one chill a day.
@@ -474,6 +546,7 @@ fn example(rule: RuleId) -> Example {
             }
         }
         RuleId::TankWork => tank_work(),
+        RuleId::Yeast => yeast(),
         RuleId::Calendar => {
             let leaves = |day: usize| plan().brew(0, F1, 1).transfer(day, F1, B1, hl(1_900));
             Example {

@@ -37,6 +37,10 @@ index! {
     MaterialId
 }
 index! {
+    /// A strain of yeast: an index into `Yeasts::strains`.
+    YeastId
+}
+index! {
     /// An order: an index into `Case::orders`.
     OrderId
 }

@@ -39,6 +39,8 @@ pub struct Breakdown {
     pub short_runs: Money,
     /// Cost: visits of mobile lines.
     pub visits: Money,
+    /// Cost: yeast bought, or kept beyond its free days.
+    pub yeast: Money,
     /// Cost: orders delivered after their due day.
     pub late: Money,
     /// Cost: cans, labels and the like beyond what is there or expected.
@@ -72,6 +74,7 @@ impl Breakdown {
             + self.dirty
             + self.short_runs
             + self.visits
+            + self.yeast
             + self.late
             + self.materials
             + self.store

@@ -4,7 +4,7 @@
 //! The look-ahead, planned on a coarser grid, is a list of totals by period (`Outlook`).
 
 use crate::calendar::Slot;
-use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId};
+use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId, YeastId};
 use crate::units::{Minutes, Volume};
 
 /// What is done.
@@ -55,6 +55,22 @@ pub enum Work {
         /// Volume that leaves the vessel, before the losses of line and format.
         volume: Volume,
     },
+    /// Pitches of yeast into the batch that is begun in this shift, after its first turn.
+    Pitch {
+        /// The fermenter.
+        vessel: VesselId,
+        /// The strain.
+        yeast: YeastId,
+        /// Where they come from.
+        from: PitchFrom,
+        /// How many.
+        pitches: i64,
+    },
+    /// Cropping the yeast of the batch in a fermenter.
+    Crop {
+        /// The fermenter.
+        vessel: VesselId,
+    },
     /// A piece of the beer's tank work, done to the batch in a fermenter.
     Tank {
         /// The beer.
@@ -75,6 +91,22 @@ pub enum Work {
     Dump {
         /// The vessel.
         vessel: VesselId,
+    },
+}
+
+/// Where pitches of yeast come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PitchFrom {
+    /// Bought, generation 1.
+    Bought,
+    /// In store on day 0: a position in `Yeasts::in_store`.
+    Store(usize),
+    /// Cropped in the plan.
+    Crop {
+        /// The fermenter that was cropped.
+        vessel: VesselId,
+        /// The day, counted from day 0.
+        day: usize,
     },
 }
 
@@ -270,6 +302,8 @@ pub enum Used {
     Clean(VesselId),
     /// Second batches of a beer transferred into bright tanks that another one fills in part.
     SecondTransfer(BeerId),
+    /// Pitches of yeast bought.
+    BoughtYeast(YeastId),
     /// Whole-crew overtime in minutes (the count is in millionths of a minute).
     OvertimeMinutes(CrewId),
 }

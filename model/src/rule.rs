@@ -37,6 +37,8 @@ pub enum RuleId {
     Pinned,
     /// R17
     TankWork,
+    /// R18
+    Yeast,
     /// R19
     Serving,
     /// R20
@@ -57,7 +59,7 @@ pub enum RuleId {
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -75,6 +77,7 @@ impl RuleId {
         Self::Outage,
         Self::Pinned,
         Self::TankWork,
+        Self::Yeast,
         Self::Serving,
         Self::Calendar,
         Self::Use,
@@ -107,6 +110,7 @@ impl RuleId {
             Self::Pinned => "R16",
             Self::TankWork => "R17",
             Self::Serving => "R19",
+            Self::Yeast => "R18",
             Self::Calendar => "R20",
             Self::Use => "R21",
             Self::Stages => "R22",
@@ -160,6 +164,9 @@ impl RuleId {
             }
             Self::Pinned => {
                 "Work that is pinned is done as it is pinned; a vessel to be left alone is left alone."
+            }
+            Self::Yeast => {
+                "Every batch is pitched with the yeast of its beer, bought or cropped from an earlier batch in time, kept no longer than it keeps, within its generations."
             }
             Self::TankWork => {
                 "Work on a batch in its tank is done in order, on its day or within its limits early or late, by its crew; what follows is late by as much, and contact times are kept."

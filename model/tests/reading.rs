@@ -364,6 +364,23 @@ const FAULTS: &[Fault] = &[
     caution("V581", "b", "aim: orders", "aim: orders\ntaproom: {pours: [{beer: Pale, a_day: 40 L}]}"),
     error("V583", "c", "uses: [bright]", "uses: [serve]"),
     error("V582", "c", "refill: next shift", "refill: next shift\n    rest: 12 h"),
+    error("V209", "b", "turns: [1, 2]", "turns: [1, 2]\n    yeast: ale"),
+    error("V481", "b", "beers:", "yeasts: [{name: ale, crop: {from: 5 d, to: 4 d, pitches: 3}}]\nbeers:"),
+    error("V482", "b", "beers:", "yeasts: [{name: ale, keeps: 5 d, keeps_at_most: 3 d}]\nbeers:"),
+    error("V205", "b", "beers:", "yeasts: [{name: ale}, {name: ale}]\nbeers:"),
+    error("V484", "b", "ready: 2026-12-10", "generation: 2"),
+    error(
+        "V485",
+        "b",
+        "beers:",
+        "yeasts: [{name: ale}]\nyeast_in_store: [{yeast: ale, generation: 2, cropped: 2026-12-07}]\nbeers:",
+    ),
+    error(
+        "V301",
+        "b",
+        "beers:",
+        "yeasts: [{name: ale, crop: {from: 5 d, to: 6 d, pitches: 3, not_above: 16}}]\nbeers:",
+    ),
     error("V514", "c", "after: Stout", "after: Pale"),
     error(
         "V531",
@@ -509,7 +526,7 @@ fn cleaning_sets_may_have_names() {
 #[test]
 fn every_code_is_tested() {
     let hostile = ["V102", "V103", "V104", "V106", "V114"];
-    let more = ["V597", "V308", "V475"];
+    let more = ["V597", "V308", "V475", "V483"];
     for code in ALL_CODES {
         let is_tested = FAULTS.iter().any(|fault| fault.code == *code);
         assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");
@@ -569,6 +586,32 @@ fn tank_work_is_read_and_what_is_done_of_it() {
         let outcome = with(&format!(", done_on: {{dry hop: {wrong}}}"));
         assert_eq!(outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>(), ["V475"]);
     }
+}
+
+#[test]
+fn yeast_is_read() {
+    let yeasts = "yeasts:\n  - {name: ale, bought: {price: 90, lead: 3 d}, crop: {from: 5 d, to: 9 d, pitches: 3, not_above: 16 degP, before: leaving}, keeps: 3 d, keeps_at_most: 7 d, late_cost: 20, generations: 6}\nyeast_in_store:\n  - {yeast: ale, generation: 2, cropped: 2026-12-05, pitches: 2}\nbeers:";
+    let with = |gravity: &str, cropped: &str| {
+        let brewplan = BREWPLAN
+            .replace("beers:", yeasts)
+            .replace("turns: [1, 2]", &format!("turns: [1, 2]\n    yeast: ale\n    pitch: per turn{gravity}"))
+            .replace("ready: 2026-12-10", &format!("generation: 3, cropped: {cropped}"));
+        read(&brewplan, CELLAR, ORDERS)
+    };
+    let outcome = with("\n    gravity: 12.5 degP", "no");
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let strain = &case.yeast.strains[0];
+    let crop = strain.crop.unwrap();
+    assert_eq!((crop.from, crop.to, crop.pitches, crop.before_dry_hop), (5, 9, 3, false));
+    assert_eq!((strain.keeps, strain.keeps_at_most, strain.generations), (3, 7, 6));
+    let beer = case.beers[0].yeast.unwrap();
+    assert_eq!((beer.gravity.unwrap().0, beer.pitches(2), case.beers[1].yeast), (1_250, 2, None));
+    assert_eq!((case.yeast.in_store[0].cropped, case.yeast.in_tank.len()), (-2, 1));
+    let cropped = with("\n    gravity: 12.5 degP", "yes").case.unwrap();
+    assert_eq!(cropped.yeast.in_tank, []);
+    let codes: Vec<&str> = with("", "no").findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, ["V483"]);
 }
 
 #[test]

@@ -75,6 +75,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Outage => "outage",
         RuleId::Pinned => "pinned",
         RuleId::TankWork => "tank_work",
+        RuleId::Yeast => "yeast",
         RuleId::Calendar => "calendar",
         RuleId::Use => "uses",
         RuleId::Serving => "serving",

@@ -29,3 +29,4 @@ mod sizing;
 mod spread;
 mod tank_work;
 mod toys;
+mod yeast;

@@ -3,15 +3,16 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{
-    Aim, Away, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes, Tap, Taproom,
+    Aim, Away, BeerYeast, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes, Tap,
+    Taproom,
 };
-use cellarwright_model::ids::{BeerId, FormatId, VesselId};
+use cellarwright_model::ids::{BeerId, FormatId, VesselId, YeastId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Pressure;
 use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{
-    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, money, order, percent, unitank,
+    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, money, order, percent, unitank, yeast,
 };
 
 use crate::oracle::exact;
@@ -187,6 +188,13 @@ fn tempting(rule: RuleId) -> Case {
             });
             made
         }
+        RuleId::Yeast => {
+            // The only yeast comes after the last day.
+            let mut made = to_brew(3);
+            made.beers[0].yeast = Some(BeerYeast { yeast: YeastId(0), per_turn: false, gravity: None });
+            made.yeast.strains.push(yeast(3));
+            made
+        }
         RuleId::TankWork => {
             let mut made = to_brew(4);
             made.beers[0].tank_work.push(dry_hop(2));
@@ -277,6 +285,7 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Filter
         | RuleId::Packages
         | RuleId::Serving
+        | RuleId::Yeast
         | RuleId::Calendar
         | RuleId::Use
         | RuleId::Stages

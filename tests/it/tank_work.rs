@@ -219,7 +219,7 @@ fn with_work(seed: u64) -> Case {
 fn program_and_checker_agree_on_random_tank_work() {
     let mut wrong = Vec::new();
     let mut done = 0;
-    for seed in 0..60 {
+    for seed in 0..24 {
         let mut made = with_work(seed);
         if seed % 2 == 1 {
             made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
@@ -246,7 +246,7 @@ fn program_and_checker_agree_on_random_tank_work() {
         }
     }
     assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
-    assert!(done > 20, "{done} pieces of work done");
+    assert!(done > 10, "{done} pieces of work done");
 }
 
 #[test]

@@ -2,9 +2,9 @@
 
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
-    Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, Job,
-    Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage, TankWork,
-    TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel,
+    Aim, Beer, BoughtYeast, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed,
+    Format, Job, Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
+    TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop, Yeasts,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -104,6 +104,7 @@ pub fn case(days: usize) -> Case {
         taproom: Taproom::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
         cooling: Cooling::default(),
+        yeast: Yeasts::default(),
     }
 }
 
@@ -198,6 +199,29 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         fresh: None,
         sales: None,
         tank_work: Vec::new(),
+        yeast: None,
+    }
+}
+
+/// A strain that is bought at 100 a pitch, so many days ahead, and cropped from the third to the fifth day: two pitches that keep
+/// for two days, and for two more at 10 a day, up to the third generation.
+#[must_use]
+pub fn yeast(lead: i64) -> Yeast {
+    Yeast {
+        name: "ale yeast".into(),
+        bought: Some(BoughtYeast { price: money(100), lead }),
+        crop: Some(YeastCrop {
+            from: 3,
+            to: 5,
+            pitches: 2,
+            not_above: None,
+            before_dry_hop: true,
+            job: job(Role::Cellar, Minutes(30)),
+        }),
+        keeps: 2,
+        keeps_at_most: 4,
+        late_cost: money(10),
+        generations: 3,
     }
 }
 

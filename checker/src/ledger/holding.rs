@@ -90,6 +90,8 @@ pub struct Holding {
     pub direct_loss_taken: bool,
     /// What was taken off.
     pub direct_loss: Volume,
+    /// Generation of its yeast, if it is known and, of beer of day 0, not cropped.
+    pub generation: Option<i64>,
     /// Its tank work.
     pub work: WorkDone,
     /// What left it, in order.

@@ -11,6 +11,7 @@ mod stock;
 mod take;
 mod tank_work;
 mod time;
+mod yeast;
 
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
@@ -19,6 +20,7 @@ pub use packages::PIECE;
 pub use stock::{Goods, Packed, deliverable_from};
 pub use tank_work::{WorkDone, earliest_ready};
 pub use time::{Charge, TurnsOfDay};
+pub use yeast::{Crop, Pitch, YeastBook};
 
 use std::collections::BTreeMap;
 
@@ -80,6 +82,8 @@ pub struct Ledger<'a> {
     pub overtime: BTreeMap<(Slot, CrewId), Minutes>,
     /// Packaged beer by beer and format.
     pub goods: Goods,
+    /// Crops and pitches.
+    pub yeast: YeastBook,
     /// What each vessel holds now: a position in `holdings`.
     current: Vec<Option<usize>>,
 }
@@ -211,6 +215,10 @@ impl<'a> Ledger<'a> {
                 self.package(task.slot, line, piece);
             }
             Work::Carbonate { vessel } => self.carbonate(position, task.slot, vessel),
+            Work::Pitch { vessel, yeast, from, pitches } => {
+                self.pitch(position, task.slot, vessel, yeast, from, pitches);
+            }
+            Work::Crop { vessel } => self.crop(position, task.slot, vessel),
             Work::Tank { beer, work, vessel } => self.tank_work(position, task.slot, beer, work, vessel),
             Work::Wash { pool, kegs } => self.wash(position, task.slot, pool, kegs),
             Work::Dump { vessel } => self.dump(task.slot, vessel),
@@ -223,6 +231,8 @@ fn tank_piece<'c>(case: &'c Case, work: &Work) -> Option<&'c TankWork> {
     match *work {
         Work::Tank { beer, work, .. } => case.beer(beer).tank_work.get(work),
         Work::Brew { .. }
+        | Work::Pitch { .. }
+        | Work::Crop { .. }
         | Work::Package { .. }
         | Work::Wash { .. }
         | Work::Clean { .. }
@@ -237,13 +247,14 @@ fn tank_piece<'c>(case: &'c Case, work: &Work) -> Option<&'c TankWork> {
 #[must_use]
 pub fn role_of(case: &Case, work: &Work) -> Role {
     match work {
-        Work::Brew { .. } => Role::Brew,
+        Work::Brew { .. } | Work::Pitch { .. } => Role::Brew,
         Work::Package { .. } => Role::Package,
         Work::Wash { .. } => case.keg_washer.map_or(Role::Cellar, |washer| washer.role),
         Work::Clean { .. }
         | Work::Sanitise { .. }
         | Work::Transfer { .. }
         | Work::Carbonate { .. }
+        | Work::Crop { .. }
         | Work::Tank { .. }
         | Work::Dump { .. } => Role::Cellar,
     }

@@ -7,7 +7,7 @@ use cellarwright_model::money::opening_stay;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::units::Volume;
 
-use super::{Carbonated, Goods, Holding, Kind, Ledger, WorkDone};
+use super::{Carbonated, Goods, Holding, Kind, Ledger, WorkDone, YeastBook};
 
 impl<'a> Ledger<'a> {
     /// The cellar as it is on day 0, nothing done yet.
@@ -25,6 +25,7 @@ impl<'a> Ledger<'a> {
             washed: BTreeMap::new(),
             overtime: BTreeMap::new(),
             goods: Goods::default(),
+            yeast: YeastBook::default(),
             current: vec![None; case.vessels.len()],
         };
         for in_tank in &case.in_tank {
@@ -59,6 +60,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         carbonated: if carbonated { Carbonated::Before } else { Carbonated::No },
         direct_loss_taken: false,
         direct_loss: Volume::ZERO,
+        generation: case.yeast.in_tank.iter().find(|tank| tank.0 == in_tank.vessel).map(|tank| tank.1),
         work: WorkDone { before: in_tank.work_done.clone(), ..WorkDone::default() },
         outs: Vec::new(),
         emptied: None,

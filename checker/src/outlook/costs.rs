@@ -73,6 +73,10 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
                 parts.labour += labour(ledger, ledger.case.transfer.job.crew, i128::from(count));
                 parts.transfers += times(ledger.case.rates.transfer, count);
             }
+            Used::BoughtYeast(yeast) => {
+                let bought = ledger.case.yeast.strain(yeast).bought;
+                parts.yeast += times(bought.map_or(Money::ZERO, |bought| bought.price), count);
+            }
             Used::BrewDay | Used::Run(..) => {}
         }
     }

@@ -317,9 +317,11 @@ fn cleaning_sets(ledger: &Ledger, entries: &Entries, period: usize, breaches: &m
         let takes = match what {
             Used::Clean(vessel) => case.vessel(vessel).clean.takes,
             Used::LineShift(line) => case.line(line).clean_down,
-            Used::BrewDay | Used::Run(..) | Used::SecondTransfer(_) | Used::OvertimeMinutes(_) => {
-                Minutes::ZERO
-            }
+            Used::BrewDay
+            | Used::Run(..)
+            | Used::SecondTransfer(_)
+            | Used::BoughtYeast(_)
+            | Used::OvertimeMinutes(_) => Minutes::ZERO,
         };
         time += i128::from(count) * i128::from(takes.0);
     }

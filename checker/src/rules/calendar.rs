@@ -50,6 +50,8 @@ fn about(work: &Work) -> About {
         | Work::Clean { vessel }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
+        | Work::Pitch { vessel, .. }
+        | Work::Crop { vessel }
         | Work::Tank { vessel, .. }
         | Work::Dump { vessel }
         | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),

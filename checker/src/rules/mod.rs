@@ -26,6 +26,7 @@ mod uses;
 mod volume;
 mod wait;
 mod warm_store;
+mod yeast;
 
 pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
 pub use crew::{available as available_people, check_hours, line_hours, needed as needed_people, packers};
@@ -43,6 +44,7 @@ pub use tank_work::{chills_by_day, left_out_charge};
 pub use turns::turns_by_liquor;
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
+pub use yeast::costs as yeast_costs;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::rule::RuleId;
@@ -118,6 +120,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Start => start::check(ledger, breaches),
         RuleId::Outage => outage::check(ledger, breaches),
         RuleId::Pinned => pinned::check(ledger, breaches),
+        RuleId::Yeast => yeast::check(ledger, breaches),
         RuleId::TankWork => tank_work::check(ledger, breaches),
         RuleId::Serving => serving::check(ledger, breaches),
         RuleId::Calendar => calendar::check(ledger, breaches),

@@ -78,6 +78,8 @@ fn uses(work: &Work) -> Vec<Away> {
         Work::Clean { vessel }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
+        | Work::Pitch { vessel, .. }
+        | Work::Crop { vessel }
         | Work::Tank { vessel, .. }
         | Work::Dump { vessel } => vec![Away::Vessel(vessel)],
         Work::Wash { .. } => Vec::new(),

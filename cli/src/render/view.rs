@@ -64,6 +64,23 @@ pub struct FormatRow {
     pub packaged_hl: f64,
 }
 
+/// Pitches of yeast.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct YeastRow {
+    /// The strain.
+    pub yeast: String,
+    /// `bought`, `store` or `crop`.
+    pub source: &'static str,
+    /// The fermenter that was cropped.
+    pub cropped_from: Option<String>,
+    /// The date of cropping.
+    pub cropped: Option<String>,
+    /// Generation, 1 being bought yeast.
+    pub generation: Option<i64>,
+    /// How many pitches.
+    pub pitches: i64,
+}
+
 /// A piece of work.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct WorkRow {
@@ -76,7 +93,7 @@ pub struct WorkRow {
     pub shift: String,
     /// `brew`, `cellar`, `package`, `overtime` or `taproom`.
     pub role: &'static str,
-    /// `brew`, `transfer`, `filter`, `carbonate`, `clean`, `sanitise`, `tank work`, `package`, `wash`, `dump`, `overtime`, `tap`, or what is away: `outage`,
+    /// `brew`, `transfer`, `filter`, `carbonate`, `clean`, `sanitise`, `tank work`, `crop`, `package`, `wash`, `dump`, `overtime`, `tap`, or what is away: `outage`,
     /// `upkeep`, `leave alone`.
     pub work: &'static str,
     /// The time of day at which it begins, where the plan goes by the clock.
@@ -84,7 +101,10 @@ pub struct WorkRow {
     pub begins: Option<String>,
     /// The beer.
     pub beer: Option<String>,
-    /// The piece of tank work.
+    /// Where the yeast of a batch that is begun comes from.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub yeast: Vec<YeastRow>,
+    /// The piece of tank work; of a crop, the yeast.
     pub piece: Option<String>,
     /// Tank work that one person may do with nobody else there.
     pub alone: bool,

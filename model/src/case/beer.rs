@@ -1,7 +1,7 @@
 //! Beers: how long they stay, which way they go out, what they earn.
 
 use super::Brewing;
-use crate::case::TankWork;
+use crate::case::{BeerYeast, TankWork};
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Minutes, Money, Pressure, Share, Temperature, Volume};
 
@@ -123,6 +123,8 @@ pub struct Beer {
     pub sales: Option<Volume>,
     /// Work on each batch in its fermenter, in order.
     pub tank_work: Vec<TankWork>,
+    /// The yeast that it is pitched with; none where yeast is not planned.
+    pub yeast: Option<BeerYeast>,
 }
 
 impl Beer {

@@ -19,6 +19,7 @@ mod store;
 mod tank_work;
 mod taproom;
 mod vessel;
+mod yeast;
 
 pub use beer::{Beer, Carbonating, Nitrogen, Packaged, Split, Spund, Stage};
 pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
@@ -36,6 +37,7 @@ pub use store::{ColdStore, Each, Keep, StoreUnit};
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
 pub use taproom::{Tap, Taproom};
 pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
+pub use yeast::{BeerYeast, BoughtYeast, Gravity, Yeast, YeastCrop, YeastInStore, Yeasts};
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
@@ -110,6 +112,8 @@ pub struct Case {
     pub rates: Rates,
     /// Limits of the cooling plant.
     pub cooling: Cooling,
+    /// Yeast: strains, in store, in tank.
+    pub yeast: Yeasts,
 }
 
 impl Case {

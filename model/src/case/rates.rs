@@ -9,8 +9,9 @@
 //! + contribution x poured in the taproom, - dry_tap x asked for there and not poured
 //! + surplus x contribution x packaged and not delivered by the end (within expected sales, if given)
 //! + in_tank value (below) of beer still in a vessel at the end
-//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - visits of mobile lines - materials bought
-//! - late deliveries - hired cold store - stock below what is to be kept - last resort
+//! - labour x person-hours - overtime - cleanings - transfers - gas - waiting - dirty - short runs - yeast
+//! - visits of mobile lines - materials bought - late deliveries - hired cold store - stock below what is to be kept
+//! - last resort
 //! ```
 //!
 //! Beer still in a vessel at the end is worth, per hectolitre that packaging it would yield,

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::calendar::Slot;
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
-use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId};
+use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId, YeastId};
 use crate::units::{MINUTES_PER_DAY, Minutes};
 
 use super::tree::{At, Kind, Node, finding};
@@ -157,6 +157,12 @@ impl<'c> FieldReader<'c> {
     pub(super) fn beer(&mut self, fields: &Fields<'_>) -> Option<BeerId> {
         let names = self.case.beers.iter().map(|beer| beer.name.as_str());
         self.choice(fields, "beer", "V621", names).map(BeerId)
+    }
+
+    /// A strain of yeast.
+    pub(super) fn yeast(&mut self, fields: &Fields<'_>) -> Option<YeastId> {
+        let names = self.case.yeast.strains.iter().map(|yeast| yeast.name.as_str());
+        self.choice(fields, "yeast", "V629", names).map(YeastId)
     }
 
     /// A piece of a beer's tank work.

@@ -168,8 +168,9 @@ fn read_use(
     path: &[PathStep],
     periods: &[Period],
 ) -> Option<OutlookUse> {
-    let every = ["line", "beer", "like", "crew"];
-    let fields = reader.fields(node, path, &["period", "what", "line", "beer", "like", "crew", "count"])?;
+    let every = ["line", "beer", "like", "crew", "yeast"];
+    let fields =
+        reader.fields(node, path, &["period", "what", "line", "beer", "like", "crew", "yeast", "count"])?;
     let period = period(reader, &fields, "period", periods);
     let count = reader.value(&fields, "count", "V653", COUNT, quantities::count);
     let position = reader.choice(&fields, "what", "V640", words::USED.iter().map(|used| used.0))?;
@@ -184,6 +185,7 @@ fn read_use(
         }
         "second transfer" => Used::SecondTransfer(reader.beer(&fields)?),
         "clean" => Used::Clean(reader.vessel(&fields, "like")?),
+        "yeast bought" => Used::BoughtYeast(reader.yeast(&fields)?),
         _ => Used::OvertimeMinutes(reader.crew(&fields)?),
     };
     Some(OutlookUse { period: period?, what, count: count? })

@@ -2,7 +2,7 @@
 
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
-use crate::plan::{Delivery, Overtime, Plan, Pour, Task, Work};
+use crate::plan::{Delivery, Overtime, PitchFrom, Plan, Pour, Task, Work};
 
 use super::fields::{FieldReader, Fields};
 use super::outlook::read_outlook;
@@ -11,6 +11,8 @@ use super::{quantities, words};
 
 /// What a volume must look like.
 pub(super) const VOLUME: &str = "a volume such as 37.6 hL (hL, L or mL in whole millilitres; bbl, gal)";
+/// What a number of pitches must look like.
+const PITCHES: &str = "a whole number of pitches";
 /// What a number of turns must look like.
 pub(super) const TURNS: &str = "a whole number of turns";
 
@@ -79,8 +81,8 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
 
 fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Task> {
     let every = [
-        "on", "shift", "do", "begins", "beer", "work", "vessel", "turns", "from", "to", "volume", "line",
-        "format", "pool", "kegs",
+        "on", "shift", "do", "begins", "beer", "work", "yeast", "pitches", "source", "store", "cropped",
+        "vessel", "turns", "from", "to", "volume", "line", "format", "pool", "kegs",
     ];
     let fields = reader.fields(node, path, &every)?;
     let slot = reader.slot(&fields);
@@ -105,6 +107,8 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
             let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
             Work::Package { line: line?, format: format?, vessel: vessel?, volume: volume? }
         }
+        "pitch" => read_pitch(reader, &fields)?,
+        "crop" => Work::Crop { vessel: reader.vessel(&fields, "vessel")? },
         "tank work" => {
             let beer = reader.beer(&fields);
             let work = beer.and_then(|beer| reader.tank_work(&fields, beer));
@@ -122,6 +126,36 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
         _ => Work::Dump { vessel: reader.vessel(&fields, "vessel")? },
     };
     Some(Task { slot: slot?, work, begins })
+}
+
+fn read_pitch(reader: &mut FieldReader<'_>, fields: &Fields<'_>) -> Option<Work> {
+    let (vessel, yeast) = (reader.vessel(fields, "vessel"), reader.yeast(fields));
+    let pitches = reader.value(fields, "pitches", "V652", PITCHES, quantities::turns);
+    let source = reader.choice(fields, "source", "V640", words::SOURCES.into_iter())?;
+    let keys: &[&str] = match words::SOURCES[source] {
+        "bought" => &[],
+        "store" => &["store"],
+        _ => &["from", "cropped"],
+    };
+    only(reader, fields, &["store", "from", "cropped"], keys, words::SOURCES[source]);
+    let from = match words::SOURCES[source] {
+        "bought" => PitchFrom::Bought,
+        "store" => {
+            let there = reader.case.yeast.in_store.len();
+            let (text, at) = reader.text(fields, "store")?;
+            let found = text.parse::<usize>().ok().filter(|&number| number >= 1 && number <= there);
+            if found.is_none() {
+                let allowed = format!("the number of an entry of `yeast_in_store`, 1 to {there}");
+                reader.note("V634", at, &fields.path("store"), text, &allowed);
+            }
+            PitchFrom::Store(found? - 1)
+        }
+        _ => {
+            let (cropped, day) = (reader.vessel(fields, "from"), reader.day(fields, "cropped"));
+            PitchFrom::Crop { vessel: cropped?, day: day? }
+        }
+    };
+    Some(Work::Pitch { vessel: vessel?, yeast: yeast?, from, pitches: pitches? })
 }
 
 /// Notes keys that are good elsewhere and mean nothing here.

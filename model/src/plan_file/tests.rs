@@ -2,10 +2,10 @@ use super::*;
 use crate::calendar::{Shift, Slot};
 use crate::case::{Aim, Case};
 use crate::finding::Finding;
-use crate::ids::{CrewId, OrderId};
+use crate::ids::{CrewId, OrderId, YeastId};
 use crate::plan::{
     Count, Delivery, Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse,
-    Overtime, Period, Plan, Pour, Source, Task, Used, Work,
+    Overtime, Period, PitchFrom, Plan, Pour, Source, Task, Used, Work,
 };
 use crate::testkit::{B1, CAN, CANS, F1, F2, PALE, dry_hop, hl, hours, order, tiny};
 use crate::units::{Minutes, Volume};
@@ -22,6 +22,17 @@ fn case() -> Case {
     case.lines[0].name = "Größe \u{1f37a}".to_owned();
     case.beers[0].tank_work = vec![dry_hop(1), dry_hop(1)];
     case.beers[0].tank_work[1].name = "no, not yet: {x}".to_owned();
+    case.yeast.strains.push(crate::case::Yeast {
+        name: "no: 5".to_owned(),
+        bought: None,
+        crop: None,
+        keeps: 0,
+        keeps_at_most: 0,
+        late_cost: crate::units::Money::ZERO,
+        generations: 9,
+    });
+    let entry = crate::case::YeastInStore { yeast: YeastId(0), generation: 1, cropped: -1, pitches: 1 };
+    case.yeast.in_store = vec![entry; 2];
     case.calendar.look_ahead_days = 14;
     case.calendar.shifts.push(Shift { name: "late".to_owned(), starts: hours(14), hours: hours(8) });
     case.orders = vec![order(hl(1_000), 4, true), order(hl(500), 9, false)];
@@ -38,6 +49,15 @@ fn plan() -> Plan {
         Work::Carbonate { vessel: F2 },
         Work::Package { line: CANS, format: CAN, vessel: B1, volume },
         Work::Tank { beer: PALE, work: 1, vessel: F1 },
+        Work::Crop { vessel: F2 },
+        Work::Pitch { vessel: F1, yeast: YeastId(0), from: PitchFrom::Bought, pitches: 2 },
+        Work::Pitch { vessel: F1, yeast: YeastId(0), from: PitchFrom::Store(1), pitches: 1 },
+        Work::Pitch {
+            vessel: F1,
+            yeast: YeastId(0),
+            from: PitchFrom::Crop { vessel: F2, day: 3 },
+            pitches: 1,
+        },
         Work::Dump { vessel: F1 },
     ];
     let tasks = works.iter().enumerate().map(|(number, &work)| Task::new(Slot(number * 3), work));
@@ -55,6 +75,7 @@ fn plan() -> Plan {
         Used::Run(CANS, PALE),
         Used::Clean(F2),
         Used::SecondTransfer(PALE),
+        Used::BoughtYeast(YeastId(0)),
         Used::OvertimeMinutes(CrewId(1)),
     ];
     Plan {

@@ -3,28 +3,34 @@
 use crate::plan::{Leaving, Used, Work};
 
 /// Words after `do:`, each with the keys that belong to it.
-pub(super) const WORK: [(&str, &[&str]); 9] = [
+pub(super) const WORK: [(&str, &[&str]); 11] = [
     ("brew", &["beer", "vessel", "turns"]),
     ("clean", &["vessel"]),
     ("sanitise", &["vessel"]),
     ("transfer", &["from", "to", "volume"]),
     ("carbonate", &["vessel"]),
     ("package", &["line", "format", "vessel", "volume"]),
+    ("pitch", &["vessel", "yeast", "pitches", "source", "store", "from", "cropped"]),
+    ("crop", &["vessel"]),
     ("tank work", &["beer", "work", "vessel"]),
     ("wash", &["pool", "kegs"]),
     ("dump", &["vessel"]),
 ];
 
+/// Words after `source:`, where pitches come from.
+pub(super) const SOURCES: [&str; 3] = ["bought", "store", "crop"];
+
 /// Words after `leaves:`.
 pub(super) const LEAVING: [&str; 4] = ["bright", "direct", "dump", "stays"];
 
 /// Words after `what:`, each with the keys that belong to it.
-pub(super) const USED: [(&str, &[&str]); 6] = [
+pub(super) const USED: [(&str, &[&str]); 7] = [
     ("brew day", &[]),
     ("line shift", &["line"]),
     ("run", &["line", "beer"]),
     ("clean", &["like"]),
     ("second transfer", &["beer"]),
+    ("yeast bought", &["yeast"]),
     ("overtime minute", &["crew"]),
 ];
 
@@ -40,6 +46,8 @@ pub(super) fn work(work: Work) -> &'static str {
         Work::Transfer { .. } => "transfer",
         Work::Carbonate { .. } => "carbonate",
         Work::Package { .. } => "package",
+        Work::Pitch { .. } => "pitch",
+        Work::Crop { .. } => "crop",
         Work::Tank { .. } => "tank work",
         Work::Wash { .. } => "wash",
         Work::Dump { .. } => "dump",
@@ -64,6 +72,7 @@ pub(super) fn used(used: Used) -> &'static str {
         Used::Run(..) => "run",
         Used::Clean(_) => "clean",
         Used::SecondTransfer(_) => "second transfer",
+        Used::BoughtYeast(_) => "yeast bought",
         Used::OvertimeMinutes(_) => "overtime minute",
     }
 }

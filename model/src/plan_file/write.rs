@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use crate::calendar::Slot;
 use crate::case::{Aim, Case};
-use crate::ids::{BeerId, CrewId, FormatId, LineId, VesselId};
-use crate::plan::{Count, Leaving, Outlook, Plan, Source, Used, Work};
+use crate::ids::{BeerId, CrewId, FormatId, LineId, VesselId, YeastId};
+use crate::plan::{Count, Leaving, Outlook, PitchFrom, Plan, Source, Used, Work};
 use crate::units::{Money, decimal};
 
 use super::{PlanSummary, words};
@@ -118,6 +118,7 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
             Used::Run(id, of) => format!(", line: {}, beer: {}", line_name(case, id), beer(case, of)),
             Used::SecondTransfer(of) => format!(", beer: {}", beer(case, of)),
             Used::Clean(id) => format!(", like: {}", vessel(case, id)),
+            Used::BoughtYeast(id) => format!(", yeast: {}", yeast_name(case, id)),
             Used::OvertimeMinutes(id) => format!(", crew: {}", crew(case, id)),
         };
         let what = words::used(item.what);
@@ -147,9 +148,21 @@ fn work(case: &Case, work: Work) -> String {
         Work::Wash { pool, kegs } => {
             format!("pool: {}, kegs: {kegs}", scalar(&case.kegs[pool.0].name))
         }
+        Work::Pitch { vessel: into, yeast, from, pitches } => {
+            let source = match from {
+                PitchFrom::Bought => "source: bought".to_owned(),
+                PitchFrom::Store(position) => format!("source: store, store: {}", position + 1),
+                PitchFrom::Crop { vessel: cropped, day } => {
+                    format!("source: crop, from: {}, cropped: {}", vessel(case, cropped), date(case, day))
+                }
+            };
+            let (into, yeast) = (vessel(case, into), yeast_name(case, yeast));
+            format!("vessel: {into}, yeast: {yeast}, pitches: {pitches}, {source}")
+        }
         Work::Clean { vessel: id }
         | Work::Sanitise { vessel: id }
         | Work::Carbonate { vessel: id }
+        | Work::Crop { vessel: id }
         | Work::Dump { vessel: id } => format!("vessel: {}", vessel(case, id)),
     };
     format!("do: {}, {what}", words::work(work))
@@ -191,6 +204,10 @@ fn vessel(case: &Case, id: VesselId) -> String {
 
 fn line_name(case: &Case, id: LineId) -> String {
     scalar(&case.line(id).name)
+}
+
+fn yeast_name(case: &Case, id: YeastId) -> String {
+    scalar(&case.yeast.strain(id).name)
 }
 
 fn format_name(case: &Case, id: FormatId) -> String {

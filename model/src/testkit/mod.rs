@@ -12,7 +12,7 @@ use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
     Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank,
     Job, Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
-    Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel,
+    Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeasts,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
@@ -103,6 +103,7 @@ pub fn tiny(planned_days: usize) -> Case {
         taproom: Taproom::default(),
         rates: Rates::default(),
         cooling: Cooling::default(),
+        yeast: Yeasts::default(),
     }
 }
 
@@ -239,6 +240,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         fresh: None,
         sales: None,
         tank_work: Vec::new(),
+        yeast: None,
     }
 }
 

@@ -1,8 +1,8 @@
 //! Plans written by hand, task by task.
 
 use crate::calendar::Slot;
-use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
-use crate::plan::{Delivery, Overtime, Plan, Pour, Task, Work};
+use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId, YeastId};
+use crate::plan::{Delivery, Overtime, PitchFrom, Plan, Pour, Task, Work};
 use crate::testkit::PALE;
 use crate::units::{Minutes, Volume};
 
@@ -86,6 +86,18 @@ impl PlanBuilder {
         volume: Volume,
     ) -> Self {
         self.work(slot, Work::Package { line, format, vessel, volume })
+    }
+
+    /// Pitches of the first strain.
+    #[must_use]
+    pub fn pitch(self, slot: usize, vessel: VesselId, from: PitchFrom, pitches: i64) -> Self {
+        self.work(slot, Work::Pitch { vessel, yeast: YeastId(0), from, pitches })
+    }
+
+    /// A crop.
+    #[must_use]
+    pub fn crop(self, slot: usize, vessel: VesselId) -> Self {
+        self.work(slot, Work::Crop { vessel })
     }
 
     /// A piece of the beer's tank work.

@@ -7,7 +7,7 @@ use super::quantity;
 use super::words;
 use crate::calendar::Role;
 use crate::case::{
-    Beer, Brewing, Carbonating, Format, Job, Nitrogen, Packaged, RoleTimes, Split, Spund, Stage,
+    Beer, Brewing, Carbonating, Format, Job, Nitrogen, Packaged, RoleTimes, Split, Spund, Stage, Yeast,
 };
 use crate::finding::Severity;
 use crate::ids::FormatId;
@@ -17,7 +17,7 @@ use crate::units::{Carbonation, Money, Share, Temperature, Volume};
 const DEFAULT_CONTRIBUTION: Money = Money(10_000);
 
 /// Reads one beer.
-pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
+pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> Option<Beer> {
     let fields = node.fields()?;
     let formats = &cellar.formats;
     let name_node = fields.required("name")?;
@@ -74,6 +74,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
     let release = day_count("release", 0);
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
     let tank_work = super::tank_work::read(&fields, stay_days);
+    let yeast = super::yeast::of_beer(&fields, strains);
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;
@@ -109,6 +110,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer]) -> Option<Beer> {
         fresh,
         sales,
         tank_work,
+        yeast,
     })
 }
 

@@ -27,13 +27,14 @@ mod tank_work;
 mod taproom;
 mod weekly;
 mod words;
+mod yeast;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use serde_yaml::Value;
 
-use crate::case::Case;
+use crate::case::{Case, Yeasts};
 use crate::finding::{Finding, Severity};
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
@@ -41,13 +42,14 @@ use node::{Fields, Findings, Node};
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V231", "V301", "V302",
-    "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407",
-    "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441", "V442",
-    "V470", "V471", "V472", "V473", "V474", "V475", "V480", "V501", "V502", "V503", "V504", "V505", "V506",
-    "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535",
-    "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V580", "V581",
-    "V582", "V583", "V591", "V592", "V593", "V594", "V595", "V596", "V597",
+    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V301",
+    "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406",
+    "V407", "V408", "V409", "V410", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441",
+    "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V480", "V481", "V482", "V483", "V484", "V485",
+    "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513",
+    "V514", "V531", "V532", "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546",
+    "V561", "V562", "V563", "V564", "V580", "V581", "V582", "V583", "V591", "V592", "V593", "V594", "V595",
+    "V596", "V597",
 ];
 
 /// Said where a text is no YAML.
@@ -202,9 +204,10 @@ fn lower(
     let name = fields.required("brewplan").and_then(|node| node.name());
     let mut crews = crews::read(fields);
     let calendar = brewplan::calendar(fields, &mut crews);
+    let strains = yeast::strains(fields);
     let mut beers = Vec::new();
     for node in fields.required("beers").map(|node| node.items(false)).unwrap_or_default() {
-        beers.extend(beers::read(&node, &cellar, &beers));
+        beers.extend(beers::read(&node, &cellar, &beers, &strains));
     }
     let between = std::mem::take(&mut cellar.between_beers);
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
@@ -215,7 +218,9 @@ fn lower(
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
     let keep = store::keep(fields, &beers, &cellar.formats);
-    for key in ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned", "kegs", "materials"] {
+    for key in
+        ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned", "kegs", "materials", "yeast_in_store"]
+    {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
     }
@@ -235,7 +240,8 @@ fn lower(
         formats: &cellar.formats,
         calendar: &calendar,
     };
-    let in_tank = opening::in_tank(fields, &known);
+    let in_store = yeast::in_store(fields, &strains, &calendar);
+    let (in_tank, generations) = opening::in_tank(fields, &known);
     let dirty = opening::dirty(fields, &known, &in_tank);
     let stock = opening::stock(fields, &known);
     let fixed = fixed::fixed(fields, &known, &cellar.lines, &in_tank);
@@ -276,6 +282,7 @@ fn lower(
         taproom,
         rates,
         cooling: cellar.cooling,
+        yeast: Yeasts { strains, in_store, in_tank: generations },
     })
 }
 

@@ -3,7 +3,7 @@
 use super::beers::unknown;
 use super::brewplan::{beer_of, format_of};
 use super::node::{Fields, Node};
-use super::{tank_work, words};
+use super::{tank_work, words, yeast};
 use crate::calendar::Calendar;
 use crate::case::{Beer, Format, InTank, Stock, Vessel};
 use crate::finding::Severity;
@@ -32,17 +32,21 @@ pub fn vessel_of(node: &Node, vessels: &[Vessel]) -> Option<VesselId> {
 }
 
 /// Reads beer in tank.
-pub fn in_tank(fields: &Fields, known: &Known) -> Vec<InTank> {
+pub fn in_tank(fields: &Fields, known: &Known) -> (Vec<InTank>, Vec<(VesselId, i64)>) {
     let mut all: Vec<InTank> = Vec::new();
+    let mut generations = Vec::new();
     for item in fields.optional("in_tank").map(|node| node.items(false)).unwrap_or_default() {
-        if let Some(tank) = one(&item, known, &all) {
+        if let Some((tank, generation)) = one(&item, known, &all) {
+            generations
+                .extend(generation.filter(|_| !tank.is_bright).map(|generation| (tank.vessel, generation)));
             all.push(tank);
         }
     }
-    all
+    (all, generations)
 }
 
-fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
+/// Beer in a tank, and the generation of its yeast, if it is known and not cropped.
+fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<(InTank, Option<i64>)> {
     let fields = item.fields()?;
     let vessel_node = fields.required("vessel");
     let vessel = vessel_node.as_ref().and_then(|node| vessel_of(node, known.vessels));
@@ -56,6 +60,7 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
     let carbonated = fields.optional("carbonated").map_or(Some(false), |node| node.yes_or_no());
     let day = on.map(|on| known.calendar.day_of(on));
     let done = tank_work::done(&fields, beer.map(|beer| &known.beers[beer.0]), day, known.calendar);
+    let generation = yeast::generation(&fields, beer.map(|beer| known.beers[beer.0].yeast.is_some()));
     fields.finish();
     let (vessel, beer, filled, on) = (vessel?, beer?, filled?, known.calendar.day_of(on?));
     let data = &known.vessels[vessel.0];
@@ -90,7 +95,7 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
     if let Some(node) = ready_node.filter(|_| ready < on) {
         node.error("V409", "a day after it was filled", None);
     }
-    Some(InTank {
+    let tank = InTank {
         vessel,
         beer,
         filled,
@@ -99,7 +104,8 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<InTank> {
         carbonated: is_bright || carbonated?,
         is_bright,
         work_done,
-    })
+    };
+    Some((tank, generation))
 }
 
 /// Reads dirty vessels.

@@ -155,7 +155,9 @@ fn sort(case: &Case, plan: &mut Plan) {
         let turn = if is_first { brewhouse.first_turn.takes } else { brewhouse.next_turn.takes };
         begins + case.beer(beer).brewing.longer.takes + turn - brewhouse.knock_out.min(turn)
     };
-    plan.tasks.sort_by_key(|task| (task.slot, touches(task)));
+    // Pitching has no time: it comes last, after the brew of its batch and the crop that it is from.
+    let is_pitch = |task: &Task| matches!(task.work, Work::Pitch { .. });
+    plan.tasks.sort_by_key(|task| (task.slot, is_pitch(task), touches(task)));
 }
 
 /// Beginnings that heed neither people nor machines, for tests of the checker.

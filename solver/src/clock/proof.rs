@@ -84,6 +84,12 @@ fn least_work(context: &Context, slot: Slot, counts: &Counts) -> Shift {
             }
         }
     }
+    for yeast in case.yeast.ids() {
+        let crop = case.yeast.strain(yeast).crop.map(|crop| crop.job).unwrap_or_default();
+        for _ in 0..count(Kind::Crop(yeast)) {
+            jobs.push(alone(crop.crew, crop.takes.0, end - crop.takes.0));
+        }
+    }
     for line in case.line_ids() {
         if count(Kind::Line(line)) > 0 {
             jobs.push(shortest_run(case, line, end));

@@ -81,13 +81,14 @@ impl<'p> Whole<'p> {
                         beers.insert(position, beer);
                     }
                 }
-                Work::Package { vessel, .. } | Work::Carbonate { vessel } => {
+                Work::Package { vessel, .. } | Work::Carbonate { vessel } | Work::Crop { vessel } => {
                     if let Some(&beer) = held.get(&vessel) {
                         beers.insert(position, beer);
                     }
                 }
                 Work::Clean { .. }
                 | Work::Sanitise { .. }
+                | Work::Pitch { .. }
                 | Work::Tank { .. }
                 | Work::Wash { .. }
                 | Work::Dump { .. } => {}
@@ -269,6 +270,17 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 let piece = found.map(|piece| piece.job).unwrap_or_default();
                 let mut made = alone(piece.crew, piece.takes.0, end - piece.takes.0);
                 made.may_be_done_alone(found.is_some_and(|piece| piece.alone));
+                let touch = Touch::Worked(job);
+                contacts.push(Contact { job, vessel, touch, from: 0, to: piece.takes.0 });
+                planned.add(made, position);
+            }
+            // With its batch, in no time.
+            Work::Pitch { .. } => {}
+            Work::Crop { vessel } => {
+                let beer = whole.beers.get(&position).and_then(|&beer| case.beer(beer).yeast);
+                let crop = beer.and_then(|beer| case.yeast.strain(beer.yeast).crop);
+                let piece = crop.map(|crop| crop.job).unwrap_or_default();
+                let made = alone(piece.crew, piece.takes.0, end - piece.takes.0);
                 let touch = Touch::Worked(job);
                 contacts.push(Contact { job, vessel, touch, from: 0, to: piece.takes.0 });
                 planned.add(made, position);

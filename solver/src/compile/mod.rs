@@ -32,6 +32,7 @@ pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     rules::tank_work::add_columns(&mut context);
     columns::kegs::add(&mut context);
     columns::serving::add(&mut context);
+    rules::yeast::add_columns(&mut context);
     columns::resources::add(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);

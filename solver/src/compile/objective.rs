@@ -11,11 +11,11 @@ use cellarwright_model::money;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 
-use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source};
+use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source, YeastSource};
 use super::context::Context;
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{crew, orders, outage, tank_work, volume, wait};
+use super::rules::{crew, orders, outage, tank_work, volume, wait, yeast};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -40,6 +40,7 @@ pub fn add(context: &mut Context) {
     running_costs(context);
     last_resorts_and_waiting(context);
     tank_works(context);
+    yeast_costs(context);
     match &context.case.aim {
         Aim::Orders => {
             deliveries(context);
@@ -162,6 +163,18 @@ fn outage_labour(context: &mut Context) {
         }
     }
     context.program.constant -= hours * context.case.rates.labour.units() * weight;
+}
+
+/// Yeast bought, and kept beyond its free days.
+fn yeast_costs(context: &mut Context) {
+    for (&(yeast, _, source, slot), &column) in &context.columns.pitches.clone() {
+        let money = yeast::price(context, yeast, source, slot);
+        cost(context, column, money);
+    }
+    for (&(yeast, period), &column) in &context.columns.bought_ahead.clone() {
+        let money = yeast::price(context, yeast, YeastSource::Bought, period);
+        cost(context, column, money);
+    }
 }
 
 /// Tank work that is left to the look-ahead is paid with its batch; what is left out is charged.

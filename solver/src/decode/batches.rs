@@ -4,12 +4,13 @@ use std::collections::{BTreeMap, VecDeque};
 
 use cellarwright_model::ids::VesselId;
 
-use super::Values;
+use super::{Values, yeast};
 use crate::compile::columns::{Course, DirectLot, Emptied, Filled, Leaving, Lot, Source, Stage};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::tank_work::{self, Way};
+use crate::compile::rules::yeast::hop_slot;
 
 /// Parts of a batch or lot by what becomes of it in the look-ahead; they add up to one.
 pub type Shares<T> = Vec<(T, f64)>;
@@ -21,6 +22,10 @@ pub struct Batch {
     pub group: GroupId,
     /// Turns by period; empty for beer in tank on day 0.
     pub turns: Vec<(PeriodId, i64)>,
+    /// Generation of its yeast, where it is known.
+    pub generation: Option<i64>,
+    /// Period in which its yeast is cropped.
+    pub crop: Option<PeriodId>,
     /// Pieces of tank work done in the planned days, by period.
     pub work: Vec<(usize, PeriodId)>,
     /// How it leaves in the planned days.
@@ -61,9 +66,14 @@ pub struct Cellar {
 /// Reads batches and lots; vessels are not named yet.
 pub fn read(context: &Context, values: Values) -> Cellar {
     let mut batches = begun(context, values);
+    yeast::give_crops(context, values, &mut batches);
     let mut ways = leavings(context, values);
     let mut works = works(context, values);
-    for batch in &mut batches {
+    // Batches that are cropped late get the ways and leavings that are late: see `rules::yeast`.
+    let mut order: Vec<usize> = (0..batches.len()).collect();
+    order.sort_by_key(|&position| batches[position].crop);
+    for position in order {
+        let batch = &mut batches[position];
         let filled = batch.turns.last().map(|&(period, _)| period);
         let done = works.get_mut(&(batch.kind, batch.group, filled)).and_then(VecDeque::pop_front);
         let course = done.as_ref().map(|done| done.course);
@@ -104,6 +114,8 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
         kind,
         group,
         turns,
+        generation: None,
+        crop: None,
         work: Vec::new(),
         leaving: None,
         later: Vec::new(),
@@ -119,12 +131,14 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
             batches.push(batch);
         }
     }
-    for brew in &context.columns.brews {
+    for (position, brew) in context.columns.brews.iter().enumerate() {
+        let before = batches.len();
         if context.grid.is_fine(brew.first()) {
             for _ in 0..values.count(brew.column) {
                 batches.push(blank(brew.kind, brew.group, brew.turns.clone()));
             }
         }
+        yeast::give_generations(context, values, position, &mut batches[before..]);
     }
     batches
 }
@@ -145,6 +159,10 @@ fn works(context: &Context, values: Values) -> BTreeMap<Fill, VecDeque<Way>> {
         for _ in 0..values.count(way.column) {
             works.entry((way.kind, way.group, way.filled)).or_default().push_back(way.way.clone());
         }
+    }
+    for (&(kind, _, _), ways) in &mut works {
+        let hop = |way: &Way| hop_slot(context, kind, way).unwrap_or(PeriodId::MAX);
+        ways.make_contiguous().sort_by_key(hop);
     }
     works
 }

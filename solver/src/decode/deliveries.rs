@@ -115,6 +115,8 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
             Work::Clean { .. }
             | Work::Sanitise { .. }
             | Work::Carbonate { .. }
+            | Work::Pitch { .. }
+            | Work::Crop { .. }
             | Work::Tank { .. }
             | Work::Wash { .. }
             | Work::Dump { .. } => {}

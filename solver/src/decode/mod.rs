@@ -8,6 +8,7 @@ mod deliveries;
 mod draws;
 mod naming;
 mod outlook;
+mod yeast;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Case;
@@ -43,6 +44,7 @@ pub fn decode(context: &Context, values: &[f64]) -> Plan {
     let values = Values(values);
     let mut cellar = batches::read(context, values);
     let mut tasks = naming::name(context, values, &mut cellar);
+    tasks.extend(yeast::tasks(context, values, &cellar));
     let (packaging, pours) = draws::read(context, values, &mut cellar);
     tasks.extend(packaging);
     tasks.extend(washing(context, values));
@@ -89,13 +91,15 @@ fn order_tasks(case: &Case, tasks: &mut [Task]) {
         .collect();
     let rank = |task: &Task| match task.work {
         Work::Wash { .. } | Work::Package { .. } => 0,
+        Work::Crop { .. } => -1,
         Work::Dump { .. } => 1,
         Work::Transfer { to, .. } if !case.vessel(to).uses.ferment => 2,
         Work::Clean { vessel } if into_mixed.contains(&(task.slot, vessel)) => 6,
         Work::Clean { .. } => 3,
         Work::Sanitise { .. } => 4,
         Work::Transfer { .. } => 5,
-        Work::Brew { .. } => 7,
+        // After the brew of its batch, which is listed first.
+        Work::Brew { .. } | Work::Pitch { .. } => 7,
         Work::Tank { .. } => 8,
         Work::Carbonate { .. } => 9,
     };

@@ -225,6 +225,9 @@ fn uses(context: &Context, values: Values, outlook: &mut Outlook) {
     for ((id, beer), value) in blends {
         note(id, Used::SecondTransfer(beer), value);
     }
+    for (&(yeast, id), &column) in &context.columns.bought_ahead {
+        note(id, Used::BoughtYeast(yeast), values.of(column));
+    }
     for (&(crew, id), &column) in &context.columns.overtime {
         note(id, Used::OvertimeMinutes(crew), values.of(column) * 60.0);
     }

@@ -65,6 +65,7 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
         part(parts::SHORT_RUNS, -1, costs(|parts| parts.short_runs)),
         part(parts::MATERIALS, -1, (None, all.materials)),
         part(parts::VISITS, -1, costs(|parts| parts.visits)),
+        part(parts::YEAST, -1, costs(|parts| parts.yeast)),
         part(parts::LATE, -1, (None, all.late)),
         part(parts::STORE, -1, (None, all.store)),
         part(parts::LOW_STOCK, -1, (None, all.low_stock)),

@@ -91,6 +91,8 @@ fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
             Work::Package { vessel, .. } => add(vessel, Sign::Of(signs::PACKAGE)),
             Work::Clean { vessel } => add(vessel, Sign::Of(signs::CLEAN)),
             Work::Sanitise { vessel } => add(vessel, Sign::Of(signs::SANITISE)),
+            Work::Pitch { .. } => {}
+            Work::Crop { vessel } => add(vessel, Sign::Of(signs::CROP)),
             Work::Tank { vessel, .. } => add(vessel, Sign::Of(signs::TANK_WORK)),
             Work::Wash { .. } => {}
             Work::Dump { vessel } => add(vessel, Sign::Of(signs::DUMP)),

@@ -1,16 +1,16 @@
 //! Rows of work: every task with its place, volume, clock time and person-hours.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Away, Beer, Cause, Job, PinnedWork, Purge};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
-use cellarwright_model::plan::{Task, Work};
+use cellarwright_model::plan::{PitchFrom, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date};
-use crate::render::view::WorkRow;
+use crate::render::view::{WorkRow, YeastRow};
 
 /// One piece of a line's shift: a beer in a format, from one vessel or several.
 #[derive(Debug)]
@@ -30,6 +30,7 @@ struct Run {
 pub fn rows(facts: &Facts) -> Vec<WorkRow> {
     let mut keyed: Vec<(Key, WorkRow)> = Vec::new();
     let mut turns_of_day: BTreeMap<usize, i64> = BTreeMap::new();
+    let mut pitched: BTreeSet<(Slot, VesselId)> = BTreeSet::new();
     for task in &facts.plan.tasks {
         let row = match task.work {
             Work::Brew { beer, vessel, turns } => {
@@ -37,7 +38,12 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
                 let before = turns_of_day.entry(day).or_default();
                 let row = brew(facts, beer, vessel, turns, *before == 0);
                 *before += turns;
-                WorkRow { after: first_work(facts, task.slot, vessel), ..row }
+                let yeast = if pitched.insert((task.slot, vessel)) {
+                    yeast(facts, task.slot, vessel)
+                } else {
+                    Vec::new()
+                };
+                WorkRow { after: first_work(facts, task.slot, vessel), yeast, ..row }
             }
             Work::Transfer { from, to, volume } => {
                 let row = transfer(facts, task.slot, from, to, volume);
@@ -58,6 +64,8 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
             Work::Sanitise { vessel } => {
                 one(facts, task.slot, "sanitise", vessel, facts.case.sanitise, false)
             }
+            Work::Pitch { .. } => continue,
+            Work::Crop { vessel } => crop(facts, task.slot, vessel),
             Work::Tank { beer, work, vessel } => tank_work(facts, beer, work, vessel),
             Work::Dump { vessel } => one(facts, task.slot, "dump", vessel, Job::default(), true),
             Work::Wash { pool, kegs } => wash(facts, pool, kegs),
@@ -279,6 +287,48 @@ fn one(facts: &Facts, slot: Slot, work: &'static str, vessel: VesselId, job: Job
         person_hours: Some(job.crew.total().hours()),
         ..WorkRow::default()
     }
+}
+
+/// Where the yeast of a batch comes from.
+fn yeast(facts: &Facts, slot: Slot, into: VesselId) -> Vec<YeastRow> {
+    let generations: BTreeMap<usize, i64> = facts.report.usage.generations.iter().copied().collect();
+    let tasks = facts.plan.tasks.iter().enumerate().filter(|(_, task)| task.slot == slot);
+    tasks
+        .filter_map(|(position, task)| match task.work {
+            Work::Pitch { vessel, yeast, from, pitches } if vessel == into => Some(YeastRow {
+                yeast: facts.case.yeast.strain(yeast).name.clone(),
+                source: match from {
+                    PitchFrom::Bought => "bought",
+                    PitchFrom::Store(_) => "store",
+                    PitchFrom::Crop { .. } => "crop",
+                },
+                cropped_from: match from {
+                    PitchFrom::Crop { vessel, .. } => Some(name(facts, vessel)),
+                    PitchFrom::Bought | PitchFrom::Store(_) => None,
+                },
+                cropped: match from {
+                    PitchFrom::Crop { day, .. } => Some(date(facts.case, day as i64)),
+                    PitchFrom::Store(entry) => {
+                        let entry = facts.case.yeast.in_store.get(entry);
+                        entry.map(|entry| date(facts.case, entry.cropped))
+                    }
+                    PitchFrom::Bought => None,
+                },
+                generation: generations.get(&position).copied(),
+                pitches,
+            }),
+            _ => None,
+        })
+        .collect()
+}
+
+fn crop(facts: &Facts, slot: Slot, vessel: VesselId) -> WorkRow {
+    let beer = facts.held(vessel, slot);
+    let strain = beer.and_then(|beer| facts.case.beer(beer).yeast);
+    let strain = strain.map(|beer| facts.case.yeast.strain(beer.yeast));
+    let job = strain.and_then(|strain| strain.crop).map(|crop| crop.job).unwrap_or_default();
+    let piece = strain.map(|strain| strain.name.clone());
+    WorkRow { piece, ..one(facts, slot, "crop", vessel, job, true) }
 }
 
 fn tank_work(facts: &Facts, beer: BeerId, work: usize, vessel: VesselId) -> WorkRow {

@@ -36,6 +36,8 @@ pub const SHORT_RUNS: &str = "runs below the smallest";
 pub const MATERIALS: &str = "materials bought";
 /// Visits of mobile lines.
 pub const VISITS: &str = "visits of mobile lines";
+/// Yeast.
+pub const YEAST: &str = "yeast bought or kept longer";
 /// Orders delivered late.
 pub const LATE: &str = "orders delivered late";
 /// Overflow of the cold store.

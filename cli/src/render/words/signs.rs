@@ -4,6 +4,8 @@
 pub const FILL: char = '+';
 /// Ready.
 pub const READY: char = '=';
+/// Its yeast is cropped.
+pub const CROP: char = '%';
 /// A piece of tank work.
 pub const TANK_WORK: char = '!';
 /// Carbonated by a task of its own.
@@ -28,8 +30,9 @@ pub const DIRTY: char = '-';
 pub const EMPTY: char = '.';
 
 /// What each sign means, in the order of a batch's way.
-pub const LEGEND: [(char, &str); 13] = [
+pub const LEGEND: [(char, &str); 14] = [
     (FILL, "filled"),
+    (CROP, "yeast cropped"),
     (TANK_WORK, "tank work"),
     (READY, "ready"),
     (CARBONATE, "carbonated in it"),

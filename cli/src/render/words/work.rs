@@ -6,7 +6,8 @@ use crate::render::view::WorkRow;
 /// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
 #[must_use]
 pub fn what(row: &WorkRow) -> String {
-    let pinned = if row.pinned { format!("{} (pinned)", work(row)) } else { work(row) };
+    let pitched = work(row) + &yeast(row);
+    let pinned = if row.pinned { format!("{pitched} (pinned)") } else { pitched };
     let work = match &row.begins {
         Some(begins) => format!("{begins} {pinned}"),
         None => pinned,
@@ -16,6 +17,23 @@ pub fn what(row: &WorkRow) -> String {
         Some("sanitise") => format!("{work}, after sanitising"),
         _ => work,
     }
+}
+
+/// What a batch is pitched with: `, on house ale of F2 (generation 3)`.
+fn yeast(row: &WorkRow) -> String {
+    let mut words = String::new();
+    for (place, pitched) in row.yeast.iter().enumerate() {
+        let source = match (pitched.source, &pitched.cropped_from) {
+            ("bought", _) => " bought".to_owned(),
+            ("crop", Some(vessel)) => format!(" of {vessel}"),
+            _ => " in store".to_owned(),
+        };
+        let generation =
+            pitched.generation.map_or_else(String::new, |number| format!(" (generation {number})"));
+        let joined = if place == 0 { ", on" } else { " and" };
+        words += &format!("{joined} {}{source}{generation}", pitched.yeast);
+    }
+    words
 }
 
 fn work(row: &WorkRow) -> String {
@@ -46,6 +64,7 @@ fn work(row: &WorkRow) -> String {
             let line = row.line.as_deref().unwrap_or_default();
             format!("{line}: {beer}")
         }
+        "crop" => format!("crop {} from {beer}", row.piece.as_deref().unwrap_or("yeast")),
         "tank work" => format!("{} {beer}", row.piece.as_deref().unwrap_or("work on")),
         "wash" => format!("wash {}", row.format.as_deref().unwrap_or_default()),
         "dump" => format!("pour away {beer}"),

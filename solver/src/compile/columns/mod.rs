@@ -5,6 +5,7 @@
 //! | `brew[kind, group, turns by period]` | batches begun with these turns | integer |
 //! | `ferment[kind, group, last turn, leaving]` | batches by when and how they leave the fermenter | integer |
 //! | `tank_ways[kind, group, last turn, slots]` | batches by the slots of their tank work | integer |
+//! | `crops`, `pitches`, `pitched`, `generations` | yeast by strain, generation, source and slot | integer |
 //! | `movement[kind, first, last, lots]` | batches moved into these bright tanks | integer |
 //! | `blend[kinds, period, tank]` | pairs of batches moved into one bright tank | integer |
 //! | `hold[lot, emptied]` | bright lots by when they are empty | integer |
@@ -40,7 +41,7 @@ pub mod serving;
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, MaterialId, OrderId};
+use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, MaterialId, OrderId, YeastId};
 use cellarwright_model::units::{Money, Volume};
 
 use super::context::KindId;
@@ -48,6 +49,7 @@ use super::grid::PeriodId;
 use super::groups::GroupId;
 use super::program::ColumnId;
 use super::rules::tank_work::Way;
+use super::rules::yeast::Fill;
 
 /// Batches begun with given turns.
 #[derive(Clone, Debug)]
@@ -93,6 +95,17 @@ pub struct Course {
     pub leaves: (i64, i64),
     /// First period of carbonating in the fermenter, as far as tank work decides about it.
     pub carbonates_from: PeriodId,
+}
+
+/// Where pitches come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum YeastSource {
+    /// Bought.
+    Bought,
+    /// A position in `Yeasts::in_store`.
+    Store(usize),
+    /// Cropped in this period.
+    Crop(PeriodId),
 }
 
 /// Batches by the slots in which their tank work is done.
@@ -215,6 +228,16 @@ pub struct Columns {
     pub brews: Vec<Brew>,
     pub ferments: Vec<Ferment>,
     pub tank_ways: Vec<TankWay>,
+    /// Crops: fill, generation of the batch, period.
+    pub crops: BTreeMap<(Fill, i64, PeriodId), ColumnId>,
+    /// Pitches: strain, generation, source, period.
+    pub pitches: BTreeMap<(YeastId, i64, YeastSource, PeriodId), ColumnId>,
+    /// Batches pitched: strain, period of the first turn, pitches of each, generation.
+    pub pitched: BTreeMap<(YeastId, PeriodId, i64, i64), ColumnId>,
+    /// Batches of a position in `brews` by generation, where they can be cropped.
+    pub generations: BTreeMap<(usize, i64), ColumnId>,
+    /// Pitches bought in a period of the look-ahead.
+    pub bought_ahead: BTreeMap<(YeastId, PeriodId), ColumnId>,
     pub movements: Vec<Movement>,
     pub blends: Vec<Blend>,
     pub holds: Vec<Hold>,

@@ -79,6 +79,12 @@ pub fn demands(context: &Context) -> Demands {
     for blend in &context.columns.blends {
         need(&mut demands, blend.period, case.transfer.job.crew, blend.column, 1.0);
     }
+    for (&((kind, _, _), _, period), &column) in &context.columns.crops {
+        let beer = case.beer(context.kind(kind).beer).yeast;
+        if let Some(crop) = beer.and_then(|beer| case.yeast.strain(beer.yeast).crop) {
+            need(&mut demands, period, crop.job.crew, column, 1.0);
+        }
+    }
     for (&(group, period), &column) in &context.columns.clean {
         need(&mut demands, period, context.groups.get(group).like.clean.crew, column, 1.0);
     }

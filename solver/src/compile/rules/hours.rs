@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::ids::{BeerId, LineId};
+use cellarwright_model::ids::{BeerId, LineId, YeastId};
 use cellarwright_model::rule::RuleId;
 
 use super::turns;
@@ -31,6 +31,8 @@ pub enum Kind {
     Line(LineId),
     /// A piece of a beer's tank work.
     Tank(BeerId, usize),
+    /// Cropping a strain.
+    Crop(YeastId),
 }
 
 /// Work of a shift: how often each kind is done, and the columns that say so.
@@ -66,6 +68,11 @@ pub fn counts(context: &Context, values: &[f64], slot: Slot) -> Counts {
             add(Kind::Tank(context.kind(way.kind).beer, piece), way.column);
         }
     }
+    for (&((kind, _, _), _, at), &column) in &context.columns.crops {
+        if let (true, Some(beer)) = (at == period, context.case.beer(context.kind(kind).beer).yeast) {
+            add(Kind::Crop(beer.yeast), column);
+        }
+    }
     for group in context.groups.ids() {
         if let Some(&clean) = context.columns.clean.get(&(group, period)) {
             add(Kind::Clean(group), clean);
@@ -99,7 +106,9 @@ fn most(context: &Context, kind: Kind) -> f64 {
         Kind::Turn => context.case.brewhouse.turns_per_day as f64,
         Kind::FirstTurn | Kind::Line(_) => 1.0,
         Kind::Fill(group, _) | Kind::Clean(group) | Kind::CleanAndFill(group) => size(group),
-        Kind::Sanitise | Kind::Carbonate | Kind::Tank(..) => context.case.vessels.len() as f64,
+        Kind::Sanitise | Kind::Carbonate | Kind::Tank(..) | Kind::Crop(_) => {
+            context.case.vessels.len() as f64
+        }
     };
     most.max(1.0)
 }

@@ -27,6 +27,7 @@ pub mod uses;
 pub mod volume;
 pub mod wait;
 pub mod warm_store;
+pub mod yeast;
 
 use cellarwright_model::rule::RuleId;
 
@@ -67,6 +68,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::TankWork => tank_work::add(context),
         RuleId::Serving if is_kept => serving::add(context),
+        RuleId::Yeast => yeast::add(context),
         RuleId::Turns
         | RuleId::Packages
         | RuleId::Crew

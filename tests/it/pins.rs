@@ -242,3 +242,20 @@ fn no_pin_is_kept_by_pouring_beer_away() {
     let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
     assert!(answer.plan.tasks.iter().any(|task| matches!(task.work, Work::Dump { .. })));
 }
+
+/// Both transfers of a blend are pinned, each out of its own fermenter: both are kept by the one filling.
+#[test]
+fn pins_of_both_transfers_of_a_blend_are_kept() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/blend/brewplan.yaml");
+    let mut made = read_case(&path).case.expect("a case");
+    let free = solve(&made, &exact(), &NoObserver).expect("it solves");
+    for task in &free.plan.tasks {
+        if let Work::Transfer { from, to, .. } = task.work {
+            let work = PinnedWork::Transfer { beer: BeerId(0), from: Some(from), to: Some(to) };
+            made.fixed.pins.push(Pin { work, day: Some(made.calendar.day(task.slot)), shift: None });
+        }
+    }
+    assert_eq!(made.fixed.pins.len(), 2);
+    let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!(answer.report.breakdown.packaged_planned, free.report.breakdown.packaged_planned);
+}

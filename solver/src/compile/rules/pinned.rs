@@ -16,7 +16,7 @@ use cellarwright_model::rule::RuleId;
 
 use super::volume;
 use crate::compile::columns::{Emptied, Leaving, Source};
-use crate::compile::context::{Context, Origin};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
@@ -96,22 +96,29 @@ fn brews(context: &Context, pin: &Pin) -> Terms {
 
 fn transfers(context: &Context, pin: &Pin) -> Terms {
     let PinnedWork::Transfer { beer, from, to } = pin.work else { return Terms::new() };
+    let is_from = |kind: KindId, source: Option<GroupId>| {
+        let kind = context.kind(kind);
+        let is_vessel = from.is_none_or(|vessel| {
+            let group = context.groups.of(vessel);
+            source == Some(group) && kind.groups.contains(&group)
+        });
+        kind.beer == beer && is_vessel
+    };
+    let is_into = |group: GroupId, period: Option<PeriodId>| {
+        is_of(context, to, group) && period.is_some_and(|period| is_in(context, pin, period))
+    };
     let mut terms = Terms::new();
     for movement in &context.columns.movements {
-        let kind = context.kind(movement.kind);
-        let is_from = from.is_none_or(|vessel| {
-            let group = context.groups.of(vessel);
-            movement.from == Some(group) && kind.groups.contains(&group)
-        });
-        if kind.beer != beer || !is_from {
-            continue;
-        }
-        let stages = movement.stages.iter().filter(|stage| {
-            is_of(context, to, stage.group) && stage.period.is_some_and(|period| is_in(context, pin, period))
-        });
+        let stages = movement.stages.iter().filter(|stage| is_into(stage.group, stage.period));
         let count = stages.count();
-        if count > 0 {
+        if count > 0 && is_from(movement.kind, movement.from) {
             terms.push((movement.column, count as f64));
+        }
+    }
+    for blend in &context.columns.blends {
+        let parts = blend.parts.iter().filter(|&&(kind, source)| is_from(kind, source)).count();
+        if parts > 0 && is_into(blend.lot.group, Some(blend.period)) {
+            terms.push((blend.column, parts as f64));
         }
     }
     terms

@@ -126,10 +126,16 @@ fn first_turn_is_harder(case: &Case) -> bool {
         })
 }
 
+/// Whether every fill of a tank takes the same time: a longer one may need fewer people at once, so that the shortest is not
+/// the easiest.
+fn fills_are_alike(case: &Case) -> bool {
+    case.filters.is_empty() && case.beers.iter().all(|beer| beer.nitrogen.is_none())
+}
+
 /// The smallest part of the counts that is proven to have no order; none if the whole is not.
 pub fn proven(context: &Context, slot: Slot, counts: &Counts) -> Option<Counts> {
     let has_none = |counts: &Counts| order(&least_work(context, slot, counts)) == Order::None;
-    if !first_turn_is_harder(context.case) || !has_none(counts) {
+    if !first_turn_is_harder(context.case) || !fills_are_alike(context.case) || !has_none(counts) {
         return None;
     }
     let mut smallest = counts.clone();

@@ -145,8 +145,8 @@ fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)>
             if let Some(from) = from.filter(|&from| !vessel(from).uses.ferment) {
                 return Some((vessel(from).name.clone(), "from a vessel with `ferment`"));
             }
-            let dull = to.filter(|&to| !vessel(to).uses.bright);
-            dull.map(|to| (vessel(to).name.clone(), "to a vessel with `bright`"))
+            let dull = to.filter(|&to| !vessel(to).uses.bright && !vessel(to).uses.serve);
+            dull.map(|to| (vessel(to).name.clone(), "to a vessel with `bright` or `serve`"))
         }
         PinnedWork::Clean { vessel: of } => vessel(of).is_bright_only().then(|| {
             let allowed =

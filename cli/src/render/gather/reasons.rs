@@ -66,13 +66,25 @@ fn by_its_terms(facts: &Facts, id: OrderId, delivered: Volume) -> Option<Reason>
     if left < enough || delivered >= order.quantity {
         return None;
     }
-    match case.fresh(id) {
-        Some(days) if !order.whole || left >= order.quantity => {
-            Some(Reason::TooOld { volume_hl: left.hectolitres(), days })
+    let limit = case.fresh(id);
+    let old = limit.map_or(Volume::ZERO, |days| older_than(facts, order, order.due - days)).min(left);
+    match limit {
+        Some(days) if old >= enough && (!order.whole || left >= order.quantity) => {
+            Some(Reason::TooOld { volume_hl: old.hectolitres(), days })
         }
         _ if order.whole => Some(Reason::WholeOrNothing { volume_hl: left.hectolitres() }),
         _ => None,
     }
+}
+
+/// What there is of the beer in the format that was packaged before a day.
+fn older_than(facts: &Facts, order: &Order, day: i64) -> Volume {
+    let goods = (order.beer, order.format);
+    let stock = facts.case.stock.iter().filter(|stock| (stock.beer, stock.format) == goods);
+    let stock: Volume = stock.filter(|stock| stock.packaged_on < day).map(|stock| stock.quantity).sum();
+    let packaged = facts.packaged().into_iter();
+    let packaged = packaged.filter(|&((beer, format, on), _)| (beer, format) == goods && (on as i64) < day);
+    stock + packaged.map(|(_, volume)| volume).sum()
 }
 
 /// What is left of the beer in the format on the due day, from stock and the planned days' packaging, of any age.

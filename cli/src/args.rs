@@ -35,6 +35,9 @@ pub struct PlanArguments {
     /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
     #[arg(long)]
     pub volumes: bool,
+    /// Print the size of the mixed-integer program as well: rows, columns and nonzeros by rule.
+    #[arg(long)]
+    pub stats: bool,
     /// Write the plan to this file too, to be read by `check` or edited.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,

@@ -368,3 +368,29 @@ fn pressure_says_where_numbers_conflict_and_never_that_a_vessel_is_fit() {
     assert_eq!((&vessels[0]["does_not_feed"][0], &vessels[1]["feeds"][0]), (&"kegs".into(), &"kegs".into()));
     assert_ends(&run(&["pressure", "missing.yaml"]), 2);
 }
+
+#[test]
+fn the_size_of_the_program_is_told_by_rule_and_adds_up() {
+    let file = case("tiny/used-up-yeast");
+    let output = run(&["plan", "--quiet", "--stats", &file]);
+    assert_ends(&output, 0);
+    let shown = text(&output.stdout);
+    assert_plain(&shown);
+    assert_says(&shown, &["Size of the program by rule", "columns touched", "R18", "together"]);
+    let without = run(&["plan", "--quiet", &file]);
+    assert!(!text(&without.stdout).contains("Size of the program"));
+
+    let output = run(&["plan", "--quiet", "--json", &file]);
+    assert_ends(&output, 0);
+    let model = json(&output)["model"].clone();
+    let rules = model["rules"].as_array().unwrap();
+    for key in ["rows", "nonzeros"] {
+        let sum: u64 = rules.iter().map(|row| row[key].as_u64().unwrap()).sum();
+        assert_eq!(Some(sum), model[key].as_u64(), "{key}");
+        assert!(sum > 0);
+    }
+    let line = shown.lines().find(|line| line.starts_with("together")).unwrap();
+    let numbers: Vec<String> = ["rows", "nonzeros"].iter().map(|&key| model[key].to_string()).collect();
+    assert_eq!(line.replace(' ', ""), format!("together{}", numbers.concat()));
+    assert!(model["columns"].as_u64() >= model["integers"].as_u64());
+}

@@ -1,7 +1,10 @@
 //! What is asked of the solver and what it answers.
 
+use std::collections::BTreeMap;
+
 use cellarwright_checker::Report;
 use cellarwright_model::plan::Plan;
+use cellarwright_model::rule::RuleId;
 
 /// How long and how well to search.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -80,8 +83,10 @@ pub struct Answer {
     pub gap: f64,
     /// Seconds from start to end.
     pub seconds: f64,
-    /// Size of the program.
+    /// Size of the program as compiled, without what `clock_times` cuts off later.
     pub size: Size,
+    /// The same by the rule that wrote the rows; a rule without rows is left out.
+    pub by_rule: BTreeMap<RuleId, RuleSize>,
 }
 
 /// Size of a program.
@@ -95,4 +100,15 @@ pub struct Size {
     pub integers: usize,
     /// Nonzeros.
     pub nonzeros: usize,
+}
+
+/// Rows of one rule.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct RuleSize {
+    /// Rows.
+    pub rows: usize,
+    /// Nonzeros of these rows.
+    pub nonzeros: usize,
+    /// Different columns in these rows. A column may be in rows of several rules, so these do not add up.
+    pub columns_touched: usize,
 }

@@ -8,6 +8,6 @@ mod decode;
 mod highs;
 mod solve;
 
-pub use answer::{Answer, NoObserver, Observer, Options, Progress, Size, Status};
+pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};
 pub use conflict::{Conflict, Settled};
 pub use solve::{SolveError, solve, solve_without, write_model};

@@ -65,7 +65,7 @@ impl Observer for Scaled<'_> {
 pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<Answer, SolveError> {
     let started = Instant::now();
     let mut context = compile(case, &BTreeSet::new());
-    let size = context.program.size();
+    let (size, by_rule) = (context.program.size(), context.program.size_by_rule());
     let to_units = scale(&case.aim);
     let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
     let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
@@ -109,7 +109,7 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         Status::Stopped
     };
     let seconds = started.elapsed().as_secs_f64();
-    Ok(Answer { status, plan, report, objective, bound, gap, seconds, size })
+    Ok(Answer { status, plan, report, objective, bound, gap, seconds, size, by_rule })
 }
 
 /// Solves the program once; its plan counts totals and has no clock times.

@@ -27,6 +27,7 @@ mod serving;
 mod shifts;
 mod sizing;
 mod spread;
+mod statistics;
 mod tank_work;
 mod toys;
 mod yeast;

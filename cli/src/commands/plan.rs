@@ -52,7 +52,8 @@ fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
     let text = if arguments.json {
         json::document(&view)
     } else {
-        Ok(text::plan(&view) + &text::volumes_if(arguments.volumes, &view))
+        let volumes = text::volumes_if(arguments.volumes, &view);
+        Ok(text::plan(&view) + &volumes + &text::model_if(arguments.stats, &view))
     };
     Ok(finish(text, Exit::Good))
 }

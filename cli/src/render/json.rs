@@ -4,8 +4,8 @@ use cellarwright_model::finding::{Finding, Severity};
 use serde::Serialize;
 
 use super::view::{
-    BeerCode, BreachRow, Caution, FormatRow, OrderRow, OutlookRow, PartRow, PourRow, SlackRow, TapRow,
-    ToOrderRow, Units, View, Volumes, WorkRow,
+    BeerCode, BreachRow, Caution, FormatRow, ModelSize, OrderRow, OutlookRow, PartRow, PourRow, SlackRow,
+    TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
 };
 use super::words;
 
@@ -37,6 +37,8 @@ struct Document<'a> {
     outlook: &'a [OutlookRow],
     violations: &'a [BreachRow],
     volumes: &'a Volumes,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    model: Option<&'a ModelSize>,
     cautions: &'a [Caution],
 }
 
@@ -107,6 +109,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         outlook: &view.outlook,
         violations: &view.violations,
         volumes: &view.volumes,
+        model: view.model.as_ref(),
         cautions: &view.cautions,
     })
 }

@@ -6,6 +6,7 @@
 pub mod conflict;
 mod gather;
 pub mod json;
+mod model;
 mod numbers;
 mod orders;
 pub mod pressure;

@@ -2,7 +2,7 @@
 
 use super::numbers::{grouped, hl};
 use super::view::View;
-use super::{WIDTH, orders, slack, taproom, to_order, vessels, volumes, week, words};
+use super::{WIDTH, model, orders, slack, taproom, to_order, vessels, volumes, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
 #[must_use]
@@ -142,6 +142,18 @@ pub fn volumes_if(is_asked: bool, view: &View) -> String {
     let mut lines = Vec::new();
     heading(&mut lines, "Volumes by batch");
     lines.extend(volumes::lines(view));
+    joined(&lines)
+}
+
+/// The section of the program's size, where it is asked for and there is a program.
+#[must_use]
+pub fn model_if(is_asked: bool, view: &View) -> String {
+    let Some(size) = view.model.as_ref().filter(|_| is_asked) else {
+        return String::new();
+    };
+    let mut lines = Vec::new();
+    heading(&mut lines, words::model::HEADING);
+    lines.extend(model::lines(size));
     joined(&lines)
 }
 

@@ -2,11 +2,13 @@
 //!
 //! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
 
+mod model;
 mod orders;
 mod volumes;
 
 use serde::Serialize;
 
+pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
@@ -378,6 +380,8 @@ pub struct View {
     pub violations: Vec<BreachRow>,
     /// Where the beer of the planned days went.
     pub volumes: Volumes,
+    /// The size of the program; none for a plan that was only checked.
+    pub model: Option<ModelSize>,
     /// What to heed.
     pub cautions: Vec<Caution>,
 }

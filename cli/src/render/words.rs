@@ -3,6 +3,7 @@
 pub mod breaches;
 pub mod cautions;
 pub mod findings;
+pub mod model;
 pub mod parts;
 pub mod pins;
 pub mod pressure;

@@ -1,8 +1,10 @@
 //! A mixed-integer program as plain data: columns, rows, and the rule that each row belongs to.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use cellarwright_model::rule::RuleId;
 
-use crate::answer::Size;
+use crate::answer::{RuleSize, Size};
 
 /// A column of the program.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -102,6 +104,22 @@ impl Program {
         }
     }
 
+    /// Its size by the rule that wrote the rows; a rule without rows is left out.
+    pub fn size_by_rule(&self) -> BTreeMap<RuleId, RuleSize> {
+        let mut sizes: BTreeMap<RuleId, RuleSize> = BTreeMap::new();
+        let mut touched: BTreeMap<RuleId, BTreeSet<ColumnId>> = BTreeMap::new();
+        for row in &self.rows {
+            let size = sizes.entry(row.rule).or_default();
+            size.rows += 1;
+            size.nonzeros += row.terms.len();
+            touched.entry(row.rule).or_default().extend(row.terms.iter().map(|&(column, _)| column));
+        }
+        for (rule, columns) in touched {
+            sizes.entry(rule).or_default().columns_touched = columns.len();
+        }
+        sizes
+    }
+
     /// Objective of a point.
     pub fn objective(&self, values: &[f64]) -> f64 {
         let sum: f64 = self.columns.iter().zip(values).map(|(column, value)| column.cost * value).sum();
@@ -132,4 +150,27 @@ impl Program {
 /// Every term of a sum times a factor.
 pub fn scaled(terms: &Terms, factor: f64) -> Terms {
     terms.iter().map(|&(column, coefficient)| (column, coefficient * factor)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_by_rule_count_rows_entries_and_each_column_once() {
+        let mut program = Program::default();
+        let columns: Vec<ColumnId> = (0..4).map(|_| program.column(0.0, 1.0, true)).collect();
+        let (a, b, c) = (columns[0], columns[1], columns[2]);
+        program.at_most(RuleId::Crew, vec![(a, 1.0), (b, 2.0), (a, 1.0)], 3.0);
+        program.at_least(RuleId::Crew, vec![(b, 1.0), (c, 1.0)], 1.0);
+        program.equal(RuleId::Yeast, vec![(a, 1.0)], 1.0);
+        // Cancels out, so there is no such row.
+        program.equal(RuleId::Orders, vec![(c, 1.0), (c, -1.0)], 0.0);
+        let sizes = program.size_by_rule();
+        let crew = RuleSize { rows: 2, nonzeros: 4, columns_touched: 3 };
+        let yeast = RuleSize { rows: 1, nonzeros: 1, columns_touched: 1 };
+        assert_eq!(sizes, BTreeMap::from([(RuleId::Crew, crew), (RuleId::Yeast, yeast)]));
+        let size = program.size();
+        assert_eq!((size.rows, size.columns, size.nonzeros), (3, 4, 5));
+    }
 }

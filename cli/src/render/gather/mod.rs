@@ -1,6 +1,7 @@
 //! Makes the view: rows from a case, a plan and its report.
 
 mod breakdown;
+mod model;
 mod names;
 mod orders;
 mod reasons;
@@ -137,6 +138,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         outlook_label: has_outlook.then(|| (day_label(case, first_ahead), day_label(case, last))),
         violations: report.violations.iter().map(|violation| breach(case, violation)).collect(),
         volumes: volumes::volumes(&facts),
+        model: None,
         cautions: cautions(&facts, findings),
     }
 }
@@ -148,6 +150,7 @@ const NO_BOUND: i64 = 900_000_000_000_000_000;
 #[must_use]
 pub fn of_answer(case: &Case, answer: &Answer, findings: &[Finding], asked: f64, interrupted: bool) -> View {
     let mut view = of_report(case, &answer.plan, &answer.report, findings);
+    view.model = Some(model::size(answer));
     let has_bound = answer.bound < NO_BOUND;
     view.verdict = Some(Verdict {
         status: status_word(answer, asked),

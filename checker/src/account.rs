@@ -116,7 +116,7 @@ pub fn accounts(ledger: &Ledger) -> Accounts {
     let mut books = Books { batches: Vec::new(), shares: vec![Vec::new(); ledger.holdings.len()] };
     let is_origin = |place: &usize| {
         let holding = &ledger.holdings[*place];
-        holding.kind == Kind::Batch || holding.opening
+        holding.from.is_none() || (holding.kind == Kind::Batch && !holding.moved)
     };
     let places = 0..ledger.holdings.len();
     let origins: Vec<usize> = places.clone().filter(is_origin).collect();
@@ -195,7 +195,7 @@ impl Books {
         for out in &holding.outs {
             gone += out.volume;
             match out.way {
-                Way::Transfer { to, arrived } => {
+                Way::Transfer { to, arrived } | Way::Condition { to, arrived } => {
                     self.book(place, Fate::TransferLoss, out.volume - arrived);
                     match receiving(ledger, to, out.slot) {
                         Some(next) => {
@@ -255,7 +255,7 @@ fn receiving(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Option<usize> {
         let holding = &ledger.holdings[*place];
         let is_filled = holding.from.is_some_and(|from| from <= slot);
         holding.vessel == vessel
-            && holding.kind == Kind::Lot
+            && (holding.kind == Kind::Lot || holding.moved)
             && is_filled
             && holding.emptied.is_none_or(|emptied| emptied >= slot)
     };

@@ -124,7 +124,7 @@ prop_compose! {
         Outlook {
             periods,
             batches: batches.into_iter().map(|(source, beer, turns, count, leaving)| OutlookBatch {
-                source, beer: BeerId(beer), turns, count: Count(count), leaving,
+                source, beer: BeerId(beer), turns, count: Count(count), moved: None, leaving,
             }).collect(),
             lots: lots.into_iter().map(|(source, beer, volume, count, emptied)| OutlookLot {
                 source, beer: BeerId(beer), volume: Volume(volume), count: Count(count), emptied,

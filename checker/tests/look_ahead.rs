@@ -31,6 +31,7 @@ fn plan() -> Plan {
         beer: PALE,
         turns: 1,
         count: Count(500_000),
+        moved: None,
         leaving: Leaving::Stays,
     };
     let moved = OutlookBatch {

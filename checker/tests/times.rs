@@ -162,7 +162,8 @@ fn stages_end_within_three_working_days() {
 #[test]
 fn a_fermenter_used_as_a_bright_tank_is_cleaned_by_a_task_of_its_own() {
     let mut case = tiny(4);
-    case.vessels[1].uses = Uses { ferment: true, package: true, bright: true, serve: false };
+    case.vessels[1].uses =
+        Uses { ferment: true, package: true, bright: true, serve: false, condition: false };
     case.vessels[1].least = hl(1_000);
     case.in_tank = vec![in_tank(F1, hl(2_000), 3, 0)];
     let moved = |plan: PlanBuilder, day: usize| {

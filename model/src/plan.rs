@@ -222,7 +222,16 @@ pub enum Leaving {
     Stays,
 }
 
-/// Batches in fermenters in the look-ahead.
+/// Batches moved into conditioning tanks in the look-ahead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Moved {
+    /// Any vessel of the kind.
+    pub like: VesselId,
+    /// Position in `Outlook::periods`.
+    pub period: usize,
+}
+
+/// Batches in fermenters and conditioning tanks in the look-ahead.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct OutlookBatch {
     /// Where they come from.
@@ -233,6 +242,8 @@ pub struct OutlookBatch {
     pub turns: i64,
     /// How many.
     pub count: Count,
+    /// When they are moved for the rest of their stay, if they are.
+    pub moved: Option<Moved>,
     /// When and how they leave.
     pub leaving: Leaving,
 }

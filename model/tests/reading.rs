@@ -149,6 +149,14 @@ const FAULTS: &[Fault] = &[
     error("V204", "b", "hours: 7 h, days: mon-sat", "hours: 7 h, shift: late"),
     error("V205", "c", "[F1, F2]", "[F1, F1, F2]"),
     error("V206", "c", "line: cans, contents", "line: kegs, contents"),
+    error("V291", "b", "stay: {ferment: 14 d}", "stay: {ferment: 14 d}\n    condition_from: lager"),
+    error(
+        "V599",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: fining, day: 5 d}]\n    condition_from: chill",
+    ),
+    error("V598", "b", "stay: {ferment: 14 d}", "stay: {ferment: 14 d}\n    condition_from: ferment"),
     error("V301", "c", "holds: 40 hL\n    least: 16", "holds: 40\n    least: 16"),
     error("V301", "c", "cleaning: {sets: 1}", "cleaning: {sets: 1}\nwarm_store: 60"),
     error("V401", "b", "quantity: 3 hL}", "quantity: 3 hL, from: 2026-12-32}"),
@@ -540,6 +548,24 @@ fn shares_of_a_mix_add_up_to_no_more_than_everything() {
     assert!(outcome.findings.iter().any(|finding| finding.code == "V308"), "{:#?}", outcome.findings);
     let sound = read(&BREWPLAN.replace("aim: orders", &mix.replace("70", "60")), CELLAR, ORDERS);
     assert!(sound.case.is_some(), "{:#?}", sound.findings);
+}
+
+#[test]
+fn conditioning_tanks_and_what_may_be_in_them() {
+    let stay = "stay: {ferment: 6 d, dry hop: 4 d, chill: 2 d}";
+    let brewplan = BREWPLAN
+        .replace(stay, &format!("{stay}\n    condition_from: dry hop"))
+        .replace("dirty: [F2]", "  - {vessel: C1, beer: Pale, filled: 20 hL, on: 2026-12-01}");
+    let tank = "  - names: [C1]\n    uses: [condition, package]\n    holds: 40 hL\n    rated: 200 kPa\n    clean: {takes: 2 h, crew: {cellar: 1 h}}\ncleaning:";
+    let outcome = read(&brewplan, &CELLAR.replace("cleaning:", tank), ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    assert_eq!((case.beers[0].conditions, case.beers[1].conditions), (Some(6), None));
+    assert_eq!(case.beers[0].days_to_move(), Some((6, 11)));
+    let uses = case.vessels[3].uses;
+    assert!(uses.condition && uses.package && !uses.ferment && case.vessels[3].is_cleaned_apart());
+    assert!(case.was_moved(&case.in_tank[1]) && !case.was_moved(&case.in_tank[0]));
+    assert_eq!((case.in_tank[1].on, case.in_tank[1].ready), (-6, 6));
 }
 
 #[test]

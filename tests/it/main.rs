@@ -8,6 +8,7 @@ mod blend;
 mod brewhouse;
 mod cases;
 mod cleaning;
+mod conditioning;
 mod determinism;
 mod filters;
 mod hours;

@@ -150,19 +150,19 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
 /// A fermenter that may be packaged from.
 #[must_use]
 pub fn unitank(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: true, package: true, bright: false, serve: false })
+    vessel(name, holds, Uses { ferment: true, package: true, bright: false, serve: false, condition: false })
 }
 
 /// A fermenter that may not be packaged from.
 #[must_use]
 pub fn fermenter(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: true, package: false, bright: false, serve: false })
+    vessel(name, holds, Uses { ferment: true, package: false, bright: false, serve: false, condition: false })
 }
 
 /// A bright tank.
 #[must_use]
 pub fn bright(name: &str, holds: Volume) -> Vessel {
-    vessel(name, holds, Uses { ferment: false, package: false, bright: true, serve: false })
+    vessel(name, holds, Uses { ferment: false, package: false, bright: true, serve: false, condition: false })
 }
 
 /// A beer by both routes, ready after four days, in one turn, at 2.5 volumes and 2 degC.
@@ -173,6 +173,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         turns: vec![1],
         brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".into(), days: 3 }, Stage { name: "chill".into(), days: 1 }],
+        conditions: None,
         may_wait: 3,
         must_leave: 30,
         bright_wait: 3,

@@ -48,6 +48,7 @@ impl Ledger<'_> {
             calendar.start(slot) - calendar.start(first) <= self.case.brewhouse.fill_within
         });
         holding.kind == Kind::Batch
+            && !holding.moved
             && holding.beer == beer
             && holding.carbonated == Carbonated::No
             && !holding.has_begun()
@@ -63,6 +64,7 @@ impl Ledger<'_> {
             beer,
             kind: Kind::Batch,
             opening: false,
+            moved: false,
             from: Some(slot),
             turns,
             parts: Vec::new(),
@@ -134,6 +136,7 @@ impl Ledger<'_> {
             beer,
             kind: Kind::Lot,
             opening: false,
+            moved: false,
             from: Some(slot),
             turns: 0,
             parts: vec![from],
@@ -150,6 +153,28 @@ impl Ledger<'_> {
             work: WorkDone::default(),
             outs: Vec::new(),
             emptied: None,
+        };
+        self.begin(holding, slot, FilledBy::Transfer);
+    }
+
+    /// A batch arrives in a conditioning tank; its days and its ready day go with it.
+    pub(super) fn arrive_to_condition(&mut self, slot: Slot, held: usize, to: VesselId, arrived: Volume) {
+        if let Some(over) = self.current[to.0] {
+            let holding = &mut self.holdings[over];
+            holding.left = bounded(holding.left + arrived);
+            self.note(to, slot, Event::FilledOver(FilledBy::Transfer, over));
+            return;
+        }
+        let holding = Holding {
+            vessel: to,
+            moved: true,
+            from: Some(slot),
+            filled: arrived,
+            volume: arrived,
+            left: arrived,
+            outs: Vec::new(),
+            emptied: None,
+            ..self.holdings[held].clone()
         };
         self.begin(holding, slot, FilledBy::Transfer);
     }
@@ -189,7 +214,7 @@ impl Ledger<'_> {
     pub(super) fn mark_empty(&mut self, held: usize) {
         let Some(last) = self.holdings[held].outs.last().copied() else { return };
         let by = match last.way {
-            Way::Transfer { .. } => EmptiedBy::Transfer,
+            Way::Transfer { .. } | Way::Condition { .. } => EmptiedBy::Transfer,
             Way::Line(_) => EmptiedBy::Packaging,
             Way::Pour => EmptiedBy::Pouring,
             Way::Dump => EmptiedBy::Dump,

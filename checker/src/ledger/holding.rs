@@ -9,7 +9,7 @@ use super::WorkDone;
 /// What kind of beer a vessel holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
-    /// Wort was filled in and ferments here.
+    /// Wort was filled in and ferments here, or was moved here while it does.
     Batch,
     /// Beer was transferred in.
     Lot,
@@ -31,6 +31,13 @@ pub enum Carbonated {
 pub enum Way {
     /// Into another vessel, where this much arrives.
     Transfer {
+        /// The vessel.
+        to: VesselId,
+        /// What arrives.
+        arrived: Volume,
+    },
+    /// Into a conditioning tank, where this much arrives.
+    Condition {
         /// The vessel.
         to: VesselId,
         /// What arrives.
@@ -64,8 +71,10 @@ pub struct Holding {
     pub beer: BeerId,
     /// Batch or lot.
     pub kind: Kind,
-    /// It was there on day 0.
+    /// It was there on day 0 (in this vessel, or in the one that it was moved from).
     pub opening: bool,
+    /// A batch that was moved here from its fermenter for the rest of its stay.
+    pub moved: bool,
     /// Slot of the first turn or of the transfer; none for what was there on day 0.
     pub from: Option<Slot>,
     /// Turns of a new batch.
@@ -113,7 +122,12 @@ impl Holding {
         self.outs.first().map(|out| out.slot)
     }
 
-    /// Transfers out of it, in order.
+    /// Transfers into a conditioning tank, in order.
+    pub fn moves(&self) -> impl Iterator<Item = &Out> {
+        self.outs.iter().filter(|out| matches!(out.way, Way::Condition { .. }))
+    }
+
+    /// Transfers out of it into a bright tank, in order.
     pub fn transfers(&self) -> impl Iterator<Item = &Out> {
         self.outs.iter().filter(|out| matches!(out.way, Way::Transfer { .. }))
     }

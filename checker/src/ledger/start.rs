@@ -37,7 +37,8 @@ impl<'a> Ledger<'a> {
 }
 
 fn opening(case: &Case, in_tank: &InTank) -> Holding {
-    let volume = if in_tank.is_bright {
+    let moved = case.was_moved(in_tank);
+    let volume = if in_tank.is_bright || moved {
         in_tank.filled
     } else {
         case.beer(in_tank.beer).loss_tank.taken_off(in_tank.filled)
@@ -48,6 +49,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         beer: in_tank.beer,
         kind: if in_tank.is_bright { Kind::Lot } else { Kind::Batch },
         opening: true,
+        moved,
         from: None,
         turns: 0,
         parts: Vec::new(),

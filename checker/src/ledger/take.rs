@@ -11,6 +11,13 @@ use crate::exact::bounded;
 
 impl Ledger<'_> {
     pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
+        if let Some(held) = self.current[from.0].filter(|&held| self.conditions(slot, held, to)) {
+            let arrived = self.case.transfer.arrives(volume);
+            self.charge_move(slot, to);
+            self.take(held, Out { slot, way: Way::Condition { to, arrived }, volume });
+            self.arrive_to_condition(slot, held, to, arrived);
+            return;
+        }
         let arrived = match self.current[from.0] {
             Some(held) => self.case.arrives(self.case.beer(self.holdings[held].beer), volume),
             None => self.case.transfer.arrives(volume),
@@ -22,6 +29,16 @@ impl Ledger<'_> {
         let beer = self.holdings[held].beer;
         self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });
         self.arrive(slot, beer, from, to, arrived);
+    }
+
+    /// Whether a transfer moves a batch into a conditioning tank: one that is no bright tank too, or before the batch could be
+    /// carbonated.
+    fn conditions(&self, slot: Slot, held: usize, to: VesselId) -> bool {
+        let holding = &self.holdings[held];
+        let uses = self.case.vessel(to).uses;
+        let early = i64::from(self.case.beer(holding.beer).during_chill);
+        let is_early = self.day(slot) < holding.ready - early;
+        uses.condition && holding.kind == Kind::Batch && !holding.moved && (!uses.bright || is_early)
     }
 
     pub(super) fn package(&mut self, slot: Slot, line: LineId, piece: Piece) {

@@ -162,6 +162,14 @@ impl Ledger<'_> {
         }
     }
 
+    /// A transfer into a conditioning tank: it is purged, nothing is cleaned or carbonated with it.
+    pub(super) fn charge_move(&mut self, slot: Slot, to: VesselId) {
+        let purge = self.case.vessel(to).purge;
+        let crew = sum(self.case.transfer.job.crew, purge.job.crew);
+        let transfer = self.case.rates.transfer;
+        self.charges.push(Charge { transfer, gas: purge.gas, ..Charge::of(self.case, slot, crew) });
+    }
+
     /// Overtime that may be worked, by slot and crew: what is above a limit is left out here and found by its rule.
     pub(super) fn count_overtime(&mut self) {
         for overtime in &self.plan.overtime {

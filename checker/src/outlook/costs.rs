@@ -7,9 +7,9 @@ use cellarwright_model::money::{Breakdown, expected_packaged, in_tank_value};
 use cellarwright_model::plan::{Count, Leaving, Used};
 use cellarwright_model::units::{Minutes, Money, Volume, mul_div, rounded_mul_div};
 
-use super::entry::{Batch, Entries, From, Lot, holding, leaves};
+use super::entry::{Batch, Entries, From, Lot, holding, last_vessel, leaves};
 use super::people::{
-    at_filter, carbonated, counts_brew_days, fill_job, line_time, longer_turns, most_people, turns,
+    at_filter, carbonated, counts_brew_days, fill_job, line_time, longer_turns, most_people, moved, turns,
 };
 use super::volumes::{direct_volume, left_at_end};
 use crate::exact::Fine;
@@ -36,6 +36,14 @@ pub fn add(ledger: &Ledger, entries: &Entries, parts: &mut Breakdown) {
             let gas = rate.for_volume(direct_volume(ledger, batch));
             parts.labour += labour(ledger, ledger.case.carbonate.crew, i128::from(batch.count));
             parts.gas += times(gas, batch.count);
+        }
+        for batch in moved(entries, period) {
+            let purge = ledger.case.vessel(last_vessel(batch)).purge;
+            for job in [ledger.case.transfer.job, purge.job] {
+                parts.labour += labour(ledger, job.crew, i128::from(batch.count));
+            }
+            parts.gas += times(purge.gas, batch.count);
+            parts.transfers += times(ledger.case.rates.transfer, batch.count);
         }
         for line in ledger.case.line_ids() {
             let time = line_time(ledger, entries, line, period);
@@ -150,7 +158,7 @@ fn waiting(ledger: &Ledger, entries: &Entries, batch: &Batch, parts: &mut Breakd
     }
     let end = ledger.case.calendar.days() as i64;
     let leaves = leaves(batch.leaving).map_or(end, |period| entries.first_day(period));
-    let volume = held.map_or(batch.volume, |held| held.volume);
+    let volume = held.filter(|_| batch.moved.is_none()).map_or(batch.volume, |held| held.volume);
     let waits = (leaves - entries.ready(ledger, batch).last - beer.may_wait).max(0);
     parts.waiting += times(Money(rates.waiting.0 * waits).for_volume(volume), batch.count);
     if let Some(held) = held.filter(|held| held.opening) {

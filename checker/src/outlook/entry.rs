@@ -3,7 +3,7 @@
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Case;
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
-use cellarwright_model::plan::{Count, Leaving, Outlook, OutlookLot, Period, Source, Used};
+use cellarwright_model::plan::{Count, Leaving, Moved, Outlook, OutlookLot, Period, Source, Used};
 use cellarwright_model::tolerance;
 use cellarwright_model::units::Volume;
 
@@ -48,9 +48,12 @@ pub struct Batch {
     pub turns: i64,
     /// How many, in millionths.
     pub count: i64,
+    /// When and into which kind of vessel they are moved for the rest of their stay.
+    pub moved: Option<Moved>,
     /// When and how they leave.
     pub leaving: Leaving,
-    /// What each has in its vessel after the tank loss (what is left, for a batch that has begun to leave).
+    /// What each has in its vessel after the tank loss (what is left, for a batch that has begun to leave; what
+    /// arrives, for one that is moved).
     pub volume: Volume,
 }
 
@@ -219,8 +222,15 @@ impl Entries {
                 From::Held(held) => ledger.holdings[held].left,
                 From::Period(_) => ledger.case.beer(batch.beer).loss_tank.taken_off(wort),
             };
-            let (beer, leaving) = (batch.beer, batch.leaving);
-            self.batches.push(Batch { from, vessel, beer, turns, count, leaving, volume });
+            if batch.moved.is_some_and(|moved| self.period(moved.period).is_none()) {
+                continue;
+            }
+            let volume = match batch.moved {
+                Some(_) => ledger.case.transfer.arrives(volume),
+                None => volume,
+            };
+            let (beer, moved, leaving) = (batch.beer, batch.moved, batch.leaving);
+            self.batches.push(Batch { from, vessel, beer, turns, count, moved, leaving, volume });
         }
     }
 
@@ -352,6 +362,12 @@ pub fn holding<'a>(ledger: &'a Ledger, from: From) -> Option<&'a Holding> {
         From::Held(held) => ledger.holdings.get(held),
         From::Period(_) => None,
     }
+}
+
+/// The vessel that a batch leaves from, or one like it.
+#[must_use]
+pub fn last_vessel(batch: &Batch) -> VesselId {
+    batch.moved.map_or(batch.vessel, |moved| moved.like)
 }
 
 /// The period in which a batch leaves; none if it stays.

@@ -10,7 +10,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 use cellarwright_model::violation::{About, Amount, Violation};
 
-use super::entry::{Batch, Entries, From, Lot, holding, kind, slack};
+use super::entry::{Batch, Entries, From, Lot, holding, kind, last_vessel, slack};
 use crate::exact::Fine;
 use crate::ledger::{Carbonated, Ledger};
 use crate::rules::{Breaches, clean_at_end};
@@ -117,6 +117,11 @@ fn new_lots(entries: &Entries, period: usize) -> impl Iterator<Item = &Lot> {
     entries.lots.iter().filter(move |lot| lot.from == From::Period(period))
 }
 
+/// Batches that are moved into a conditioning tank in a period.
+pub fn moved(entries: &Entries, period: usize) -> impl Iterator<Item = &Batch> {
+    entries.batches.iter().filter(move |batch| batch.moved.is_some_and(|moved| moved.period == period))
+}
+
 /// Batches that are carbonated in their fermenter in a period.
 pub fn carbonated<'a>(
     ledger: &'a Ledger,
@@ -204,6 +209,10 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
     for lot in entries.lots.iter().filter(|lot| lot.from == From::Period(period)) {
         let time = at_filter(ledger, lot.beer, lot.volume);
         needed[Role::Cellar as usize] += Fine(time.0.saturating_mul(i128::from(lot.count)) / ONE);
+    }
+    for batch in moved(entries, period) {
+        need(&mut needed, case.transfer.job.crew, i128::from(batch.count));
+        need(&mut needed, case.vessel(last_vessel(batch)).purge.job.crew, i128::from(batch.count));
     }
     for batch in carbonated(ledger, entries, period) {
         need(&mut needed, case.carbonate.crew, i128::from(batch.count));
@@ -346,7 +355,7 @@ fn cleaned(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
     let case = ledger.case;
     let kinds: BTreeSet<VesselId> = case
         .vessel_ids()
-        .filter(|&vessel| case.vessel(vessel).uses.ferment)
+        .filter(|&vessel| case.vessel(vessel).is_cleaned_apart())
         .map(|vessel| kind(case, vessel))
         .collect();
     let clean = clean_at_end(ledger);
@@ -365,7 +374,9 @@ fn cleaned(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
             let batches = entries.batches.iter().filter(|batch| batch.from == From::Period(period));
             let batches = batches.filter(|batch| of_kind(batch.vessel)).map(|batch| batch.count);
             let lots = new_lots(entries, period).filter(|lot| of_kind(lot.vessel)).map(|lot| lot.count);
-            filled += batches.chain(lots).map(i128::from).sum::<i128>();
+            let moved =
+                moved(entries, period).filter(|batch| of_kind(last_vessel(batch))).map(|batch| batch.count);
+            filled += batches.chain(lots).chain(moved).map(i128::from).sum::<i128>();
             let parts = entries.batches.len() + entries.lots.len() + entries.uses.len();
             if filled > clean + slack(parts) {
                 let (found, allowed) = (number(filled), number(clean));

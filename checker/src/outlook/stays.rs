@@ -7,7 +7,7 @@ use cellarwright_model::plan::{Count, Leaving};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::{About, Amount, Violation};
 
-use super::entry::{Batch, Entries, From, holding, kind, leaves, size, slack};
+use super::entry::{Batch, Entries, From, holding, kind, last_vessel, leaves, size, slack};
 use crate::ledger::Ledger;
 use crate::rules::Breaches;
 
@@ -19,6 +19,7 @@ pub fn check(ledger: &Ledger, entries: &Entries, all: &mut Vec<Violation>) {
     all.extend(one_batch.into_violations());
     for batch in entries.batches.iter().filter(|batch| batch.count > 0) {
         uses(ledger, batch, all);
+        moved(ledger, entries, batch, all);
         fill_level(ledger, batch, all);
         ready(ledger, entries, batch, all);
         wait(ledger, entries, batch, all);
@@ -45,10 +46,16 @@ fn whole_vessels(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
 /// At the end of each period no more batches and lots than vessels of the kind.
 fn present(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
     let mut there: BTreeMap<(VesselId, usize), (i128, usize)> = BTreeMap::new();
-    let batches =
-        entries.batches.iter().map(|batch| (batch.from, batch.vessel, batch.count, leaves(batch.leaving)));
+    let batches = entries.batches.iter().map(|batch| {
+        let left = batch.moved.map(|moved| moved.period).or(leaves(batch.leaving));
+        (batch.from, batch.vessel, batch.count, left)
+    });
+    let moved = entries.batches.iter().filter_map(|batch| {
+        let moved = batch.moved?;
+        Some((From::Period(moved.period), moved.like, batch.count, leaves(batch.leaving)))
+    });
     let lots = entries.lots.iter().map(|lot| (lot.from, lot.vessel, lot.count, lot.emptied));
-    for (from, vessel, count, left) in batches.chain(lots) {
+    for (from, vessel, count, left) in batches.chain(moved).chain(lots) {
         let first = match from {
             From::Held(_) => 0,
             From::Period(period) => period,
@@ -85,6 +92,7 @@ fn one(
 
 fn uses(ledger: &Ledger, batch: &Batch, all: &mut Vec<Violation>) {
     let uses = ledger.case.vessel(batch.vessel).uses;
+    let last = ledger.case.vessel(last_vessel(batch)).uses;
     let beer = ledger.case.beer(batch.beer);
     let mut breach = |found, allowed| {
         one(all, RuleId::Use, batch, "use", Amount::Words(found), Amount::Words(allowed));
@@ -94,8 +102,32 @@ fn uses(ledger: &Ledger, batch: &Batch, all: &mut Vec<Violation>) {
     }
     match batch.leaving {
         Leaving::Bright(_) if !beer.bright => breach("bright", "direct"),
-        Leaving::Direct(_) if !beer.direct || !uses.package => breach("direct", "package"),
+        Leaving::Direct(_) if !beer.direct || !last.package => breach("direct", "package"),
         Leaving::Bright(_) | Leaving::Direct(_) | Leaving::Dump(_) | Leaving::Stays => {}
+    }
+}
+
+/// A batch is moved into a conditioning tank that takes it, between its fill and its leaving and no earlier than it may be.
+fn moved(ledger: &Ledger, entries: &Entries, batch: &Batch, all: &mut Vec<Violation>) {
+    let Some(moved) = batch.moved else { return };
+    let vessel = ledger.case.vessel(moved.like);
+    let Some(days) = ledger.case.beer(batch.beer).conditions.filter(|_| vessel.uses.condition) else {
+        let (found, allowed) = (Amount::Words("moved"), Amount::Words("condition"));
+        one(all, RuleId::Use, batch, "use", found, allowed);
+        return;
+    };
+    let allowed = batch.volume.max(vessel.least).min(vessel.holds);
+    if batch.volume != allowed {
+        one(all, RuleId::FillLevel, batch, "fill", Amount::Volume(batch.volume), Amount::Volume(allowed));
+    }
+    let filled = match batch.from {
+        From::Held(_) => 0,
+        From::Period(period) => period,
+    };
+    let is_in_order = filled <= moved.period && leaves(batch.leaving).is_none_or(|left| moved.period <= left);
+    let (day, first) = (entries.last_day(moved.period), entries.ready(ledger, batch).first - days);
+    if !is_in_order || day < first {
+        one(all, RuleId::Ready, batch, "is moved", Amount::Day(day), Amount::Day(first));
     }
 }
 

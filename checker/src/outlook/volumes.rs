@@ -87,7 +87,8 @@ fn fills(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breach
 /// What may be drawn from each batch by the direct route.
 #[must_use]
 pub fn direct_volume(ledger: &Ledger, batch: &Batch) -> Volume {
-    if holding(ledger, batch.from).is_some_and(|holding| holding.direct_loss_taken) {
+    let is_taken = holding(ledger, batch.from).is_some_and(|holding| holding.direct_loss_taken);
+    if is_taken && batch.moved.is_none() {
         return batch.volume;
     }
     ledger.case.beer(batch.beer).loss_direct.taken_off(batch.volume)

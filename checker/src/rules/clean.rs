@@ -1,4 +1,4 @@
-//! R08: vessels that ferment are cleaned between two fills, on a cleaning set, and sanitised if they stood.
+//! R08: vessels that ferment or condition are cleaned between two fills, on a cleaning set, and sanitised if they stood.
 
 use std::collections::BTreeMap;
 
@@ -32,7 +32,7 @@ enum State {
 /// Fills into vessels that are not clean, cleans that come too early or do not fit, and cleaning sets in each slot.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for vessel in ledger.case.vessel_ids() {
-        if ledger.case.vessel(vessel).uses.ferment {
+        if ledger.case.vessel(vessel).is_cleaned_apart() {
             walk(ledger, vessel, breaches);
             too_long_dirty(ledger, vessel, breaches);
         }
@@ -265,10 +265,10 @@ fn change(event: &Event) -> Option<Change> {
     }
 }
 
-/// Vessels that ferment and are empty and clean, however long since, when the planned days end.
+/// Vessels that ferment or condition and are empty and clean, however long since, when the planned days end.
 #[must_use]
 pub fn clean_at_end(ledger: &Ledger) -> Vec<VesselId> {
-    let vessels = ledger.case.vessel_ids().filter(|&vessel| ledger.case.vessel(vessel).uses.ferment);
+    let vessels = ledger.case.vessel_ids().filter(|&vessel| ledger.case.vessel(vessel).is_cleaned_apart());
     let is_clean = |vessel: &VesselId| {
         let mut clean = matches!(opening_state(ledger, *vessel), State::Clean { .. });
         for entry in ledger.log(*vessel) {
@@ -281,10 +281,10 @@ pub fn clean_at_end(ledger: &Ledger) -> Vec<VesselId> {
     vessels.filter(is_clean).collect()
 }
 
-/// Days on which an empty vessel is dirty beyond its first working day, over all vessels that ferment.
+/// Days on which an empty vessel is dirty beyond its first working day, over all vessels that ferment or condition.
 #[must_use]
 pub fn dirty_days(ledger: &Ledger) -> i64 {
-    let vessels = ledger.case.vessel_ids().filter(|&vessel| ledger.case.vessel(vessel).uses.ferment);
+    let vessels = ledger.case.vessel_ids().filter(|&vessel| ledger.case.vessel(vessel).is_cleaned_apart());
     vessels.map(|vessel| dirty_days_of(ledger, vessel)).sum()
 }
 

@@ -10,7 +10,9 @@ use crate::ledger::{Holding, Kind, Ledger};
 /// Turns of a batch that its beer does not list, and levels of batches and lots.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for holding in &ledger.holdings {
-        if holding.kind == Kind::Batch && !holding.opening {
+        if let (true, Some(slot)) = (holding.moved, holding.from) {
+            level(ledger, holding.vessel, slot, holding.filled, breaches);
+        } else if holding.kind == Kind::Batch && !holding.opening {
             batch(ledger, holding, breaches);
         }
         if let (Kind::Lot, Some(slot)) = (holding.kind, holding.from) {

@@ -22,6 +22,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
                     slots.insert(out.slot);
                     ledger.case.reaches_vessel(holding.vessel, to)
                 }
+                Way::Condition { to, .. } => ledger.case.reaches_vessel(holding.vessel, to),
                 Way::Line(line) => ledger.case.reaches_line(holding.vessel, line),
                 Way::Pour | Way::Dump => true,
             };

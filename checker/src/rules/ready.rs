@@ -3,7 +3,7 @@
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
-use crate::ledger::{Carbonated, Holding, Kind, Ledger, Way};
+use crate::ledger::{Carbonated, Holding, Kind, Ledger, Out, Way};
 
 /// First ways out and carbonating of batches that are too early.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
@@ -12,9 +12,26 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     }
 }
 
+/// Moved into a conditioning tank before the part of the stay that may be there, or when it is too late for it.
+fn moving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
+    let beer = ledger.case.beer(holding.beer);
+    let Some(days) = beer.conditions else { return };
+    let last = holding.ready - i64::from(beer.during_chill) - 1;
+    for out in holding.moves() {
+        let day = ledger.day(out.slot);
+        let allowed = day.max(holding.ready - days).min(last);
+        if day != allowed {
+            let about = About::Vessel(holding.vessel);
+            breaches.add(about, out.slot, "is moved", Amount::Day(day), Amount::Day(allowed));
+        }
+    }
+}
+
 fn leaving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let about = About::Vessel(holding.vessel);
-    let out = holding.outs.iter().find(|out| out.way != Way::Dump);
+    moving(ledger, holding, breaches);
+    let is_out = |out: &&Out| matches!(out.way, Way::Transfer { .. } | Way::Line(_));
+    let out = holding.outs.iter().find(is_out);
     let early_out = out.filter(|out| ledger.day(out.slot) < holding.ready);
     if let Some(out) = early_out {
         let found = Amount::Day(ledger.day(out.slot));

@@ -15,9 +15,19 @@ const MOST_DAYS: i64 = 3;
 /// Batches in too many parts, over too many days, or split although one bright tank takes them.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for holding in ledger.holdings.iter().filter(|holding| holding.kind == Kind::Batch) {
+        moved_whole(holding, breaches);
         transfers(ledger, holding, breaches);
         let draws: Vec<&Out> = holding.draws().collect();
         days(ledger, holding, &draws, Role::Package, breaches);
+    }
+}
+
+/// A batch is moved into one conditioning tank, all of it.
+fn moved_whole(holding: &Holding, breaches: &mut Breaches) {
+    let Some(out) = holding.moves().next() else { return };
+    if holding.outs.len() > 1 || holding.emptied.is_none() {
+        let about = About::Vessel(holding.vessel);
+        breaches.add(about, out.slot, "is moved", Amount::Volume(out.volume), Amount::Volume(holding.volume));
     }
 }
 

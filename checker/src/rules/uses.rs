@@ -18,6 +18,13 @@ fn filled(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let uses = ledger.case.vessel(holding.vessel).uses;
     let about = About::Vessel(holding.vessel);
     match holding.kind {
+        Kind::Batch if holding.moved => {
+            if ledger.case.beer(holding.beer).conditions.is_none() {
+                let (found, allowed) =
+                    (Amount::Words("moved"), Amount::Words("a beer with `condition_from`"));
+                breaches.add(about, slot, "use", found, allowed);
+            }
+        }
         Kind::Batch if !uses.ferment => {
             breaches.add(about, slot, "use", Amount::Words("brewed into"), Amount::Words("ferment"));
         }

@@ -30,6 +30,10 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 /// planned days. None where the look-ahead decides.
 #[must_use]
 pub fn leaving_day(ledger: &Ledger, holding: &Holding) -> Option<i64> {
+    // What is moved into a conditioning tank waits there.
+    if holding.moves().next().is_some() {
+        return None;
+    }
     let slot = match holding.kind {
         Kind::Batch => holding.first_out(),
         Kind::Lot => holding.emptied,

@@ -76,6 +76,8 @@ pub struct Beer {
     pub brewing: Brewing,
     /// Parts of the stay; the brew day of the last turn is day 0, the sum is the ready day.
     pub stay: Vec<Stage>,
+    /// Days at the end of the stay that may be spent in a conditioning tank; none if it stays in its fermenter.
+    pub conditions: Option<i64>,
     /// Days that ready beer waits free.
     pub may_wait: i64,
     /// Days after the brew day (of the last turn) by which the next step has begun: the hard end.
@@ -156,6 +158,14 @@ impl Beer {
     #[must_use]
     pub fn gas(&self, whole: Money) -> Money {
         (Share::WHOLE - self.spund_share()).of_money(whole)
+    }
+
+    /// Days of the stay, counted from its beginning, on which it may be moved into a conditioning tank: the first, and the one
+    /// on which it may no longer be (the first on which it may be carbonated). None if it may not be moved at all.
+    #[must_use]
+    pub fn days_to_move(&self) -> Option<(i64, i64)> {
+        let stay = self.stay_days();
+        self.conditions.map(|days| (stay - days, stay - i64::from(self.during_chill)))
     }
 
     /// What the beer earns per hectolitre in a format, if it may be packaged in it.

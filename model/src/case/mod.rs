@@ -123,6 +123,13 @@ impl Case {
         &self.vessels[id.0]
     }
 
+    /// Whether beer in tank on day 0 was moved into its vessel for the rest of its stay: it conditions there and did not ferment there.
+    #[must_use]
+    pub fn was_moved(&self, in_tank: &InTank) -> bool {
+        let uses = self.vessel(in_tank.vessel).uses;
+        uses.condition && !uses.ferment && !in_tank.is_bright
+    }
+
     /// The beer with this index.
     #[must_use]
     pub fn beer(&self, id: BeerId) -> &Beer {

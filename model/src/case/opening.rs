@@ -25,7 +25,7 @@ pub struct InTank {
     pub vessel: VesselId,
     /// The beer.
     pub beer: BeerId,
-    /// A fermenter: wort filled in, before any loss. A bright tank: beer in it now.
+    /// A fermenter: wort filled in, before any loss. A conditioning or bright tank: beer in it now.
     pub filled: Volume,
     /// Day of its last turn, or of its transfer into the bright tank; before day 0, so negative.
     pub on: i64,

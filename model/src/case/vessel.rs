@@ -8,12 +8,14 @@ use crate::units::{Minutes, Money, Pressure, Share, Volume};
 pub struct Uses {
     /// Wort is filled in and ferments.
     pub ferment: bool,
-    /// Beer that fermented here may be carbonated here and packaged from here (the direct route).
+    /// Beer that fermented or conditioned here may be carbonated here and packaged from here (the direct route).
     pub package: bool,
     /// Beer is transferred in, carbonated and packaged from here (the bright route).
     pub bright: bool,
     /// Beer is poured from here behind the bar.
     pub serve: bool,
+    /// Beer is transferred in from its fermenter for the rest of its stay.
+    pub condition: bool,
 }
 
 /// When something may follow in the same vessel.
@@ -74,7 +76,13 @@ impl Vessel {
     /// Whether it is a bright or serving tank and nothing else: then cleaning belongs to the shift that fills it.
     #[must_use]
     pub fn is_bright_only(&self) -> bool {
-        (self.uses.bright || self.uses.serve) && !self.uses.ferment
+        (self.uses.bright || self.uses.serve) && !self.is_cleaned_apart()
+    }
+
+    /// Whether it ferments or conditions: then it is cleaned by a piece of work of its own, and sanitised if it stood.
+    #[must_use]
+    pub fn is_cleaned_apart(&self) -> bool {
+        self.uses.ferment || self.uses.condition
     }
 }
 

@@ -2,8 +2,8 @@
 
 use crate::finding::PathStep;
 use crate::plan::{
-    Leaving, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse, Period, Source,
-    Used,
+    Leaving, Moved, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse, Period,
+    Source, Used,
 };
 
 use super::fields::{FieldReader, Fields};
@@ -92,7 +92,8 @@ fn read_batch(
     path: &[PathStep],
     periods: &[Period],
 ) -> Option<OutlookBatch> {
-    let keys = ["in_tank", "like", "filled", "beer", "turns", "count", "leaves", "period"];
+    let keys =
+        ["in_tank", "like", "filled", "beer", "turns", "count", "moved", "moved_to", "leaves", "period"];
     let fields = reader.fields(node, path, &keys)?;
     let (source, beer) = (source(reader, &fields, periods), reader.beer(&fields));
     let turns = reader.value(&fields, "turns", "V652", TURNS, quantities::turns);
@@ -107,7 +108,14 @@ fn read_batch(
             Leaving::Stays
         }
     };
-    Some(OutlookBatch { source: source?, beer: beer?, turns: turns?, count: count?, leaving })
+    let moved = match fields.node("moved").is_some() || fields.node("moved_to").is_some() {
+        true => {
+            let (like, at) = (reader.vessel(&fields, "moved_to"), period(reader, &fields, "moved", periods));
+            Some(Moved { like: like?, period: at? })
+        }
+        false => None,
+    };
+    Some(OutlookBatch { source: source?, beer: beer?, turns: turns?, count: count?, moved, leaving })
 }
 
 fn read_lot(

@@ -66,6 +66,7 @@ fn plan() -> Plan {
         beer: PALE,
         turns: 0,
         count: Count::ONE,
+        moved: None,
         leaving,
     };
     let lot = |source, emptied| OutlookLot { source, beer: PALE, volume, count: Count(1_234_567), emptied };
@@ -96,6 +97,7 @@ fn plan() -> Plan {
                     source: Source::New { like: F2, period: 1 },
                     turns: 2,
                     count: Count(333_333),
+                    moved: Some(crate::plan::Moved { like: F1, period: 1 }),
                     ..in_tank(Leaving::Stays)
                 },
             ],

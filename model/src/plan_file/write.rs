@@ -74,6 +74,10 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
             count(batch.count),
             words::leaving(batch.leaving),
         );
+        if let Some(moved) = batch.moved {
+            let to = vessel(case, moved.like);
+            text.push_str(&format!(", moved: {}, moved_to: {to}", begin(moved.period)));
+        }
         match batch.leaving {
             Leaving::Bright(period) | Leaving::Direct(period) | Leaving::Dump(period) => {
                 let _ = write!(text, ", period: {}", begin(period));

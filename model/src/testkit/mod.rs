@@ -136,7 +136,7 @@ fn brewhouse() -> Brewhouse {
 #[must_use]
 pub fn fermenter(name: &str) -> Vessel {
     Vessel {
-        uses: Uses { ferment: true, package: true, bright: false, serve: false },
+        uses: Uses { ferment: true, package: true, bright: false, serve: false, condition: false },
         least: hl(1_800),
         clean_after: Turnaround::SameShift,
         ..bright(name)
@@ -148,7 +148,7 @@ pub fn fermenter(name: &str) -> Vessel {
 pub fn bright(name: &str) -> Vessel {
     Vessel {
         name: name.to_owned(),
-        uses: Uses { ferment: false, package: false, bright: true, serve: false },
+        uses: Uses { ferment: false, package: false, bright: true, serve: false, condition: false },
         holds: hl(4_000),
         least: hl(1_000),
         rated: Pressure(300_000),
@@ -217,6 +217,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         turns: vec![1, 2],
         brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".to_owned(), days: 2 }],
+        conditions: None,
         may_wait: 3,
         must_leave: 8,
         bright_wait: 2,

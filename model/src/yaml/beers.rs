@@ -26,6 +26,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     let brewing = brewing(&fields);
     let stay = fields.required("stay").map(|node| stay(&node)).unwrap_or_default();
     let stay_days: i64 = stay.iter().map(|stage| stage.days).sum();
+    let conditions = fields.optional("condition_from").and_then(|node| conditions(&node, &stay));
     let day_count = |key, default| {
         fields.optional(key).map_or(Some(default), |node: Node| words::days(&node)).unwrap_or(default)
     };
@@ -75,6 +76,10 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
     let tank_work = super::tank_work::read(&fields, stay_days);
     let yeast = super::yeast::of_beer(&fields, strains);
+    if let Some(node) = fields.optional("condition_from").filter(|_| !tank_work.is_empty()) {
+        let hint = "tank work is done in one vessel; leave out one of the two";
+        node.error("V599", "a beer without `tank_work`", Some(hint.into()));
+    }
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;
@@ -87,6 +92,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
         turns,
         brewing,
         stay,
+        conditions,
         may_wait,
         must_leave,
         bright_wait,
@@ -222,6 +228,21 @@ fn stay(node: &Node) -> Vec<Stage> {
         node.error("V404", "at least one day", None);
     }
     stages
+}
+
+/// Days from the beginning of a named part of the stay to its end.
+fn conditions(node: &Node, stay: &[Stage]) -> Option<i64> {
+    let name = node.name()?;
+    let Some(part) = stay.iter().position(|stage| stage.name == name) else {
+        unknown(node, "V291", &name, "parts of the stay", stay.iter().map(|stage| stage.name.as_str()));
+        return None;
+    };
+    let before: i64 = stay[..part].iter().map(|stage| stage.days).sum();
+    if before < 1 {
+        node.error("V598", "a part that begins a day after the brew day or later", None);
+        return None;
+    }
+    Some(stay[part..].iter().map(|stage| stage.days).sum())
 }
 
 fn all_formats(formats: &[Format], contribution: Money) -> Vec<Packaged> {

@@ -172,11 +172,12 @@ pub fn positive(fields: &Fields, key: &'static str, volume: Option<Volume>) -> O
 fn uses(node: &Node) -> Uses {
     let mut uses = Uses::default();
     for item in node.items(true) {
-        match item.one_of(&[("ferment", 0), ("package", 1), ("bright", 2), ("serve", 3)]) {
+        match item.one_of(&[("ferment", 0), ("package", 1), ("bright", 2), ("serve", 3), ("condition", 4)]) {
             Some(0) => uses.ferment = true,
             Some(1) => uses.package = true,
             Some(2) => uses.bright = true,
-            Some(_) => uses.serve = true,
+            Some(3) => uses.serve = true,
+            Some(_) => uses.condition = true,
             None => {}
         }
     }
@@ -233,11 +234,11 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         node.error("V307", &format!("at most its rating, {rated}"), Some(hint.into()));
     }
     if uses.package
-        && !uses.ferment
+        && !(uses.ferment || uses.condition)
         && let Some(node) = &uses_node
     {
         let hint = "a vessel that is only filled from fermenters has `bright`";
-        node.error("V507", "`package` together with `ferment`", Some(hint.into()));
+        node.error("V507", "`package` together with `ferment` or `condition`", Some(hint.into()));
     }
     if uses.serve
         && !uses.bright

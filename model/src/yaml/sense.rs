@@ -114,7 +114,10 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
     let direct: Vec<&Vessel> = case
         .vessels
         .iter()
-        .filter(|vessel| beer.direct && vessel.uses.ferment && vessel.uses.package)
+        .filter(|vessel| {
+            let conditions = beer.conditions.is_some() && vessel.uses.condition;
+            beer.direct && vessel.uses.package && (vessel.uses.ferment || conditions)
+        })
         .collect();
     let bright: Vec<&Vessel> =
         case.vessels.iter().filter(|vessel| beer.bright && vessel.uses.bright).collect();

@@ -31,6 +31,11 @@ pub enum Origin {
         /// The position.
         in_tank: usize,
     },
+    /// Batches of another kind, moved into conditioning tanks for the rest of their stay.
+    Moved {
+        /// The kind as it was brewed.
+        of: KindId,
+    },
 }
 
 /// Batches of one beer and one volume.
@@ -40,7 +45,7 @@ pub struct Kind {
     pub beer: BeerId,
     /// Where they come from.
     pub origin: Origin,
-    /// Groups that they may ferment in.
+    /// Groups that they may ferment in, or condition in.
     pub groups: Vec<GroupId>,
     /// Volume after the tank loss.
     pub tank_volume: Volume,
@@ -107,6 +112,13 @@ impl<'a> Context<'a> {
         match self.kind(id).origin {
             Origin::New { .. } => None,
             Origin::Opening { in_tank } => Some(&self.case.in_tank[in_tank]),
+            Origin::Moved { of } => self.opening(of),
         }
+    }
+
+    /// What batches of a kind are once they are moved into conditioning tanks of a group; none if they may not be.
+    pub fn moved_kind(&self, id: KindId, to: GroupId) -> Option<KindId> {
+        let is_meant = |kind: &Kind| kind.origin == Origin::Moved { of: id } && kind.groups.contains(&to);
+        self.kinds.iter().position(is_meant).map(KindId)
     }
 }

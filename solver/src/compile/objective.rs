@@ -131,6 +131,10 @@ fn running_costs(context: &mut Context) {
             let gas = context.case.beer(kind.beer).gas(rates.gas).for_volume(kind.direct_volume);
             cost(context, ferment.column, gas.units());
         }
+        if let Leaving::Moved { to, .. } = ferment.leaving {
+            let purge = context.groups.get(to).like.purge.gas;
+            cost(context, ferment.column, (rates.transfer + purge).units());
+        }
     }
 }
 
@@ -215,6 +219,8 @@ fn last_resorts_and_waiting(context: &mut Context) {
                 day(context, first)
             }
             Leaving::Stays => end,
+            // It waits in its conditioning tank.
+            Leaving::Moved { .. } => continue,
         };
         let (waiting, over) =
             wait::cost(context, ferment.kind, ferment.filled, ferment.course.ready.1, leaves);
@@ -280,7 +286,7 @@ fn in_tank(context: &mut Context, beer: BeerId) -> Vec<((i64, i64), (ColumnId, f
                 let grade = ((end - filled).clamp(0, ready - filled), ready - filled);
                 values.push((grade, (ferment.column, value.units())));
             }
-            Leaving::Bright { .. } | Leaving::Direct { .. } | Leaving::Dump(_) => {}
+            Leaving::Bright { .. } | Leaving::Direct { .. } | Leaving::Moved { .. } | Leaving::Dump(_) => {}
         }
     }
     for movement in &context.columns.movements {

@@ -6,32 +6,44 @@ use cellarwright_model::ids::VesselId;
 
 use super::{Values, yeast};
 use crate::compile::columns::{Course, DirectLot, Emptied, Filled, Leaving, Lot, Source, Stage};
-use crate::compile::context::{Context, KindId};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::rules::conditioning;
 use crate::compile::rules::tank_work::{self, Way};
 use crate::compile::rules::yeast::hop_slot;
 
 /// Parts of a batch or lot by what becomes of it in the look-ahead; they add up to one.
 pub type Shares<T> = Vec<(T, f64)>;
 
-/// One batch in one fermenter.
+/// How a batch goes on in the look-ahead: into a conditioning tank, perhaps, and how it leaves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Path {
+    pub moved: Option<(PeriodId, GroupId)>,
+    pub leaving: Leaving,
+}
+
+/// One batch in one fermenter or conditioning tank.
 #[derive(Clone, Debug)]
 pub struct Batch {
     pub kind: KindId,
     pub group: GroupId,
-    /// Turns by period; empty for beer in tank on day 0.
+    /// Turns by period; empty for beer in tank on day 0, and for what was moved.
     pub turns: Vec<(PeriodId, i64)>,
     /// Generation of its yeast, where it is known.
     pub generation: Option<i64>,
     /// Period in which its yeast is cropped.
     pub crop: Option<PeriodId>,
+    /// Period of the last turn; none for beer in tank on day 0.
+    pub filled: Option<PeriodId>,
+    /// When it was moved here, and which batch it was: a position in `Cellar::batches`.
+    pub moved: Option<(PeriodId, usize)>,
     /// Pieces of tank work done in the planned days, by period.
     pub work: Vec<(usize, PeriodId)>,
     /// How it leaves in the planned days.
     pub leaving: Option<Leaving>,
     /// What becomes of it later, if it does not.
-    pub later: Shares<Leaving>,
+    pub later: Shares<Path>,
     /// Bright tanks that it goes to.
     pub stages: Vec<Stage>,
     /// The blend that it goes into: a position in `Cellar::blends`.
@@ -61,7 +73,12 @@ pub struct Cellar {
     pub lots: Vec<LotRun>,
     /// Lots of two batches each: positions in `lots`, once they are there.
     pub blends: Vec<(Lot, Option<usize>)>,
+    /// Ways to leave that no batch of the planned days has taken yet.
+    pub ways: Ways,
 }
+
+/// Ways to leave by kind, group, period of the last turn, course, and time between upkeeps for what was moved.
+pub type Ways = BTreeMap<(KindId, GroupId, Option<PeriodId>, Option<Course>, usize), WaysOfOne>;
 
 /// Reads batches and lots; vessels are not named yet.
 pub fn read(context: &Context, values: Values) -> Cellar {
@@ -69,32 +86,83 @@ pub fn read(context: &Context, values: Values) -> Cellar {
     yeast::give_crops(context, values, &mut batches);
     let mut ways = leavings(context, values);
     let mut works = works(context, values);
-    // Batches that are cropped late get the ways and leavings that are late: see `rules::yeast`.
-    let mut order: Vec<usize> = (0..batches.len()).collect();
-    order.sort_by_key(|&position| batches[position].crop);
-    for position in order {
-        let batch = &mut batches[position];
-        let filled = batch.turns.last().map(|&(period, _)| period);
-        let done = works.get_mut(&(batch.kind, batch.group, filled)).and_then(VecDeque::pop_front);
-        let course = done.as_ref().map(|done| done.course);
-        batch.work = done.map(|done| done.pieces).unwrap_or_default();
-        if let Some(way) = ways.get_mut(&(batch.kind, batch.group, filled, course)) {
-            match way.decided.pop_front() {
-                Some(leaving) => batch.leaving = Some(leaving),
-                None => batch.later = take_one(&mut way.later),
-            }
+    give_ways(context, &mut batches, &mut works, &mut ways);
+    // What is moved goes on as a batch of its conditioning tank.
+    let mut moved = Vec::new();
+    for (position, batch) in batches.iter().enumerate() {
+        if let Some(Leaving::Moved { at, to }) = batch.leaving
+            && let Some(kind) = context.moved_kind(batch.kind, to)
+        {
+            moved.push(Batch {
+                filled: batch.filled,
+                moved: Some((at, position)),
+                ..blank(kind, to, Vec::new())
+            });
         }
     }
-    let mut cellar = Cellar { batches, ..Cellar::default() };
+    give_ways(context, &mut moved, &mut works, &mut ways);
+    batches.extend(moved);
+    let mut cellar = Cellar { batches, ways, ..Cellar::default() };
     give_stages(context, values, &mut cellar);
     give_direct_ends(context, values, &mut cellar);
     read_lots(context, values, &mut cellar);
     cellar
 }
 
+/// Gives batches how they leave, as far as that is decided, and what becomes of them later.
+fn give_ways(
+    context: &Context,
+    batches: &mut [Batch],
+    works: &mut BTreeMap<Fill, VecDeque<Way>>,
+    ways: &mut Ways,
+) {
+    // Batches that are cropped late get the ways and leavings that are late: see `rules::yeast`.
+    let mut order: Vec<usize> = (0..batches.len()).collect();
+    order.sort_by_key(|&position| batches[position].crop);
+    for position in order {
+        let batch = &mut batches[position];
+        let done = works.get_mut(&(batch.kind, batch.group, batch.filled)).and_then(VecDeque::pop_front);
+        let course = done.as_ref().map(|done| done.course);
+        batch.work = done.map(|done| done.pieces).unwrap_or_default();
+        let segment = batch.moved.map_or(0, |(at, _)| conditioning::segment(context, batch.group, Some(at)));
+        let key = (batch.kind, batch.group, batch.filled, course, segment);
+        let Some(way) = ways.get_mut(&key) else { continue };
+        if let Some(leaving) = way.decided.pop_front() {
+            batch.leaving = Some(leaving);
+            continue;
+        }
+        for (leaving, share) in take_one(&mut way.later) {
+            batch.later.extend(paths(context, ways, (batch.kind, batch.filled), leaving, share));
+        }
+    }
+}
+
+/// What becomes of a share of batches that leave in a way of the look-ahead.
+pub fn paths(
+    context: &Context,
+    ways: &mut Ways,
+    (kind, filled): (KindId, Option<PeriodId>),
+    leaving: Leaving,
+    share: f64,
+) -> Shares<Path> {
+    let Leaving::Moved { at, to } = leaving else {
+        return vec![(Path { moved: None, leaving }, share)];
+    };
+    let moved = Some((at, to));
+    let segment = conditioning::segment(context, to, Some(at));
+    let rest = context.moved_kind(kind, to).and_then(|kind| ways.get_mut(&(kind, to, filled, None, segment)));
+    let taken = rest.map(|way| take(&mut way.later, share)).unwrap_or_default();
+    taken.into_iter().map(|(leaving, share)| (Path { moved, leaving }, share)).collect()
+}
+
 /// Takes parts that add up to one from the front of a list.
 fn take_one<T: Copy>(parts: &mut VecDeque<(T, f64)>) -> Shares<T> {
-    let mut needed = 1.0;
+    take(parts, 1.0)
+}
+
+/// Takes parts that add up to an amount from the front of a list.
+fn take<T: Copy>(parts: &mut VecDeque<(T, f64)>, amount: f64) -> Shares<T> {
+    let mut needed = amount;
     let mut taken = Vec::new();
     while needed > 1e-9 {
         let Some((what, amount)) = parts.pop_front() else { break };
@@ -108,14 +176,15 @@ fn take_one<T: Copy>(parts: &mut VecDeque<(T, f64)>) -> Shares<T> {
     taken
 }
 
-fn begun(context: &Context, values: Values) -> Vec<Batch> {
-    let mut batches = Vec::new();
-    let blank = |kind, group, turns| Batch {
+fn blank(kind: KindId, group: GroupId, turns: Vec<(PeriodId, i64)>) -> Batch {
+    Batch {
         kind,
         group,
+        filled: turns.last().map(|&(period, _)| period),
         turns,
         generation: None,
         crop: None,
+        moved: None,
         work: Vec::new(),
         leaving: None,
         later: Vec::new(),
@@ -123,9 +192,13 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
         blend: None,
         emptied: None,
         vessel: None,
-    };
+    }
+}
+
+fn begun(context: &Context, values: Values) -> Vec<Batch> {
+    let mut batches = Vec::new();
     for id in (0..context.kinds.len()).map(KindId) {
-        if let Some(tank) = context.opening(id) {
+        if let (Origin::Opening { .. }, Some(tank)) = (context.kind(id).origin, context.opening(id)) {
             let mut batch = blank(id, context.kind(id).groups[0], Vec::new());
             batch.vessel = Some(tank.vessel);
             batches.push(batch);
@@ -143,8 +216,9 @@ fn begun(context: &Context, values: Values) -> Vec<Batch> {
     batches
 }
 
-#[derive(Default)]
-struct Ways {
+/// Ways to leave of batches that are alike.
+#[derive(Clone, Debug, Default)]
+pub struct WaysOfOne {
     decided: VecDeque<Leaving>,
     later: VecDeque<(Leaving, f64)>,
 }
@@ -167,22 +241,27 @@ fn works(context: &Context, values: Values) -> BTreeMap<Fill, VecDeque<Way>> {
     works
 }
 
-type WaysOfCourses = BTreeMap<(KindId, GroupId, Option<PeriodId>, Option<Course>), Ways>;
-
-fn leavings(context: &Context, values: Values) -> WaysOfCourses {
-    let mut ways = WaysOfCourses::new();
+fn leavings(context: &Context, values: Values) -> Ways {
+    let mut ways = Ways::new();
     for ferment in &context.columns.ferments {
-        if ferment.filled.is_some_and(|period| !context.grid.is_fine(period)) {
+        let is_moved = matches!(context.kind(ferment.kind).origin, Origin::Moved { .. });
+        if !is_moved && ferment.filled.is_some_and(|period| !context.grid.is_fine(period)) {
             continue;
         }
         let has_work = !tank_work::pieces(context, ferment.kind).is_empty();
         let is_tied = has_work && tank_work::is_tied(context, ferment.leaving);
         let course = is_tied.then_some(ferment.course);
-        let way = ways.entry((ferment.kind, ferment.group, ferment.filled, course)).or_default();
+        let segment = match is_moved {
+            true => conditioning::leaving_segment(context, ferment.group, ferment.leaving),
+            false => 0,
+        };
+        let key = (ferment.kind, ferment.group, ferment.filled, course, segment);
+        let way = ways.entry(key).or_default();
         let is_decided = match ferment.leaving {
-            Leaving::Bright { first, .. } | Leaving::Direct { first, .. } | Leaving::Dump(first) => {
-                context.grid.is_fine(first)
-            }
+            Leaving::Bright { first, .. }
+            | Leaving::Direct { first, .. }
+            | Leaving::Moved { at: first, .. }
+            | Leaving::Dump(first) => context.grid.is_fine(first),
             Leaving::Stays => false,
         };
         if is_decided {
@@ -197,17 +276,17 @@ fn leavings(context: &Context, values: Values) -> WaysOfCourses {
 }
 
 /// Batches that are moved alike: kind, fermenter where it is told from others, first and last stage.
-type Moved = (KindId, Option<GroupId>, PeriodId, Option<PeriodId>);
+type Moving = (KindId, Option<GroupId>, PeriodId, Option<PeriodId>);
 
 fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
-    let mut movements: BTreeMap<Moved, VecDeque<Vec<Stage>>> = BTreeMap::new();
+    let mut movements: BTreeMap<Moving, VecDeque<Vec<Stage>>> = BTreeMap::new();
     for movement in context.columns.movements.iter().filter(|movement| context.grid.is_fine(movement.first)) {
         let key = (movement.kind, movement.from, movement.first, movement.last);
         for _ in 0..values.count(movement.column) {
             movements.entry(key).or_default().push_back(movement.stages.clone());
         }
     }
-    let mut halves: BTreeMap<Moved, VecDeque<usize>> = BTreeMap::new();
+    let mut halves: BTreeMap<Moving, VecDeque<usize>> = BTreeMap::new();
     for blend in context.columns.blends.iter().filter(|blend| context.grid.is_fine(blend.period)) {
         for _ in 0..values.count(blend.column) {
             for (kind, from) in blend.parts {
@@ -229,7 +308,7 @@ fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
                 let stages = movements.get_mut(&key).and_then(VecDeque::pop_front);
                 batch.stages = stages.unwrap_or_default();
             }
-            Some(Leaving::Dump(period)) => batch.emptied = Some(period),
+            Some(Leaving::Dump(period) | Leaving::Moved { at: period, .. }) => batch.emptied = Some(period),
             Some(Leaving::Direct { .. } | Leaving::Stays) | None => {}
         }
     }

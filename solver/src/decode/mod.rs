@@ -80,21 +80,15 @@ fn read_overtime(context: &Context, values: Values) -> Vec<Overtime> {
     all
 }
 
-/// Order of work within a slot: out of vessels first, then cleaning, then into them.
-fn order_tasks(case: &Case, tasks: &mut [Task]) {
-    let into_mixed: Vec<(Slot, cellarwright_model::ids::VesselId)> = tasks
-        .iter()
-        .filter_map(|task| match task.work {
-            Work::Transfer { from, to, .. } if case.vessel(to).uses.ferment => Some((task.slot, from)),
-            _ => None,
-        })
-        .collect();
+/// Order of work within a slot: out of vessels first, then cleaning, then into them; a vessel that is emptied into another
+/// one that had to be cleaned for it comes after that.
+fn order_tasks(case: &Case, tasks: &mut Vec<Task>) {
+    let is_apart = |to| case.vessel(to).is_cleaned_apart();
     let rank = |task: &Task| match task.work {
         Work::Wash { .. } | Work::Package { .. } => 0,
         Work::Crop { .. } => -1,
         Work::Dump { .. } => 1,
-        Work::Transfer { to, .. } if !case.vessel(to).uses.ferment => 2,
-        Work::Clean { vessel } if into_mixed.contains(&(task.slot, vessel)) => 6,
+        Work::Transfer { to, .. } if !is_apart(to) => 2,
         Work::Clean { .. } => 3,
         Work::Sanitise { .. } => 4,
         Work::Transfer { .. } => 5,
@@ -105,6 +99,31 @@ fn order_tasks(case: &Case, tasks: &mut [Task]) {
     };
     // Stable: packaging of a line keeps the order it was given.
     tasks.sort_by_key(|task| (task.slot, rank(task)));
+    let mut ordered: Vec<Task> = Vec::with_capacity(tasks.len());
+    let mut waiting: Vec<Task> = Vec::new();
+    for slot in tasks.chunk_by(|one, other| one.slot == other.slot) {
+        waiting.extend(slot);
+        while !waiting.is_empty() {
+            let is_free = |task: &Task| !waiting.iter().any(|other| comes_before(&other.work, &task.work));
+            let next = waiting.iter().position(is_free).unwrap_or(0);
+            ordered.push(waiting.remove(next));
+        }
+    }
+    *tasks = ordered;
+}
+
+/// Whether a vessel is emptied by one piece of work and cleaned by the other, or cleaned by one and filled by the other.
+fn comes_before(first: &Work, second: &Work) -> bool {
+    match (*first, *second) {
+        (Work::Transfer { from: emptied, .. } | Work::Dump { vessel: emptied }, Work::Clean { vessel }) => {
+            emptied == vessel
+        }
+        (
+            Work::Clean { vessel } | Work::Sanitise { vessel },
+            Work::Transfer { to: filled, .. } | Work::Brew { vessel: filled, .. },
+        ) => vessel == filled,
+        _ => false,
+    }
 }
 
 /// The plan that does nothing: what is in tank stays there, stock is delivered. It exists for every case.

@@ -16,6 +16,7 @@ use crate::compile::columns::{Emptied, Filled, Leaving};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::rules::clean::Fill;
 use crate::compile::rules::{bright_rest, clean, outage};
 
 /// Names the vessels of all batches and lots and lists the work in them, packaging apart.
@@ -82,8 +83,8 @@ enum Wanted {
 struct Clean {
     vessel: VesselId,
     cleaned: Option<PeriodId>,
-    /// It was emptied in the slot in which it was cleaned, and cannot be filled in that slot.
-    at_once: bool,
+    /// Clock time of the transfer that emptied it in the slot in which it was cleaned.
+    emptied: Option<Minutes>,
 }
 
 fn name_fermenters(
@@ -103,16 +104,15 @@ fn name_fermenters(
         .iter()
         .copied()
         .filter(|id| !case.dirty.contains(id) && !is_full(id))
-        .map(|vessel| Clean { vessel, cleaned: None, at_once: false })
+        .map(|vessel| Clean { vessel, cleaned: None, emptied: None })
         .collect();
     for period in 0..context.grid.fine() {
         let slot = Slot(period);
         let mut emptied_now = emptied(context, cellar, group, period, true);
         // Those that can be filled again in this slot come first.
         emptied_now.sort_by_key(|&(_, takes)| takes);
-        let is_stuck = |vessel: &VesselId| {
-            let found = emptied_now.iter().find(|(emptied, _)| emptied == vessel);
-            found.is_some_and(|&(_, takes)| !clean::may_turn_around_at_once(context, like, slot, takes))
+        let emptying = |vessel: &VesselId| {
+            emptied_now.iter().find(|(emptied, _)| emptied == vessel).map(|&(_, takes)| takes)
         };
         dirty.extend(emptied_now.iter().map(|&(vessel, _)| vessel));
         let count = context.columns.clean.get(&(group, period)).map_or(0, |&column| values.count(column));
@@ -129,24 +129,41 @@ fn name_fermenters(
         for vessel in dirty.drain(..count.min(dirty.len())) {
             tasks.push(Task::new(slot, Work::Clean { vessel }));
             was_cleaned.insert(vessel);
-            clean.push(Clean { vessel, cleaned: Some(period), at_once: is_stuck(&vessel) });
+            clean.push(Clean { vessel, cleaned: Some(period), emptied: emptying(&vessel) });
         }
-        let mut wanted = wanted(cellar, group, period).into_iter();
-        for cleaned in std::iter::once(None).chain((0..=period).map(Some)) {
+        let mut wanted = wanted(cellar, group, period);
+        // Where fills differ, vessels cleaned in this slot go first, and first of all those emptied in it: not every fill fits.
+        let is_alike = wanted.windows(2).all(|pair| pair[0].1 == pair[1].1);
+        let mut order: Vec<Option<PeriodId>> = std::iter::once(None).chain((0..=period).map(Some)).collect();
+        if !is_alike {
+            order.rotate_right(1);
+        }
+        for cleaned in order {
+            let is_now = cleaned == Some(period);
             let column = context.columns.fresh.get(&(group, cleaned, period));
-            for _ in 0..column.map_or(0, |&column| values.count(column)) {
-                let may_be_at_once = cleaned != Some(period);
-                let found = clean
-                    .iter()
-                    .position(|one| one.cleaned == cleaned && !one.at_once)
-                    .or_else(|| clean.iter().position(|one| one.cleaned == cleaned && may_be_at_once));
-                if let (Some(found), Some(want)) = (found, wanted.next()) {
-                    give(cellar, want, clean.remove(found).vessel);
+            let count = column.map_or(0, |&column| values.count(column));
+            let rested = clean.iter().filter(|one| one.cleaned == cleaned && one.emptied.is_none()).count();
+            for number in 0..count {
+                let is_chain = is_now && !is_alike && number + rested < count;
+                // The vessel and the fill for which there is time, rested vessels first.
+                let mut fitting: Vec<(bool, usize, usize)> = Vec::new();
+                for (found, one) in clean.iter().enumerate().filter(|(_, one)| one.cleaned == cleaned) {
+                    let want = wanted.iter().position(|&(_, fill)| match one.emptied.filter(|_| is_now) {
+                        Some(takes) => clean::may_turn_around_at_once(context, like, fill, slot, takes),
+                        None => !is_now || clean::may_fill_at_once(context, like, fill, slot),
+                    });
+                    let is_emptied = is_now && one.emptied.is_some();
+                    if !is_chain || is_emptied {
+                        fitting.extend(want.map(|want| (is_emptied, found, want)));
+                    }
+                }
+                if let Some(&(_, found, want)) = fitting.iter().min() {
+                    give(cellar, wanted.remove(want).0, clean.remove(found).vessel);
                 }
             }
         }
         // What is left wants a sanitised vessel (or any clean one, where the rule is left out).
-        for want in wanted {
+        for (want, _) in wanted {
             let oldest = (0..clean.len()).min_by_key(|&position| clean[position].cleaned);
             if let Some(position) = oldest {
                 let vessel = clean.remove(position).vessel;
@@ -170,16 +187,19 @@ fn give(cellar: &mut Cellar, want: Wanted, vessel: VesselId) {
     }
 }
 
-fn wanted(cellar: &Cellar, group: GroupId, period: PeriodId) -> Vec<Wanted> {
+fn wanted(cellar: &Cellar, group: GroupId, period: PeriodId) -> Vec<(Wanted, Fill)> {
     let mut wanted = Vec::new();
     for (position, batch) in cellar.batches.iter().enumerate() {
-        if batch.group == group && batch.turns.first().is_some_and(|&(first, _)| first == period) {
-            wanted.push(Wanted::Batch(position));
+        let brewed = batch.turns.first().map(|&(first, _)| first);
+        let filled = brewed.or(batch.moved.map(|(at, _)| at));
+        if batch.group == group && filled == Some(period) {
+            let fill = if brewed.is_some() { Fill::Brew } else { Fill::Transfer };
+            wanted.push((Wanted::Batch(position), fill));
         }
     }
     for (position, run) in cellar.lots.iter().enumerate() {
         if run.lot.group == group && run.lot.filled == Filled::In(period) {
-            wanted.push(Wanted::Lot(position));
+            wanted.push((Wanted::Lot(position), Fill::Transfer));
         }
     }
     wanted
@@ -197,9 +217,12 @@ fn emptied(
     let like = &context.groups.get(group).like;
     let mut vessels = Vec::new();
     for batch in cellar.batches.iter().filter(|batch| batch.group == group) {
-        let takes = clean::emptying_takes(context, batch.kind);
-        let is_transfer = matches!(batch.leaving, Some(Leaving::Bright { .. }))
-            && clean::may_clean_at_once(context, like, Slot(period), takes);
+        let (takes, is_transfer) = match batch.leaving {
+            Some(Leaving::Moved { .. }) => (context.case.transfer.takes(), true),
+            Some(Leaving::Bright { .. }) => (clean::emptying_takes(context, batch.kind), true),
+            _ => (Minutes::ZERO, false),
+        };
+        let is_transfer = is_transfer && clean::may_clean_at_once(context, like, Slot(period), takes);
         if batch.emptied == Some(period) && is_transfer == by_transfer {
             vessels.extend(batch.vessel.map(|vessel| (vessel, takes)));
         }
@@ -232,7 +255,10 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             Some(Leaving::Direct { carbonated: Some(period), .. }) => {
                 tasks.push(Task::new(Slot(period), Work::Carbonate { vessel }));
             }
-            Some(Leaving::Direct { .. } | Leaving::Bright { .. } | Leaving::Stays) | None => {}
+            Some(
+                Leaving::Direct { .. } | Leaving::Bright { .. } | Leaving::Moved { .. } | Leaving::Stays,
+            )
+            | None => {}
         }
         let blended = batch.blend.and_then(|blend| cellar.blends[blend].1);
         if let (Some(lot), Some(period)) = (blended, batch.emptied) {
@@ -240,6 +266,14 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             if let Some(to) = cellar.lots[lot].vessel {
                 let volume = context.kind(batch.kind).tank_volume;
                 tasks.push(Task::new(Slot(period), Work::Transfer { from: vessel, to, volume }));
+            }
+        }
+        if let Some((at, from)) = batch.moved {
+            let brewed = &cellar.batches[from];
+            if let Some(from) = brewed.vessel {
+                let volume = context.kind(brewed.kind).tank_volume;
+                let work = Work::Transfer { from, to: vessel, volume };
+                tasks.push(Task::new(Slot(at), work));
             }
         }
         for stage in &batch.stages {

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{
-    Count, Leaving as Left, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour, OutlookUse,
-    Period, Source as From, Used,
+    Count, Leaving as Left, Moved, Outlook, OutlookBatch, OutlookLot, OutlookPackaging, OutlookPour,
+    OutlookUse, Period, Source as From, Used,
 };
 use cellarwright_model::units::Volume;
 
 use super::Values;
-use super::batches::{Cellar, Shares};
+use super::batches::{Cellar, Path, Shares, Ways, paths};
 use crate::compile::columns::{Emptied, Filled, Leaving, Source};
 use crate::compile::context::{Context, Origin};
 use crate::compile::grid::PeriodId;
@@ -24,7 +24,7 @@ pub fn read(context: &Context, values: Values, cellar: &Cellar) -> Outlook {
     }
     let mut outlook = Outlook { periods: periods(context), ..Outlook::default() };
     from_the_planned_days(context, cellar, &mut outlook);
-    new_batches(context, values, &mut outlook);
+    new_batches(context, values, &mut cellar.ways.clone(), &mut outlook);
     new_lots(context, values, &mut outlook);
     packaging(context, values, &mut outlook);
     pours(context, values, &mut outlook);
@@ -44,7 +44,14 @@ pub fn idle(context: &Context) -> Outlook {
         if tank.is_bright {
             outlook.lots.push(OutlookLot { source, beer, volume: tank.filled, count, emptied: None });
         } else {
-            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, leaving: Left::Stays });
+            outlook.batches.push(OutlookBatch {
+                source,
+                beer,
+                turns: 0,
+                count,
+                moved: None,
+                leaving: Left::Stays,
+            });
         }
     }
     outlook
@@ -77,7 +84,7 @@ fn left(context: &Context, leaving: Leaving) -> Left {
         Leaving::Bright { first, .. } => Left::Bright(at(first)),
         Leaving::Direct { first, .. } => Left::Direct(at(first)),
         Leaving::Dump(period) => Left::Dump(at(period)),
-        Leaving::Stays => Left::Stays,
+        Leaving::Moved { .. } | Leaving::Stays => Left::Stays,
     }
 }
 
@@ -95,10 +102,11 @@ fn from_the_planned_days(context: &Context, cellar: &Cellar, outlook: &mut Outlo
     for batch in cellar.batches.iter().filter(|batch| batch.leaving.is_none()) {
         let Some(vessel) = batch.vessel else { continue };
         let beer = context.kind(batch.kind).beer;
-        for (leaving, count) in whole(&batch.later) {
-            let leaving = left(context, leaving);
+        for (path, count) in whole(&batch.later) {
+            let leaving = left(context, path.leaving);
+            let moved = moved(context, path);
             let source = From::InTank(vessel);
-            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, leaving });
+            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, moved, leaving });
         }
     }
     for run in cellar.lots.iter().filter(|run| run.emptied.is_none()) {
@@ -115,20 +123,24 @@ fn from_the_planned_days(context: &Context, cellar: &Cellar, outlook: &mut Outlo
     }
 }
 
-fn new_batches(context: &Context, values: Values, outlook: &mut Outlook) {
+fn moved(context: &Context, path: Path) -> Option<Moved> {
+    let (at, to) = path.moved?;
+    Some(Moved { like: like(context, to), period: coarse(context, at)? })
+}
+
+fn new_batches(context: &Context, values: Values, ways: &mut Ways, outlook: &mut Outlook) {
     for ferment in &context.columns.ferments {
         let Some(period) = ferment.filled.and_then(|period| coarse(context, period)) else { continue };
-        let count = count(values.of(ferment.column));
         let kind = context.kind(ferment.kind);
         let Origin::New { turns } = kind.origin else { continue };
-        if count > Count(0) {
-            outlook.batches.push(OutlookBatch {
-                source: From::New { like: like(context, ferment.group), period },
-                beer: kind.beer,
-                turns,
-                count,
-                leaving: left(context, ferment.leaving),
-            });
+        let key = (ferment.kind, ferment.filled);
+        let source = From::New { like: like(context, ferment.group), period };
+        for (path, share) in paths(context, ways, key, ferment.leaving, values.of(ferment.column)) {
+            let count = count(share);
+            if count > Count(0) {
+                let (moved, leaving) = (moved(context, path), left(context, path.leaving));
+                outlook.batches.push(OutlookBatch { source, beer: kind.beer, turns, count, moved, leaving });
+            }
         }
     }
 }

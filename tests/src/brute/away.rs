@@ -33,7 +33,7 @@ pub fn keeps_outages(facts: &Facts, state: &mut State, slot: Slot) -> bool {
             && empty.cleaned.is_some()
         {
             empty.cleaned = None;
-            empty.emptied = Emptied { slot: Some(slot), day, by_transfer: false, beer: None };
+            empty.emptied = Emptied { slot: Some(slot), day, by_transfer: false, is_late: false, beer: None };
         }
     }
     true

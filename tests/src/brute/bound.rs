@@ -120,13 +120,16 @@ fn best_of_new(facts: &Facts, state: &State, after: Slot) -> f64 {
     }
     let first_day = facts.day(next);
     let turn = case.brewhouse.turn.hectolitres();
-    let shortest = case.beers.iter().map(|beer| beer.stay_days()).min().unwrap_or(0).max(1);
+    let in_fermenter = case.beers.iter().map(|beer| beer.stay_days() - beer.conditions.unwrap_or(0));
+    let shortest = in_fermenter.min().unwrap_or(0).max(1);
     let mut room = 0;
     for vessel in case.vessel_ids().filter(|&id| case.vessel(id).uses.ferment) {
         let smallest = case.beer_ids().map(|beer| case.turn_of(beer).0).min().unwrap_or(1);
         let holds = case.vessel(vessel).holds.0 / smallest;
         let free_from = match &state.vessels[vessel.0] {
-            Content::Batch(batch) if matches!(batch.leaving, Leaving::NotYet) => batch.ready,
+            Content::Batch(batch) if matches!(batch.leaving, Leaving::NotYet) => {
+                batch.ready - case.beer(batch.beer).conditions.unwrap_or(0)
+            }
             Content::Batch(_) | Content::Empty(_) | Content::Lot(_) => first_day,
         };
         if free_from < facts.days() {

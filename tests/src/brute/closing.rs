@@ -128,7 +128,7 @@ fn dirty(facts: &Facts, state: &mut State, day: i64) -> bool {
     let (mut count, mut in_time) = (0, true);
     for vessel in facts.case.vessel_ids() {
         if let Content::Empty(empty) = &state.vessels[vessel.0] {
-            let is_dirty = facts.case.vessel(vessel).uses.ferment && empty.cleaned.is_none();
+            let is_dirty = facts.is_apart(vessel) && empty.cleaned.is_none();
             if is_dirty && facts.working_days(Role::Cellar, empty.emptied.day, day) >= 2 {
                 count += 1;
             }

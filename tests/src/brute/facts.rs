@@ -15,10 +15,9 @@ pub struct Facts<'a> {
 }
 
 impl<'a> Facts<'a> {
-    /// Spells out a case. The search knows no look-ahead and no vessel that both ferments and serves as a bright tank.
+    /// Spells out a case. The search knows no look-ahead.
     pub fn new(case: &'a Case) -> Self {
         assert!(case.calendar.look_ahead_days == 0, "the brute force plans no look-ahead");
-        assert!(case.vessels.iter().all(|vessel| !(vessel.uses.ferment && vessel.uses.bright)));
         let slots: Vec<Slot> = (0..case.calendar.slots()).map(Slot).collect();
         let works = Role::ALL.map(|role| slots.iter().map(|&slot| case.works(role, slot)).collect());
         let hours = case
@@ -26,6 +25,18 @@ impl<'a> Facts<'a> {
             .map(|crew| slots.iter().map(|&slot| case.crew_hours(crew, slot)).collect())
             .collect();
         Self { case, works, hours }
+    }
+
+    /// Whether a vessel ferments or conditions: it is cleaned by work of its own.
+    pub fn is_apart(&self, vessel: VesselId) -> bool {
+        let uses = self.case.vessel(vessel).uses;
+        uses.ferment || uses.condition
+    }
+
+    /// Whether a vessel that is cleaned by work of its own may be filled by a transfer.
+    pub fn may_be_moved_into(&self, vessel: VesselId) -> bool {
+        let uses = self.case.vessel(vessel).uses;
+        self.is_apart(vessel) && (uses.bright || uses.condition)
     }
 
     /// Number of slots.

@@ -17,7 +17,7 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     let Content::Empty(empty) = state.vessels[vessel.0] else {
         return found;
     };
-    if !tank.uses.ferment || empty.cleaned.is_some() || !facts.works(Role::Cellar, slot) {
+    if !facts.is_apart(vessel) || empty.cleaned.is_some() || !facts.works(Role::Cellar, slot) {
         return found;
     }
     let clock = facts.clock(slot);
@@ -42,6 +42,16 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     found
 }
 
+/// Cleaning a fermenter that the second round of transfers has emptied in the slot, or not.
+pub fn late_cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
+    match &state.vessels[vessel.0] {
+        Content::Empty(empty) if empty.emptied.slot == Some(slot) && empty.emptied.is_late => {
+            cleaning(facts, state, slot, vessel)
+        }
+        _ => vec![state.clone()],
+    }
+}
+
 /// All ways to brew into one fermenter in a slot, not brewing included.
 pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
     let mut found = vec![state.clone()];
@@ -54,7 +64,8 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
             let Some(cleaned) = empty.cleaned else {
                 return found;
             };
-            if !fits_after_cleaning(facts, slot, vessel, empty, cleaned) {
+            let takes = case.brewhouse.next_turn.takes;
+            if !fits_after_cleaning(facts, slot, vessel, empty, cleaned, takes) {
                 return found;
             }
             let stale = facts.start(slot) - cleaned.at > case.cleaning.stays_clean;
@@ -65,9 +76,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                 for turns in 1..=case.brewhouse.turns_per_day {
                     let mut next = state.clone();
                     if stale {
-                        next.job(facts, slot, &case.sanitise);
-                        next.costs += case.rates.sanitise.0 as f64;
-                        next.tasks.push(Task::new(slot, Work::Sanitise { vessel }));
+                        sanitise(facts, &mut next, slot, vessel);
                     }
                     if add_turns(facts, &mut next, slot, vessel, beer, Some(slot), 0, turns) {
                         found.push(next);
@@ -80,7 +89,12 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                 return found;
             };
             let within = facts.start(slot) - facts.start(first) <= case.brewhouse.fill_within;
-            if first < slot && within && matches!(batch.leaving, Leaving::NotYet) && !is_gassed(batch) {
+            if !batch.moved
+                && first < slot
+                && within
+                && matches!(batch.leaving, Leaving::NotYet)
+                && !is_gassed(batch)
+            {
                 for turns in 1..=case.brewhouse.turns_per_day {
                     let mut next = state.clone();
                     if add_turns(facts, &mut next, slot, vessel, batch.beer, Some(first), batch.turns, turns)
@@ -100,16 +114,47 @@ fn is_gassed(batch: &Batch) -> bool {
 }
 
 /// R08: a fill in the slot of the clean needs the clock time of both, and of the transfer before them.
-fn fits_after_cleaning(facts: &Facts, slot: Slot, vessel: VesselId, empty: &Empty, cleaned: Cleaned) -> bool {
+fn fits_after_cleaning(
+    facts: &Facts,
+    slot: Slot,
+    vessel: VesselId,
+    empty: &Empty,
+    cleaned: Cleaned,
+    takes: Minutes,
+) -> bool {
     if cleaned.slot != Some(slot) {
         return true;
     }
     let case = facts.case;
-    let mut work = case.vessel(vessel).clean.takes + case.brewhouse.next_turn.takes;
+    let mut work = case.vessel(vessel).clean.takes + takes;
     if empty.emptied.slot == Some(slot) {
         work += case.transfer.takes();
     }
     work <= facts.clock(slot)
+}
+
+fn sanitise(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) {
+    state.job(facts, slot, &facts.case.sanitise);
+    state.costs += facts.case.rates.sanitise.0 as f64;
+    state.tasks.push(Task::new(slot, Work::Sanitise { vessel }));
+}
+
+/// R08: makes a vessel that is cleaned by work of its own ready for a transfer; false if it is dirty, or there is no time.
+///
+/// A vessel of several uses is not filled by a transfer in the slot in which one empties it: a restriction of the program.
+pub fn may_receive(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> bool {
+    let Content::Empty(empty) = state.vessels[vessel.0] else { return false };
+    let Some(cleaned) = empty.cleaned else { return false };
+    let uses = facts.case.vessel(vessel).uses;
+    let has_one_use =
+        [uses.ferment, uses.condition, uses.bright].into_iter().filter(|&used| used).count() == 1;
+    if empty.emptied.slot == Some(slot) && !has_one_use {
+        return false;
+    }
+    if facts.start(slot) - cleaned.at > facts.case.cleaning.stays_clean {
+        sanitise(facts, state, slot, vessel);
+    }
+    fits_after_cleaning(facts, slot, vessel, &empty, cleaned, facts.case.transfer.takes())
 }
 
 #[allow(clippy::too_many_arguments)]
@@ -138,6 +183,7 @@ fn add_turns(
     }
     state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns }));
     state.vessels[vessel.0] = Content::Batch(Batch {
+        moved: false,
         beer,
         turns: all,
         first,
@@ -197,6 +243,7 @@ pub fn sizes_are_good(facts: &Facts, state: &State, slot: Slot) -> bool {
             });
             let wort = Volume(batch.turns * case.turn_of(batch.beer).0);
             batch.is_opening()
+                || batch.moved
                 || open
                 || (case.beer(batch.beer).turns.contains(&batch.turns) && wort >= case.vessel(vessel).least)
         }

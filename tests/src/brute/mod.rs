@@ -6,8 +6,7 @@
 //! on a grid. A choice is given up when even the best price for all its beer cannot beat the best plan so far.
 //!
 //! Restrictions, the same as the program's: a batch leaves either by transfers or by direct packaging, not by both; a split
-//! batch fills its tanks in proportion to what they hold. Besides: no look-ahead, no vessel that ferments and serves as a
-//! bright tank, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
+//! batch fills its tanks in proportion to what they hold. Besides: no look-ahead, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
 
 mod away;
 mod blending;
@@ -115,12 +114,23 @@ impl Search<'_> {
     fn after_slot(&self, state: &State, slot: Slot) -> Vec<State> {
         let facts = &self.facts;
         let mut states = packaging::packaging(facts, state, slot);
-        let steps: [Step; 4] = [moving::transfers, moving::carbonating, filling::cleaning, filling::brewing];
-        for step in steps {
+        let once: &[Step] = &[moving::transfers, moving::carbonating, filling::cleaning, filling::brewing];
+        // Where vessels are filled by transfers that must be cleaned before, the slot has two rounds.
+        let twice: &[Step] = &[
+            moving::transfers,
+            filling::cleaning,
+            moving::late_transfers,
+            filling::late_cleaning,
+            moving::carbonating,
+            filling::brewing,
+        ];
+        let has_rounds = facts.case.vessel_ids().any(|vessel| facts.may_be_moved_into(vessel));
+        for &step in if has_rounds { twice } else { once } {
             for vessel in facts.case.vessel_ids() {
                 states = states.iter().flat_map(|state| step(facts, state, slot, vessel)).collect();
             }
         }
+        states.iter_mut().for_each(|state| state.is_late = false);
         states.retain_mut(|state| keeps_outages(facts, state, slot) && close_slot(facts, state, slot));
         states
     }

@@ -8,6 +8,7 @@ use cellarwright_model::units::{Minutes, Volume, mul_div};
 
 use super::blending::blends;
 use super::facts::Facts;
+use super::filling::may_receive;
 use super::state::{Batch, Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
 
 /// Working days within which all stages of a batch follow the first (R22).
@@ -25,6 +26,7 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
         return found;
     }
     blends(facts, state, slot, from, &mut found);
+    to_condition(facts, state, slot, from, batch, &mut found);
     match &batch.leaving {
         Leaving::NotYet => {
             if may_begin_to_leave(facts, batch, slot) && facts.case.beer(batch.beer).bright {
@@ -44,6 +46,57 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
         Leaving::Direct(_) => {}
     }
     found
+}
+
+/// A second round of transfers in a slot, into vessels that were cleaned in it.
+pub fn late_transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Vec<State> {
+    let mut late = state.clone();
+    late.is_late = true;
+    transfers(facts, &late, slot, from)
+}
+
+/// Whether a vessel that is cleaned by work of its own is filled in this round of the slot's transfers: in the second, if it was
+/// cleaned in the slot.
+fn is_its_round(state: &State, slot: Slot, to: VesselId) -> bool {
+    let Content::Empty(empty) = state.vessels[to.0] else { return false };
+    state.is_late == empty.cleaned.is_some_and(|cleaned| cleaned.slot == Some(slot))
+}
+
+/// R21: adds every way to move a whole batch into a conditioning tank.
+fn to_condition(
+    facts: &Facts,
+    state: &State,
+    slot: Slot,
+    from: VesselId,
+    batch: &Batch,
+    found: &mut Vec<State>,
+) {
+    let case = facts.case;
+    let beer = case.beer(batch.beer);
+    let Some(rest) = beer.conditions else { return };
+    let day = facts.day(slot);
+    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    let in_time = day >= batch.ready - rest && day < batch.ready - i64::from(beer.during_chill);
+    let bound = batch.moved || !matches!(batch.gas, Gas::None);
+    if !complete || !in_time || bound || !matches!(batch.leaving, Leaving::NotYet) {
+        return;
+    }
+    let arrives = case.transfer.arrives(batch.volume);
+    for to in case.vessel_ids().filter(|&to| to != from && case.vessel(to).uses.condition) {
+        let vessel = case.vessel(to);
+        let mut next = state.clone();
+        let fits = vessel.least <= arrives && arrives <= vessel.holds;
+        if !fits || !is_its_round(state, slot, to) || !may_receive(facts, &mut next, slot, to) {
+            continue;
+        }
+        next.job(facts, slot, &case.transfer.job);
+        next.job(facts, slot, &vessel.purge.job);
+        next.costs += (case.rates.transfer.0 + vessel.purge.gas.0) as f64;
+        next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume }));
+        transferred_out(facts, &mut next, slot, from, batch.beer);
+        next.vessels[to.0] = Content::Batch(Batch { moved: true, volume: arrives, ..batch.clone() });
+        found.push(next);
+    }
 }
 
 /// Whether a beer is carbonated in a tank.
@@ -169,7 +222,13 @@ fn move_some(facts: &Facts, state: &State, slot: Slot, from: VesselId, found: &m
 
 /// The last of a batch has left by a transfer.
 pub fn transferred_out(facts: &Facts, state: &mut State, slot: Slot, from: VesselId, beer: BeerId) {
-    let emptied = Emptied { slot: Some(slot), day: facts.day(slot), by_transfer: true, beer: Some(beer) };
+    let emptied = Emptied {
+        slot: Some(slot),
+        day: facts.day(slot),
+        by_transfer: true,
+        is_late: state.is_late,
+        beer: Some(beer),
+    };
     state.vessels[from.0] = Content::Empty(Empty { cleaned: None, emptied });
 }
 
@@ -188,12 +247,20 @@ pub fn fill(
     let Content::Empty(empty) = state.vessels[to.0] else {
         return false;
     };
-    let before = tank.clean.takes + tank.purge.job.takes;
+    let is_apart = facts.is_apart(to);
+    if is_apart && (!is_its_round(state, slot, to) || !may_receive(facts, state, slot, to)) {
+        return false;
+    }
+    if !is_apart && state.is_late {
+        return false;
+    }
+    let clean = if is_apart { Minutes::ZERO } else { tank.clean.takes };
+    let before = clean + tank.purge.job.takes;
     let work = before + Minutes(case.transfer.takes().0 * transfers);
     if work > facts.clock(slot) {
         return false;
     }
-    if empty.emptied.slot == Some(slot) {
+    if empty.emptied.slot == Some(slot) && !is_apart {
         let slowest = empty.emptied.beer.map_or(Minutes::ZERO, |beer| slowest_packaging(facts, beer, to));
         if tank.refill == Turnaround::NextShift || slowest + work > facts.clock(slot) {
             return false;
@@ -201,14 +268,17 @@ pub fn fill(
     }
     let arrives = case.transfer.arrives(leaves);
     state.job(facts, slot, &case.transfer.job);
-    state.job(facts, slot, &tank.clean);
+    if !is_apart {
+        state.job(facts, slot, &tank.clean);
+        *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
+        state.costs += case.rates.clean.0 as f64;
+    }
     state.job(facts, slot, &tank.purge.job);
     if is_forced(facts, beer) {
         state.job(facts, slot, &case.carbonate);
         state.costs += per_hectolitre(facts.gas(beer), arrives);
     }
-    *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
-    state.costs += (case.rates.transfer.0 + case.rates.clean.0 + tank.purge.gas.0) as f64;
+    state.costs += (case.rates.transfer.0 + tank.purge.gas.0) as f64;
     state.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: leaves }));
     state.vessels[to.0] = Content::Lot(state.lots.len());
     state.lots.push(Lot {

@@ -77,7 +77,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                 let gas =
                     if is_forced(facts, lot.beer) { facts.carbonating(lot.beer) } else { Minutes::ZERO };
                 let tank = case.vessel(vessel);
-                let before = tank.clean.takes + tank.purge.job.takes;
+                let clean = if facts.is_apart(vessel) { Minutes::ZERO } else { tank.clean.takes };
+                let before = clean + tank.purge.job.takes;
                 let filling = Minutes(case.transfer.takes().0 * lot.transfers);
                 let work = before + filling + gas;
                 filled < slot && facts.start(slot) >= facts.start(filled) + work
@@ -138,7 +139,7 @@ fn close(facts: &Facts, state: &mut State, slot: Slot, lot: usize) -> bool {
     if !lot.is_direct && !bright_wait(facts, state, &lot, day) {
         return false;
     }
-    let emptied = Emptied { slot: Some(slot), day, by_transfer: false, beer: Some(lot.beer) };
+    let emptied = Emptied { slot: Some(slot), day, by_transfer: false, is_late: false, beer: Some(lot.beer) };
     state.vessels[lot.vessel.0] = Content::Empty(Empty { cleaned: None, emptied });
     true
 }

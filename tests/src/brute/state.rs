@@ -28,6 +28,8 @@ pub struct Emptied {
     pub day: i64,
     /// By a transfer (or else by packaging).
     pub by_transfer: bool,
+    /// In the second round of transfers of its slot.
+    pub is_late: bool,
     /// The beer that was in it.
     pub beer: Option<BeerId>,
 }
@@ -68,9 +70,11 @@ pub enum Leaving {
     Direct(usize),
 }
 
-/// A batch in a fermenter.
+/// A batch in a fermenter or conditioning tank.
 #[derive(Clone, Debug)]
 pub struct Batch {
+    /// It is in a conditioning tank for the rest of its stay.
+    pub moved: bool,
     /// The beer.
     pub beer: BeerId,
     /// Turns so far; 0 for beer in tank on day 0.
@@ -173,6 +177,8 @@ pub struct State {
     pub last_resort: f64,
     /// Tasks so far without packaging.
     pub tasks: Vec<Task>,
+    /// The slot's second round of transfers has begun.
+    pub is_late: bool,
 }
 
 impl State {
@@ -180,7 +186,7 @@ impl State {
     pub fn opening(facts: &Facts) -> Self {
         let case = facts.case;
         let clean_before = Cleaned { at: facts.start(Slot(0)) - case.cleaning.stays_clean, slot: None };
-        let long_ago = Emptied { slot: None, day: -1, by_transfer: false, beer: None };
+        let long_ago = Emptied { slot: None, day: -1, by_transfer: false, is_late: false, beer: None };
         let mut vessels: Vec<Content> = case
             .vessel_ids()
             .map(|id| {
@@ -207,20 +213,24 @@ impl State {
                 });
                 Content::Lot(lots.len() - 1)
             } else {
+                let moved =
+                    case.vessel(in_tank.vessel).uses.condition && !case.vessel(in_tank.vessel).uses.ferment;
+                let volume = if moved { in_tank.filled } else { beer.loss_tank.taken_off(in_tank.filled) };
                 Content::Batch(Batch {
+                    moved,
                     beer: in_tank.beer,
                     turns: 0,
                     first: None,
                     on: in_tank.on,
                     ready: in_tank.ready,
-                    volume: beer.loss_tank.taken_off(in_tank.filled),
+                    volume,
                     gas: if in_tank.carbonated { Gas::Opening } else { Gas::None },
                     leaving: Leaving::NotYet,
                 })
             };
         }
         let slots = vec![SlotWork::default(); facts.slots()];
-        Self { vessels, lots, slots, costs: 0.0, last_resort: 0.0, tasks: Vec::new() }
+        Self { vessels, lots, slots, costs: 0.0, last_resort: 0.0, tasks: Vec::new(), is_late: false }
     }
 
     /// Counts the crew and the labour of a job.

@@ -86,23 +86,21 @@ impl Tally {
     }
 }
 
+/// Vessels of one kind, those that ferment first: not ferment, condition and serve, bright, package, volume.
+type Kind = ((bool, bool, bool), bool, bool, Volume);
+
 /// All resources; vessels of one kind and size are added up.
 #[must_use]
 pub fn rows(facts: &Facts) -> Vec<SlackRow> {
     let resources = &facts.report.usage.resources;
     let mut tallies: Vec<Tally> = Vec::new();
-    let mut kinds: BTreeMap<(bool, bool, bool, bool, Volume), Vec<&ResourceUse>> = BTreeMap::new();
+    let mut kinds: BTreeMap<Kind, Vec<&ResourceUse>> = BTreeMap::new();
     for uses in resources {
         match uses.resource {
             Resource::Vessel(vessel) => {
                 let vessel = facts.case.vessel(vessel);
-                let key = (
-                    !vessel.uses.ferment,
-                    vessel.uses.bright,
-                    vessel.uses.package,
-                    vessel.uses.serve,
-                    vessel.holds,
-                );
+                let may = vessel.uses;
+                let key = ((!may.ferment, may.condition, may.serve), may.bright, may.package, vessel.holds);
                 kinds.entry(key).or_default().push(uses);
             }
             Resource::Kegs(_) | Resource::Material(_) => {

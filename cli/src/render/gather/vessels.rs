@@ -154,7 +154,7 @@ fn cells(
         }
         let is_emptied = |stay: &&&Stay| stay.until.is_some_and(|until| first <= until && until < end);
         if stays.iter().any(|stay| is_emptied(&stay)) {
-            is_dirty = !cell.ends_with(signs::CLEAN) && !case.vessel(vessel).is_bright_only();
+            is_dirty = !cell.ends_with(signs::CLEAN) && case.vessel(vessel).is_cleaned_apart();
         }
         let opened = case.fixed.outages.iter().any(|outage| {
             outage.what == Away::Vessel(vessel) && outage.soils() && outage.last_day == day as i64

@@ -250,7 +250,13 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
     let arrives = beer.map_or(case.transfer.arrives(volume), |beer| case.arrives(beer, volume));
     let mut clock = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives));
     let mut people = case.transfer.job.crew.total();
-    let carbonates_after = !after && beer.is_none_or(Beer::is_forced);
+    let is_moved = facts
+        .report
+        .usage
+        .stays
+        .iter()
+        .any(|stay| stay.vessel == to && stay.from == Some(slot) && stay.ready.is_some());
+    let carbonates_after = !after && !is_moved && beer.is_none_or(Beer::is_forced);
     if carbonates_after {
         people += case.carbonate.crew.total();
     }

@@ -74,8 +74,9 @@ pub fn vessels(vessels: &[&Vessel]) -> String {
     if vessels.len() == 1 {
         return format!("{} ({})", first.name, first.holds);
     }
-    let kind = match (first.uses.ferment, first.uses.serve) {
-        (true, _) => "fermenters",
+    let kind = match (first.uses.ferment || first.uses.condition, first.uses.serve) {
+        (true, _) if first.uses.ferment => "fermenters",
+        (true, _) => "conditioning tanks",
         (false, true) => "serving tanks",
         (false, false) => "bright tanks",
     };

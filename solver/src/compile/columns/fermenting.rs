@@ -11,8 +11,8 @@ use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::turns as turns_rule;
 use crate::compile::rules::{
-    blend, calendar, direct, fill_level, filter, outage, pinned, pressure, ready, stages, tank_work, uses,
-    volume, wait,
+    blend, calendar, conditioning, direct, fill_level, filter, outage, pinned, pressure, ready, stages,
+    tank_work, uses, volume, wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -50,7 +50,10 @@ pub fn kinds(context: &mut Context) {
     }
     for (position, tank) in case.in_tank.iter().enumerate().filter(|(_, tank)| !tank.is_bright) {
         let beer = case.beer(tank.beer);
-        let tank_volume = volume::after_tank(context, beer, tank.filled);
+        // What was moved already has left its loss in the fermenter.
+        let was_moved = case.was_moved(tank);
+        let tank_volume =
+            if was_moved { tank.filled } else { volume::after_tank(context, beer, tank.filled) };
         context.kinds.push(Kind {
             beer: tank.beer,
             origin: Origin::Opening { in_tank: position },
@@ -59,6 +62,7 @@ pub fn kinds(context: &mut Context) {
             direct_volume: beer.loss_direct.taken_off(tank_volume),
         });
     }
+    conditioning::add_kinds(context);
     context.divisions = context.kinds.iter().map(|kind| stages::divisions(context, kind)).collect();
     context.mixtures = blend::mixtures(context);
 }
@@ -80,6 +84,12 @@ pub fn add(context: &mut Context) {
                     }
                 }
                 Origin::Opening { .. } => add_ferments(context, id, group, None),
+                // Kinds that are moved come after those that they are made of.
+                Origin::Moved { of } => {
+                    for filled in conditioning::fills(context, of, group) {
+                        add_ferments(context, id, group, filled);
+                    }
+                }
             }
         }
     }
@@ -172,16 +182,19 @@ fn add_ferments_of(
     let mut ways: Vec<Leaving> = Vec::new();
     let is_open_ended = course.leaves.1 == i64::MAX;
     let end_day = context.case.calendar.days() as i64;
-    let stays = outage::may_stay(context, group, filled, None);
+    // What was moved has come into its vessel at another time: `conditioning` sees to its upkeep.
+    let is_moved = matches!(context.kind(kind).origin, Origin::Moved { .. });
+    let stays = is_moved || outage::may_stay(context, group, filled, None);
     if stays && is_open_ended && (wait::may_leave(context, kind, filled, end_day) || filled.is_none()) {
         ways.push(Leaving::Stays);
     }
     for period in filled.unwrap_or(0)..context.grid.len() {
-        if !outage::may_stay(context, group, filled, Some(period)) {
+        if !is_moved && !outage::may_stay(context, group, filled, Some(period)) {
             continue;
         }
         ways.extend(bright_ways(context, kind, group, filled, &course, period));
         ways.extend(direct_ways(context, kind, group, filled, &course, period));
+        ways.extend(conditioning::ways(context, kind, group, filled, period));
         let may_dump = if context.grid.is_fine(period) { is_first } else { is_open_ended };
         let mut slots = outage::working_with(context, Role::Cellar, group, period).into_iter();
         let can_dump = slots.any(|slot| pinned::may_dump(context, group, slot));
@@ -193,7 +206,9 @@ fn add_ferments_of(
     for leaving in ways {
         let is_integer = match leaving {
             Leaving::Bright { first, last } => context.grid.is_fine(last.unwrap_or(first)),
-            Leaving::Direct { first, .. } | Leaving::Dump(first) => context.grid.is_fine(first),
+            Leaving::Direct { first, .. } | Leaving::Dump(first) | Leaving::Moved { at: first, .. } => {
+                context.grid.is_fine(first)
+            }
             Leaving::Stays => context.grid.fine() == context.grid.len(),
         };
         let column = context.program.column(0.0, size, is_integer);
@@ -223,6 +238,7 @@ fn bright_ways(
     course: &Course,
     first: PeriodId,
 ) -> Vec<Leaving> {
+    let is_moved = matches!(context.kind(kind).origin, Origin::Moved { .. });
     let is_mixed = context.mixtures.iter().any(|mixture| mixture.kinds.contains(&kind));
     let most = context.divisions[kind.0].iter().map(Vec::len).max().unwrap_or(0).max(usize::from(is_mixed));
     let starts: Vec<Slot> = outage::working_with(context, Role::Cellar, group, first)
@@ -241,7 +257,8 @@ fn bright_ways(
         if context.grid.is_fine(first) != context.grid.is_fine(last) {
             break;
         }
-        if !outage::may_stay(context, group, filled, Some(last)) {
+        let since = if is_moved { Some(first) } else { filled };
+        if !outage::may_stay(context, group, since, Some(last)) {
             continue;
         }
         let mut ends = outage::working_with(context, Role::Cellar, group, last).into_iter();
@@ -257,7 +274,8 @@ fn bright_ways(
             |&end: &Slot| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end));
         ends.is_empty() || ends.iter().any(is_soon)
     });
-    let may_stay = outage::may_stay(context, group, filled, None);
+    let since = if is_moved { Some(first) } else { filled };
+    let may_stay = outage::may_stay(context, group, since, None);
     if context.case.calendar.look_ahead_days == 0 && stays_in_time && may_stay {
         ways.push(Leaving::Bright { first, last: None });
     }

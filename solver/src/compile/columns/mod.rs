@@ -80,6 +80,8 @@ pub enum Leaving {
     Bright { first: PeriodId, last: Option<PeriodId> },
     /// Carbonated (unless it was before day 0, or never is) and packaged from, beginning at `first`.
     Direct { carbonated: Option<PeriodId>, first: PeriodId },
+    /// Moved into a conditioning tank, to go on from there as a batch of another kind.
+    Moved { at: PeriodId, to: GroupId },
     /// Last resort.
     Dump(PeriodId),
     /// Still there at the end.
@@ -119,12 +121,12 @@ pub struct TankWay {
     pub column: ColumnId,
 }
 
-/// Batches in fermenters.
+/// Batches in fermenters and conditioning tanks.
 #[derive(Clone, Debug)]
 pub struct Ferment {
     pub kind: KindId,
     pub group: GroupId,
-    /// Period of the last turn; none for beer in tank on day 0.
+    /// Period of the last turn, wherever the batch is now; none for beer in tank on day 0.
     pub filled: Option<PeriodId>,
     pub course: Course,
     pub leaving: Leaving,

@@ -12,7 +12,7 @@ use cellarwright_model::units::Volume;
 
 use super::{bright_rest, fill_level, filter, pressure, uses};
 use crate::compile::columns::{Emptied, Filled, Source};
-use crate::compile::context::{Context, KindId, Origin};
+use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
@@ -35,7 +35,7 @@ pub fn mixtures(context: &Context) -> Vec<Mixture> {
         for second in first..context.kinds.len() {
             let (one, other) = (&context.kinds[first], &context.kinds[second]);
             let beer = context.case.beer(one.beer);
-            let is_one_batch = first == second && matches!(one.origin, Origin::Opening { .. });
+            let is_one_batch = first == second && context.opening(KindId(first)).is_some();
             if !beer.blend || one.beer != other.beer || is_one_batch {
                 continue;
             }

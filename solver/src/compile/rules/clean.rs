@@ -38,25 +38,56 @@ pub fn may_clean_at_once(context: &Context, vessel: &Vessel, slot: Slot, emptyin
         && emptying + vessel.clean.takes <= context.case.shift_hours(slot)
 }
 
-/// Clock time of the longest way to fill a vessel: a turn, or a transfer where it may be a bright tank.
-fn filling(context: &Context, vessel: &Vessel) -> Minutes {
-    let turn = context.case.brewhouse.next_turn.takes;
-    if vessel.uses.bright {
-        turn.max(vessel.purge.job.takes + filter::longest_filling(context, vessel, 1))
-    } else {
-        turn
+/// How a vessel is filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fill {
+    /// With wort.
+    Brew,
+    /// By a transfer: it conditions, or is used as a bright tank.
+    Transfer,
+}
+
+impl Fill {
+    /// Both, in their fixed order.
+    pub const ALL: [Self; 2] = [Self::Brew, Self::Transfer];
+
+    /// Whether a vessel is ever filled so.
+    fn is_of(self, vessel: &Vessel) -> bool {
+        match self {
+            Self::Brew => vessel.uses.ferment,
+            Self::Transfer => vessel.uses.bright || vessel.uses.condition,
+        }
+    }
+
+    /// Clock time, purging included.
+    fn takes(self, context: &Context, vessel: &Vessel) -> Minutes {
+        match self {
+            Self::Brew => context.case.brewhouse.next_turn.takes,
+            Self::Transfer => vessel.purge.job.takes + filter::longest_filling(context, vessel, 1),
+        }
     }
 }
 
-/// Whether a vessel may be filled in the slot in which it is cleaned.
-pub fn may_fill_at_once(context: &Context, vessel: &Vessel, slot: Slot) -> bool {
-    vessel.clean.takes + filling(context, vessel) <= context.case.shift_hours(slot)
+/// Whether a vessel may be filled so in the slot in which it is cleaned.
+pub fn may_fill_at_once(context: &Context, vessel: &Vessel, fill: Fill, slot: Slot) -> bool {
+    vessel.clean.takes + fill.takes(context, vessel) <= context.case.shift_hours(slot)
 }
 
-/// Whether a vessel may be emptied by a transfer, cleaned and filled in one slot.
-pub fn may_turn_around_at_once(context: &Context, vessel: &Vessel, slot: Slot, emptying: Minutes) -> bool {
-    let chain = emptying + vessel.clean.takes + filling(context, vessel);
-    may_clean_at_once(context, vessel, slot, emptying) && chain <= context.case.shift_hours(slot)
+/// Whether a vessel may be emptied by a transfer of some clock time, cleaned and filled so in one slot. A vessel of several uses
+/// is not filled by a transfer then: two of them could be filled from each other.
+pub fn may_turn_around_at_once(
+    context: &Context,
+    vessel: &Vessel,
+    fill: Fill,
+    slot: Slot,
+    emptying: Minutes,
+) -> bool {
+    let uses = [vessel.uses.ferment, vessel.uses.condition, vessel.uses.bright];
+    let has_one_use = uses.into_iter().filter(|&used| used).count() == 1;
+    let chain = emptying + vessel.clean.takes + fill.takes(context, vessel);
+    (fill == Fill::Brew || has_one_use)
+        && may_clean_at_once(context, vessel, slot, emptying)
+        && chain <= context.case.shift_hours(slot)
 }
 
 /// Whether a vessel cleaned in `cleaned` (none: before day 0) is still clean at `filled`, and later than or equal to it.
@@ -64,7 +95,9 @@ pub fn is_fresh(context: &Context, vessel: &Vessel, cleaned: Option<PeriodId>, f
     let times = &context.case.calendar;
     match cleaned {
         None => times.start(Slot(filled)) <= times.start(Slot(0)),
-        Some(cleaned) if cleaned == filled => may_fill_at_once(context, vessel, Slot(filled)),
+        Some(cleaned) if cleaned == filled => Fill::ALL
+            .into_iter()
+            .any(|fill| fill.is_of(vessel) && may_fill_at_once(context, vessel, fill, Slot(filled))),
         Some(cleaned) => {
             let stood = times.start(Slot(filled)) - times.start(Slot(cleaned));
             cleaned < filled && stood <= context.case.cleaning.stays_clean
@@ -90,7 +123,8 @@ struct Flow {
     /// The same by the clock time of the transfer.
     emptying: Vec<(ColumnId, f64, Minutes)>,
     otherwise: Terms,
-    filled: Terms,
+    /// By `Fill` in its fixed order.
+    filled: [Terms; 2],
     /// Clean before upkeep and dirty after it.
     soiled: Terms,
 }
@@ -110,7 +144,8 @@ fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
         context.program.columns[clean.0].upper = 0.0;
     }
     for brew in &context.columns.brews {
-        flows.entry((brew.group, brew.first())).or_default().filled.push((brew.column, 1.0));
+        flows.entry((brew.group, brew.first())).or_default().filled[Fill::Brew as usize]
+            .push((brew.column, 1.0));
     }
     for ferment in &context.columns.ferments {
         let term = (ferment.column, 1.0);
@@ -120,6 +155,12 @@ fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
                 let flow = flows.entry((ferment.group, last)).or_default();
                 flow.by_transfer.push(term);
                 flow.emptying.push((term.0, term.1, takes));
+            }
+            Leaving::Moved { at, to } => {
+                let flow = flows.entry((ferment.group, at)).or_default();
+                flow.by_transfer.push(term);
+                flow.emptying.push((term.0, term.1, context.case.transfer.takes()));
+                flows.entry((to, at)).or_default().filled[Fill::Transfer as usize].push(term);
             }
             Leaving::Dump(period) => {
                 flows.entry((ferment.group, period)).or_default().otherwise.push(term);
@@ -139,7 +180,8 @@ fn flows(context: &mut Context) -> BTreeMap<(GroupId, PeriodId), Flow> {
             continue;
         }
         if let Some(period) = filled {
-            flows.entry((group, period)).or_default().filled.push((hold.column, 1.0));
+            flows.entry((group, period)).or_default().filled[Fill::Transfer as usize]
+                .push((hold.column, 1.0));
         }
         if let Emptied::At(period) | Emptied::Dump(period) = hold.emptied {
             flows.entry((group, period)).or_default().otherwise.push((hold.column, 1.0));
@@ -198,7 +240,9 @@ fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, gr
         let mut ready: Terms = vec![(context.columns.ready[&(group, period)], -1.0)];
         ready.extend(ready_before.map(|column| (column, 1.0)));
         ready.extend(clean.map(|column| (column, 1.0)));
-        ready.extend(flow.filled.iter().chain(&flow.soiled).map(|&(column, count)| (column, -count)));
+        ready.extend(
+            flow.filled.iter().flatten().chain(&flow.soiled).map(|&(column, count)| (column, -count)),
+        );
         let ready_at_start = if period == 0 { opening_clean as f64 } else { 0.0 };
         context.program.equal(rule, ready, -ready_at_start);
 
@@ -240,7 +284,8 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
     }
     for period in 0..fine {
         let flow = flows.get(&(group, period)).unwrap_or(&none);
-        let mut fills: Terms = flow.filled.iter().map(|&(column, count)| (column, -count)).collect();
+        let mut fills: Terms =
+            flow.filled.iter().flatten().map(|&(column, count)| (column, -count)).collect();
         for &cleaned in &cleanings {
             let fresh = context.columns.fresh.get(&(group, cleaned, period));
             fills.extend(fresh.map(|&column| (column, 1.0)));
@@ -271,31 +316,69 @@ fn ages(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, grou
         context.program.at_most(rule, stale, 0.0);
 
         let at_once = context.columns.fresh.get(&(group, Some(period), period)).copied();
-        let (quick, all_quick) = turned_around(context, &like, flow, period);
-        if let (Some(fresh), false) = (at_once, all_quick) {
-            let mut dirty_before: Terms = vec![(fresh, 1.0)];
-            dirty_before.extend(&quick);
-            if let Some(before) = period.checked_sub(1) {
-                dirty_before.push((context.columns.dirty[&(group, before)], -1.0));
-            }
-            let at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
-            context.program.at_most(rule, dirty_before, at_start);
+        if let Some(fresh) = at_once {
+            fills_at_once(context, flow, &like, fresh, period, (group, opening_dirty));
         }
     }
     overdue(context, flows, group);
     hard_end(context, flows, group);
 }
 
-/// Vessels that a transfer empties and that may be cleaned and filled in the same slot (negative terms), and whether all are.
-fn turned_around(context: &Context, vessel: &Vessel, flow: &Flow, period: PeriodId) -> (Terms, bool) {
-    let may = |takes| may_turn_around_at_once(context, vessel, Slot(period), takes);
-    let quick = flow.emptying.iter().filter(|&&(_, _, takes)| may(takes));
-    let quick: Terms = quick.map(|&(column, count, _)| (column, -count)).collect();
-    let all_quick = match flow.emptying.len() {
-        0 => may(context.case.transfer.takes()),
-        all => quick.len() == all,
-    };
-    (quick, all_quick)
+/// Ways in which a vessel is ever filled.
+fn kinds_of(vessel: &Vessel) -> Vec<Fill> {
+    Fill::ALL.into_iter().filter(|fill| fill.is_of(vessel)).collect()
+}
+
+/// Fills of a period for which there is time in one slot, as terms to be taken off; none if there is for every way to fill the vessel.
+fn in_time(flow: &Flow, like: &Vessel, may: impl Fn(Fill) -> bool) -> Option<Terms> {
+    let kinds = kinds_of(like);
+    let timely: Vec<Fill> = kinds.iter().copied().filter(|&fill| may(fill)).collect();
+    let columns = timely.iter().flat_map(|&fill| &flow.filled[fill as usize]);
+    (timely.len() < kinds.len()).then(|| columns.map(|&(column, count)| (column, -count)).collect())
+}
+
+/// What limits the vessels that a transfer empties and that are cleaned and filled in the same slot (negative terms); none if
+/// nothing does. Where a vessel is filled in one way only, those emptied in time; otherwise the fills that are in time after the
+/// longest of the transfers.
+fn turned_around(context: &Context, vessel: &Vessel, flow: &Flow, period: PeriodId) -> Option<Terms> {
+    let may = |fill, takes| may_turn_around_at_once(context, vessel, fill, Slot(period), takes);
+    let usual = context.case.transfer.takes();
+    if let [fill] = kinds_of(vessel)[..] {
+        let quick = flow.emptying.iter().filter(|&&(_, _, takes)| may(fill, takes));
+        let quick: Terms = quick.map(|&(column, count, _)| (column, -count)).collect();
+        let all_quick = match flow.emptying.len() {
+            0 => may(fill, usual),
+            all => quick.len() == all,
+        };
+        return (!all_quick).then_some(quick);
+    }
+    let longest = flow.emptying.iter().map(|&(_, _, takes)| takes).max().unwrap_or(usual);
+    in_time(flow, vessel, |fill| may(fill, longest))
+}
+
+/// Vessels cleaned and filled in one slot: only by fills for which there is time; those emptied in it too only where there is
+/// time even then, the others were dirty before.
+fn fills_at_once(
+    context: &mut Context,
+    flow: &Flow,
+    like: &Vessel,
+    fresh: ColumnId,
+    period: PeriodId,
+    (group, opening_dirty): (GroupId, usize),
+) {
+    let slot = Slot(period);
+    if let Some(mut row) = in_time(flow, like, |fill| may_fill_at_once(context, like, fill, slot)) {
+        row.push((fresh, 1.0));
+        context.program.at_most(RuleId::Clean, row, 0.0);
+    }
+    if let Some(mut row) = turned_around(context, like, flow, period) {
+        row.push((fresh, 1.0));
+        if let Some(before) = period.checked_sub(1) {
+            row.push((context.columns.dirty[&(group, before)], -1.0));
+        }
+        let at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
+        context.program.at_most(RuleId::Clean, row, at_start);
+    }
 }
 
 fn overdue(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, group: GroupId) {
@@ -356,10 +439,8 @@ fn hard_end(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, 
         }
         context.program.at_most(rule, others, limit);
         let fresh = context.columns.fresh.get(&(group, Some(period), period)).copied();
-        let (quick, all_quick) = turned_around(context, &like, flow, period);
-        if let (Some(fresh), false) = (fresh, all_quick) {
-            let mut row: Terms = vec![(fresh, 1.0)];
-            row.extend(&quick);
+        if let (Some(fresh), Some(mut row)) = (fresh, turned_around(context, &like, flow, period)) {
+            row.push((fresh, 1.0));
             row.extend(cleaned_by(context, period).into_iter().map(|(column, _)| (column, -1.0)));
             let before = period.checked_sub(1).map(|before| context.columns.dirty[&(group, before)]);
             row.extend(before.map(|column| (column, -1.0)));

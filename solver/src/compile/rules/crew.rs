@@ -54,6 +54,11 @@ pub fn demands(context: &Context) -> Demands {
         if let Leaving::Direct { carbonated: Some(period), .. } = ferment.leaving {
             need(&mut demands, period, case.carbonate.crew, ferment.column, 1.0);
         }
+        if let Leaving::Moved { at, to } = ferment.leaving {
+            let purge = context.groups.get(to).like.purge.job.crew;
+            need(&mut demands, at, case.transfer.job.crew, ferment.column, 1.0);
+            need(&mut demands, at, purge, ferment.column, 1.0);
+        }
     }
     for hold in &context.columns.holds {
         if let Source::Bright(lot) = hold.source

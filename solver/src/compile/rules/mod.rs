@@ -4,6 +4,7 @@ pub mod blend;
 pub mod bright_rest;
 pub mod calendar;
 pub mod clean;
+pub mod conditioning;
 pub mod crew;
 pub mod direct;
 pub mod fill_level;
@@ -36,6 +37,7 @@ use super::context::Context;
 /// Writes the rows of every rule that is in force.
 pub fn add_rows(context: &mut Context) {
     one_batch::link_brews(context);
+    conditioning::add(context);
     for rule in RuleId::ALL {
         add_rule(context, rule);
     }

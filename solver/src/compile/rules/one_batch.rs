@@ -12,7 +12,7 @@ use cellarwright_model::rule::RuleId;
 
 use super::{blend, bright_rest, calendar};
 use crate::compile::columns::{Emptied, Filled, Source};
-use crate::compile::context::{Context, KindId};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
@@ -32,7 +32,8 @@ pub fn link_brews(context: &mut Context) {
         balance.entry((brew.kind, brew.group, brew.last())).or_default().push((brew.column, 1.0));
     }
     for ferment in &context.columns.ferments {
-        if let Some(filled) = ferment.filled {
+        let is_moved = matches!(context.kind(ferment.kind).origin, Origin::Moved { .. });
+        if let (false, Some(filled)) = (is_moved, ferment.filled) {
             let key = (ferment.kind, ferment.group, filled);
             balance.entry(key).or_default().push((ferment.column, -1.0));
         }

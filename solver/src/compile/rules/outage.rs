@@ -102,7 +102,7 @@ pub fn soiled(context: &Context) -> Vec<(GroupId, PeriodId)> {
     for outage in in_force(context).filter(|outage| outage.soils()) {
         let Away::Vessel(vessel) = outage.what else { continue };
         let day = usize::try_from(outage.last_day).ok().filter(|&day| day < calendar.planned_days);
-        if let Some(day) = day.filter(|_| context.case.vessel(vessel).uses.ferment) {
+        if let Some(day) = day.filter(|_| context.case.vessel(vessel).is_cleaned_apart()) {
             found.push((context.groups.of(vessel), calendar.slot(day + 1, 0).0 - 1));
         }
     }

@@ -84,7 +84,7 @@ fn brews(context: &Context, pin: &Pin) -> Terms {
         let kind = context.kind(brew.kind);
         let has_turns = match kind.origin {
             Origin::New { turns: all } => turns.is_none_or(|turns| turns == all),
-            Origin::Opening { .. } => false,
+            Origin::Opening { .. } | Origin::Moved { .. } => false,
         };
         kind.beer == beer
             && has_turns
@@ -113,6 +113,15 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
         let count = stages.count();
         if count > 0 && is_from(movement.kind, movement.from) {
             terms.push((movement.column, count as f64));
+        }
+    }
+    for ferment in &context.columns.ferments {
+        if let Leaving::Moved { at, to: into } = ferment.leaving
+            && context.kind(ferment.kind).beer == beer
+            && is_of(context, from, ferment.group)
+            && is_into(into, Some(at))
+        {
+            terms.push((ferment.column, 1.0));
         }
     }
     for blend in &context.columns.blends {

@@ -7,14 +7,14 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::rule::RuleId;
 
-use crate::compile::context::{Context, KindId};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::program::Terms;
 
 /// Writes the rows of the rule.
 pub fn add(context: &mut Context) {
     let mut ways: BTreeMap<KindId, Terms> = BTreeMap::new();
     for ferment in &context.columns.ferments {
-        if context.opening(ferment.kind).is_some() {
+        if let Origin::Opening { .. } = context.kind(ferment.kind).origin {
             ways.entry(ferment.kind).or_default().push((ferment.column, 1.0));
         }
     }

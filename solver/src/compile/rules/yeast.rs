@@ -39,12 +39,16 @@ pub fn pitches_of(context: &Context, kind: KindId) -> Option<(YeastId, i64)> {
     let beer = yeast_of(context, kind)?;
     match context.kind(kind).origin {
         Origin::New { turns } => Some((beer.yeast, beer.pitches(turns))),
-        Origin::Opening { .. } => None,
+        Origin::Opening { .. } | Origin::Moved { .. } => None,
     }
 }
 
 /// How batches of a kind are cropped, if they are.
 fn crop_of(context: &Context, kind: KindId) -> Option<YeastCrop> {
+    // Yeast is cropped in the fermenter.
+    if let Origin::Moved { .. } = context.kind(kind).origin {
+        return None;
+    }
     let beer = yeast_of(context, kind)?;
     let crop = context.case.yeast.strain(beer.yeast).crop?;
     let is_too_strong =
@@ -357,9 +361,10 @@ fn before_leaving(context: &mut Context, fill: Fill, slot: PeriodId, mut terms: 
             continue;
         }
         let is_before = match ferment.leaving {
-            Leaving::Bright { first, .. } | Leaving::Direct { first, .. } | Leaving::Dump(first) => {
-                first < slot
-            }
+            Leaving::Bright { first, .. }
+            | Leaving::Direct { first, .. }
+            | Leaving::Moved { at: first, .. }
+            | Leaving::Dump(first) => first < slot,
             Leaving::Stays => false,
         };
         if is_before {

@@ -116,6 +116,9 @@ fn turned(case: &Case) -> Case {
     for stock in &mut turned.stock {
         stock.beer = beer(stock.beer);
     }
+    for keep in &mut turned.keep {
+        keep.beer = beer(keep.beer);
+    }
     for dirty in &mut turned.dirty {
         *dirty = vessel(*dirty);
     }
@@ -162,11 +165,28 @@ fn a_larger_unit_of_volume_changes_nothing() {
         for stock in &mut scaled.stock {
             volume(&mut stock.quantity);
         }
+        for store in &mut scaled.cold_store {
+            for room in [&mut store.holds, &mut store.overflow] {
+                *room = (*room as f64 * factor).round() as i64;
+            }
+        }
+        for keep in &mut scaled.keep {
+            volume(&mut keep.at_least);
+        }
         let price = |money: &mut cellarwright_model::units::Money| {
             money.0 = (money.0 as f64 / factor).round() as i64;
         };
         for packaged in scaled.beers.iter_mut().flat_map(|beer| &mut beer.packaged) {
             price(&mut packaged.contribution);
+        }
+        for late in scaled.orders.iter_mut().filter_map(|order| order.late.as_mut()) {
+            price(&mut late.cost);
+        }
+        for store in &mut scaled.cold_store {
+            price(&mut store.cost);
+        }
+        for keep in &mut scaled.keep {
+            price(&mut keep.cost);
         }
         let rates = &mut scaled.rates;
         for money in [

@@ -165,7 +165,7 @@ fn a_larger_unit_of_volume_changes_nothing() {
         for stock in &mut scaled.stock {
             volume(&mut stock.quantity);
         }
-        for store in &mut scaled.cold_store {
+        if let Some(store) = &mut scaled.cold_store {
             for room in [&mut store.holds, &mut store.overflow] {
                 *room = (*room as f64 * factor).round() as i64;
             }
@@ -182,7 +182,7 @@ fn a_larger_unit_of_volume_changes_nothing() {
         for late in scaled.orders.iter_mut().filter_map(|order| order.late.as_mut()) {
             price(&mut late.cost);
         }
-        for store in &mut scaled.cold_store {
+        if let Some(store) = &mut scaled.cold_store {
             price(&mut store.cost);
         }
         for keep in &mut scaled.keep {

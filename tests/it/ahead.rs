@@ -15,7 +15,7 @@ const ROUNDING: f64 = 1.0;
 
 /// Keeps the program's own objective.
 #[derive(Default)]
-struct Best(Mutex<Option<f64>>);
+pub struct Best(pub Mutex<Option<f64>>);
 
 impl Observer for Best {
     fn progress(&self, progress: Progress) {

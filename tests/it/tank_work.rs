@@ -1,7 +1,6 @@
 //! Tank work: cases worked by hand, and random cases in which program and checker must agree.
 
 use std::path::Path;
-use std::sync::Mutex;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Slot};
@@ -12,11 +11,12 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_model::units::{Minutes, Money};
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{NoObserver, Observer, Options, Progress, Status, solve};
+use cellarwright_solver::{NoObserver, Options, Status, solve};
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, case, crew, dry_hop, fast_line, hl, hours, job, kegs, order, unitank};
 
+use crate::ahead::Best;
 use crate::oracle::exact;
 
 fn sunday() -> Case {
@@ -163,22 +163,6 @@ fn overdue_work_is_done_first_and_what_cannot_be_done_is_charged() {
     let without = solve(&made, &exact(), &NoObserver).expect("it solves");
     assert_eq!((without.objective, chilled_on(&without.plan)), (100_000 - 94_000, vec![]));
     assert_eq!(without.report.breakdown.last_resort, Money(94_000));
-}
-
-/// Keeps the program's own objective.
-#[derive(Default)]
-struct Best(Mutex<Option<f64>>);
-
-impl Observer for Best {
-    fn progress(&self, progress: Progress) {
-        if progress.best.is_some() {
-            *self.0.lock().unwrap() = progress.best;
-        }
-    }
-
-    fn stop(&self) -> bool {
-        false
-    }
 }
 
 /// Tank work on the beers of a random case.

@@ -1,7 +1,6 @@
 //! Yeast: a case worked by hand, small cases against an exhaustive search, and random cases in which program and checker must agree.
 
 use std::path::Path;
-use std::sync::Mutex;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
@@ -15,11 +14,12 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_model::units::{Minutes, Money};
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{NoObserver, Observer, Options, Progress, Status, solve};
+use cellarwright_solver::{NoObserver, Options, Status, solve};
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, case, dry_hop, fast_line, fermenter, hl, job, kegs};
 
+use crate::ahead::Best;
 use crate::oracle::exact;
 
 fn used_up() -> Case {
@@ -225,22 +225,6 @@ fn chains_of_crops_are_as_good_as_an_exhaustive_search_finds_them() {
     }
     assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
     assert!(chained > 40, "{chained} pitches from crops");
-}
-
-/// Keeps the program's own objective.
-#[derive(Default)]
-struct Best(Mutex<Option<f64>>);
-
-impl Observer for Best {
-    fn progress(&self, progress: Progress) {
-        if progress.best.is_some() {
-            *self.0.lock().unwrap() = progress.best;
-        }
-    }
-
-    fn stop(&self) -> bool {
-        false
-    }
 }
 
 /// Yeast for the beers of a random case, some of them dry hopped.

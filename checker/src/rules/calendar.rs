@@ -1,10 +1,9 @@
 //! R20: work happens only in the planned days, on its working days and shifts.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::plan::Work;
 use cellarwright_model::violation::{About, Amount};
 
-use super::Breaches;
+use super::{Breaches, about};
 use crate::ledger::{Ledger, Misfit};
 
 /// Tasks and overtime outside the planned days, tasks in shifts that their role does not work.
@@ -41,21 +40,5 @@ fn name(role: Role) -> &'static str {
         Role::Brew => "brewing",
         Role::Cellar => "cellar work",
         Role::Package => "packaging",
-    }
-}
-
-fn about(work: &Work) -> About {
-    match *work {
-        Work::Brew { vessel, .. }
-        | Work::Clean { vessel }
-        | Work::Sanitise { vessel }
-        | Work::Carbonate { vessel }
-        | Work::Pitch { vessel, .. }
-        | Work::Crop { vessel }
-        | Work::Tank { vessel, .. }
-        | Work::Dump { vessel }
-        | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),
-        Work::Wash { pool, .. } => About::Kegs(pool),
-        Work::Package { line, .. } => About::Line(line),
     }
 }

@@ -4,11 +4,10 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{KegPoolId, VesselId};
-use cellarwright_model::plan::Work;
 use cellarwright_model::units::Minutes;
 use cellarwright_model::violation::{About, Amount};
 
-use super::Breaches;
+use super::{Breaches, about};
 use crate::clock::people::{Duty, first_without_people};
 use crate::clock::sets::first_without_set;
 use crate::clock::{Busy, Clock, has_times, read};
@@ -40,22 +39,6 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     filters(ledger, &clock, breaches);
     cleaning_sets(ledger, &clock, breaches);
     people(ledger, &clock, breaches);
-}
-
-fn about(work: &Work) -> About {
-    match *work {
-        Work::Brew { vessel, .. }
-        | Work::Clean { vessel }
-        | Work::Sanitise { vessel }
-        | Work::Carbonate { vessel }
-        | Work::Pitch { vessel, .. }
-        | Work::Crop { vessel }
-        | Work::Tank { vessel, .. }
-        | Work::Dump { vessel }
-        | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),
-        Work::Wash { pool, .. } => About::Kegs(pool),
-        Work::Package { line, .. } => About::Line(line),
-    }
 }
 
 /// A time of day, told from the slot of the later piece of work.

@@ -47,6 +47,7 @@ pub use warm_store::standing as standing_warm;
 pub use yeast::costs as yeast_costs;
 
 use cellarwright_model::calendar::Slot;
+use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::{About, Amount, Violation};
 
@@ -128,5 +129,22 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Stages => stages::check(ledger, breaches),
         RuleId::Hours => hours::check(ledger, breaches),
         RuleId::WarmStore => warm_store::check(ledger, breaches),
+    }
+}
+
+/// What a breach by a task is about: the vessel that is worked on, the line or the kegs.
+fn about(work: &Work) -> About {
+    match *work {
+        Work::Brew { vessel, .. }
+        | Work::Clean { vessel }
+        | Work::Sanitise { vessel }
+        | Work::Carbonate { vessel }
+        | Work::Pitch { vessel, .. }
+        | Work::Crop { vessel }
+        | Work::Tank { vessel, .. }
+        | Work::Dump { vessel }
+        | Work::Transfer { to: vessel, .. } => About::Vessel(vessel),
+        Work::Wash { pool, .. } => About::Kegs(pool),
+        Work::Package { line, .. } => About::Line(line),
     }
 }

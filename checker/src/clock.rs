@@ -183,7 +183,7 @@ impl Task<'_, '_> {
     fn read(&self, work: &Work, is_first_turn: bool, clock: &mut Clock) {
         let case = self.ledger.case;
         match *work {
-            Work::Brew { beer, vessel, turns } => self.brew(beer, vessel, turns, is_first_turn, clock),
+            Work::Brew { beer, vessel, turns, .. } => self.brew(beer, vessel, turns, is_first_turn, clock),
             Work::Clean { vessel } => {
                 let clean = case.vessel(vessel).clean;
                 self.people(clean.crew, 0, clean.takes, clock);

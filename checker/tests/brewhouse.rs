@@ -2,10 +2,10 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
-use cellarwright_model::case::{Case, Job, Liquor, RoleTimes};
-use cellarwright_model::plan::Plan;
+use cellarwright_model::case::{Case, Job, Liquor, Pin, PinnedWork, RoleTimes};
+use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PlanBuilder, hl, tiny};
+use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PALE, PlanBuilder, hl, tiny};
 use cellarwright_model::units::{Minutes, Rate};
 
 fn broken(case: &Case, plan: &Plan) -> Vec<RuleId> {
@@ -65,4 +65,41 @@ fn a_beer_with_smaller_turns_fills_less() {
     case.beers[0].brewing.turn = Some(hl(1_700));
     let below = PlanBuilder::new().brew(0, F2, 1).plan();
     assert_eq!(broken(&case, &below), [RuleId::FillLevel]);
+}
+
+/// F1 holds 40 hL, F2 20 hL (`least` 5 hL); the beer lists 1 or 2 turns of 20 hL and part turns of 8 and 12 hL.
+#[test]
+fn part_turns_are_those_that_the_beer_lists_one_by_one() {
+    let mut case = tiny(3);
+    case.vessels[F2.0].least = hl(5);
+    case.beers[0].part_turns = vec![hl(8), hl(12)];
+    let brew = |turns, part| {
+        let work = Work::Brew { beer: PALE, vessel: F2, turns, part: Some(part) };
+        PlanBuilder::new().work(0, work)
+    };
+    assert_eq!(broken(&case, &brew(1, hl(12)).plan()), []);
+    assert_eq!(broken(&case, &brew(1, hl(11)).plan()), [RuleId::FillLevel]);
+    assert_eq!(broken(&case, &brew(2, hl(8)).plan()), [RuleId::FillLevel]);
+    assert_eq!(
+        broken(
+            &case,
+            &brew(1, hl(8))
+                .work(0, Work::Brew { beer: PALE, vessel: F2, turns: 1, part: Some(hl(12)) })
+                .plan()
+        ),
+        [RuleId::FillLevel]
+    );
+    // It takes the brewhouse and its people as long as a whole turn.
+    let labour = |plan: &Plan| check(&case, plan).breakdown.labour.0;
+    assert_eq!(labour(&brew(1, hl(12)).plan()), labour(&PlanBuilder::new().brew(0, F2, 1).plan()));
+    let pin = |turns, part| {
+        let work = PinnedWork::Brew { beer: PALE, vessel: None, turns, part };
+        let mut pinned = case.clone();
+        pinned.fixed.pins = vec![Pin { work, day: None, shift: None }];
+        broken(&pinned, &brew(1, hl(12)).plan())
+    };
+    assert_eq!(pin(None, Some(hl(12))), []);
+    assert_eq!(pin(None, None), []);
+    assert_eq!(pin(None, Some(hl(8))), [RuleId::Pinned]);
+    assert_eq!(pin(Some(1), None), [RuleId::Pinned]);
 }

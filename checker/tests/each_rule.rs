@@ -503,7 +503,7 @@ fn example(rule: RuleId) -> Example {
                 must_be_empty: false,
                 crew: RoleTimes::default(),
             }];
-            let brew = PinnedWork::Brew { beer: PALE, vessel: Some(F1), turns: Some(1) };
+            let brew = PinnedWork::Brew { beer: PALE, vessel: Some(F1), turns: Some(1), part: None };
             let transfer = PinnedWork::Transfer { beer: PALE, from: Some(F1), to: Some(B1) };
             let package =
                 |volume, from| PinnedWork::Package { beer: PALE, format: None, line: None, from, volume };

@@ -45,17 +45,23 @@ fn pair() -> impl Strategy<Value = usize> {
     0_usize..2
 }
 
+fn part() -> impl Strategy<Value = Option<Volume>> {
+    prop::option::of(number().prop_map(Volume))
+}
+
 fn work() -> impl Strategy<Value = Work> {
     prop_oneof![
-        (pair(), vessel(), number()).prop_map(|(beer, vessel, turns)| Work::Brew {
+        (pair(), vessel(), number(), part()).prop_map(|(beer, vessel, turns, part)| Work::Brew {
             beer: BeerId(beer),
             vessel,
-            turns
+            turns,
+            part
         }),
         (pair(), vessel(), 1_i64..3).prop_map(|(beer, vessel, turns)| Work::Brew {
             beer: BeerId(beer),
             vessel,
-            turns
+            turns,
+            part: None
         }),
         vessel().prop_map(|vessel| Work::Clean { vessel }),
         vessel().prop_map(|vessel| Work::Sanitise { vessel }),
@@ -115,7 +121,7 @@ fn periods() -> impl Strategy<Value = Vec<Period>> {
 prop_compose! {
     fn outlook()(
         periods in periods(),
-        batches in prop::collection::vec((source(), pair(), number(), number(), leaving()), 0..6),
+        batches in prop::collection::vec((source(), pair(), number(), part(), number(), leaving()), 0..6),
         lots in prop::collection::vec((source(), pair(), number(), number(), prop::option::of(period())), 0..6),
         packaging in prop::collection::vec((period(), pair(), pair(), number(), number()), 0..6),
         pours in prop::collection::vec((period(), pair(), number()), 0..6),
@@ -123,8 +129,8 @@ prop_compose! {
     ) -> Outlook {
         Outlook {
             periods,
-            batches: batches.into_iter().map(|(source, beer, turns, count, leaving)| OutlookBatch {
-                source, beer: BeerId(beer), turns, count: Count(count), moved: None, leaving,
+            batches: batches.into_iter().map(|(source, beer, turns, part, count, leaving)| OutlookBatch {
+                source, beer: BeerId(beer), turns, part, count: Count(count), moved: None, leaving,
             }).collect(),
             lots: lots.into_iter().map(|(source, beer, volume, count, emptied)| OutlookLot {
                 source, beer: BeerId(beer), volume: Volume(volume), count: Count(count), emptied,

@@ -30,6 +30,7 @@ fn plan() -> Plan {
         source: Source::New { like: F2, period: 1 },
         beer: PALE,
         turns: 1,
+        part: None,
         count: Count(500_000),
         moved: None,
         leaving: Leaving::Stays,

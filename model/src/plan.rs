@@ -18,6 +18,8 @@ pub enum Work {
         vessel: VesselId,
         /// Turns in this shift.
         turns: i64,
+        /// Cooled wort of each, where they are part turns.
+        part: Option<Volume>,
     },
     /// Cleaning an empty vessel.
     Clean {
@@ -240,6 +242,8 @@ pub struct OutlookBatch {
     pub beer: BeerId,
     /// Turns of each batch (0 for what is in tank).
     pub turns: i64,
+    /// Cooled wort of the one turn, where it is a part turn.
+    pub part: Option<Volume>,
     /// How many.
     pub count: Count,
     /// When they are moved for the rest of their stay, if they are.

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Case, Job, Liquor, RoleTimes};
+use cellarwright_model::case::{Case, Job, Liquor, Pin, PinnedWork, RoleTimes};
 use cellarwright_model::ids::{BeerId, VesselId};
-use cellarwright_model::plan::{Plan, Task, Work};
+use cellarwright_model::plan::{OutlookBatch, Plan, Task, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Money, Rate, Volume};
 use cellarwright_model::yaml::read_case;
@@ -24,7 +24,7 @@ const CASES: usize = 20;
 #[test]
 fn with_beers_that_brew_differently_the_program_finds_what_trying_everything_finds() {
     let mut wrong = Vec::new();
-    let (mut compared, mut brewed, mut seed) = (0, 0, 7_000);
+    let (mut compared, mut brewed, mut in_part, mut seed) = (0, 0, 0, 7_000);
     while compared < CASES {
         seed += 1;
         assert!(seed < 7_000 + 12 * CASES as u64, "too many cases are too big");
@@ -44,6 +44,14 @@ fn with_beers_that_brew_differently_the_program_finds_what_trying_everything_fin
             beer.brewing.longer = Job { takes, crew };
             beer.brewing.turn =
                 random.percent(40).then(|| Volume(case.brewhouse.turn.0 * random.between(80, 100) / 100));
+            if random.percent(60) {
+                beer.part_turns = vec![Volume(case.brewhouse.turn.0 * random.between(45, 75) / 100)];
+            }
+        }
+        // A small fermenter takes part turns alone.
+        let added = case.vessels.len() - 1;
+        if random.percent(50) {
+            case.vessels[added].holds = Volume(case.brewhouse.turn.0 * 78 / 100);
         }
         for vessel in &mut case.vessels {
             vessel.least = Volume(vessel.least.0 / 2);
@@ -53,14 +61,17 @@ fn with_beers_that_brew_differently_the_program_finds_what_trying_everything_fin
             Ok(answer) => {
                 wrong.extend(compare(seed, &case, &brute, &answer));
                 compared += 1;
-                brewed +=
-                    usize::from(brute.plan.tasks.iter().any(|task| matches!(task.work, Work::Brew { .. })));
+                let tasks = &brute.plan.tasks;
+                brewed += usize::from(tasks.iter().any(|task| matches!(task.work, Work::Brew { .. })));
+                let is_part = |task: &Task| matches!(task.work, Work::Brew { part: Some(_), .. });
+                in_part += usize::from(tasks.iter().any(is_part));
             }
             Err(error) => wrong.push(format!("seed {seed}: {error} {error:?}")),
         }
     }
     assert!(wrong.is_empty(), "{} disagreements:\n{}", wrong.len(), wrong.join("\n"));
     assert!(brewed * 3 > compared, "{brewed} of {compared} brew at all");
+    assert!(in_part > 2, "{in_part} of {compared} brew a part turn");
 }
 
 /// One day, empty clean fermenters, beers that differ in what they earn; worth something as soon as they are in a tank.
@@ -131,7 +142,7 @@ fn liquor_limits_the_turns_of_a_day() {
         let more = (0..=turns).map(|number| Task {
             begins: None,
             slot: cellarwright_model::calendar::Slot(0),
-            work: Work::Brew { beer: BeerId(0), vessel: VesselId(number as usize), turns: 1 },
+            work: Work::Brew { beer: BeerId(0), vessel: VesselId(number as usize), turns: 1, part: None },
         });
         let plan = Plan { tasks: more.collect(), ..Plan::default() };
         let report = check(&made, &plan);
@@ -157,4 +168,64 @@ fn what_takes_longer_and_what_is_not_heated_turn_the_brew_day() {
     let mut cold = made;
     cold.brewhouse.liquor[0].makes = Rate(hl(1).0);
     assert_eq!(brews(&best(&cold).plan), [plain]);
+}
+
+fn parts(plan: &Plan) -> Vec<(VesselId, Option<Volume>)> {
+    let brew = |task: &Task| match task.work {
+        Work::Brew { vessel, part, .. } => Some((vessel, part)),
+        _ => None,
+    };
+    plan.tasks.iter().filter_map(brew).collect()
+}
+
+/// Worked by hand at the top of the case.
+#[test]
+fn a_part_turn_fills_the_small_fermenter() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/part-batch/brewplan.yaml");
+    let outcome = read_case(&path);
+    let made = outcome.case.unwrap_or_else(|| panic!("{:#?}", outcome.findings));
+    let best = |made: &Case| {
+        let answer = solve(made, &exact(), &NoObserver).expect("it solves");
+        let mut brews = parts(&answer.plan);
+        brews.sort_unstable();
+        (brews, answer.objective / 100)
+    };
+    let whole = (VesselId(0), None);
+    assert_eq!(best(&made), (vec![whole, (VesselId(1), Some(hl(12)))], 202));
+    let mut smaller = made.clone();
+    smaller.beers[0].part_turns = vec![hl(10)];
+    assert_eq!(best(&smaller), (vec![whole, (VesselId(1), Some(hl(10)))], 174));
+    let mut plain = made.clone();
+    plain.beers[0].part_turns.clear();
+    assert_eq!(best(&plain), (vec![whole], 126));
+    // A pin for the smaller size costs the difference of what it is worth; one for whole turns is not kept by a part turn.
+    let pin = |part, turns| {
+        let mut pinned = made.clone();
+        let work = PinnedWork::Brew { beer: BeerId(0), vessel: Some(VesselId(1)), turns, part };
+        pinned.fixed.pins = vec![Pin { work, day: None, shift: None }];
+        pinned
+    };
+    assert_eq!(best(&pin(Some(hl(10)), None)), best(&smaller));
+    assert!(solve(&pin(None, Some(1)), &exact(), &NoObserver).is_err());
+}
+
+/// The look-ahead plans part turns too: with a week of it both fermenters are filled again and again, the small one in part.
+#[test]
+fn part_turns_are_planned_in_the_look_ahead() {
+    let mut made = one_day(1, &[100]);
+    made.calendar.look_ahead_days = 13;
+    made.vessels[0].holds = hl(12);
+    made.beers[0].part_turns = vec![hl(12)];
+    let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert!(parts(&answer.plan).iter().all(|&(_, part)| part == Some(hl(12))));
+    let new = |batch: &&OutlookBatch| batch.turns > 0;
+    let ahead: Vec<OutlookBatch> = answer.plan.outlook.batches.iter().filter(new).copied().collect();
+    assert!(!ahead.is_empty());
+    assert!(ahead.iter().all(|batch| (batch.turns, batch.part) == (1, Some(hl(12)))), "{ahead:#?}");
+    let mut plan = answer.plan.clone();
+    for batch in plan.outlook.batches.iter_mut().filter(|batch| batch.turns > 0) {
+        batch.part = Some(hl(11));
+    }
+    let report = check(&made, &plan);
+    assert!(report.violations.iter().any(|violation| violation.rule == RuleId::FillLevel));
 }

@@ -42,7 +42,7 @@ fn random_pin(made: &Case, random: &mut Random) -> Pin {
         _ => {
             let turns = random.one_of(&made.beer(beer).turns.clone());
             let vessel = fermenter.filter(|_| random.percent(50));
-            PinnedWork::Brew { beer, vessel, turns: some(random, 40, turns) }
+            PinnedWork::Brew { beer, vessel, turns: some(random, 40, turns), part: None }
         }
     };
     let day = pick(random, made.calendar.planned_days);
@@ -235,7 +235,7 @@ fn a_pinned_volume_is_packaged_on_its_day_no_more_and_no_less() {
 fn no_pin_is_kept_by_pouring_beer_away() {
     let mut made = two_orders(6);
     let on = |work, day| Pin { work, day: Some(day), shift: None };
-    let brew = PinnedWork::Brew { beer: BeerId(0), vessel: Some(VesselId(0)), turns: None };
+    let brew = PinnedWork::Brew { beer: BeerId(0), vessel: Some(VesselId(0)), turns: None, part: None };
     made.fixed.pins = vec![on(brew, 2)];
     assert_eq!(conflict_of(&made).settled, [Settled::Pin(0)]);
     made.fixed.pins.push(on(PinnedWork::Dump { vessel: VesselId(0) }, 0));

@@ -70,6 +70,7 @@ pub fn case(days: usize) -> Case {
             knock_out: Minutes(60),
             turns_per_day: 2,
             hours_per_day: hours(12),
+            least_turn: Volume::ZERO,
             fill_within: hours(24),
             liquor: Vec::new(),
         },
@@ -171,6 +172,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
     Beer {
         name: name.into(),
         turns: vec![1],
+        part_turns: Vec::new(),
         brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".into(), days: 3 }, Stage { name: "chill".into(), days: 1 }],
         conditions: None,

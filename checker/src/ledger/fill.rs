@@ -11,12 +11,20 @@ use crate::exact::bounded;
 const MOST_TURNS: i64 = 1_000_000;
 
 impl Ledger<'_> {
-    pub(super) fn brew(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, turns: i64) {
+    pub(super) fn brew(
+        &mut self,
+        slot: Slot,
+        beer: BeerId,
+        vessel: VesselId,
+        turns: i64,
+        part: Option<Volume>,
+    ) {
         let turns = turns.min(MOST_TURNS);
         self.charge_turns(slot, beer, turns);
-        let wort = bounded(Volume(mul_div(self.case.turn_of(beer).0, turns, 1)));
+        let each = part.map_or(self.case.turn_of(beer), bounded);
+        let wort = bounded(Volume(mul_div(each.0, turns, 1)));
         let Some(held) = self.current[vessel.0] else {
-            self.begin_batch(slot, beer, vessel, turns, wort);
+            self.begin_batch(slot, beer, vessel, (turns, part), wort);
             return;
         };
         let stay = self.case.beer(beer).stay_days();
@@ -25,6 +33,7 @@ impl Ledger<'_> {
             let day = self.day(slot);
             let holding = &mut self.holdings[held];
             holding.turns = (holding.turns + turns).min(MOST_TURNS);
+            holding.part_turns.extend(part);
             holding.on = day;
             holding.ready = day + stay;
             holding.filled = bounded(holding.filled + wort);
@@ -55,7 +64,14 @@ impl Ledger<'_> {
             && soon
     }
 
-    fn begin_batch(&mut self, slot: Slot, beer: BeerId, vessel: VesselId, turns: i64, wort: Volume) {
+    fn begin_batch(
+        &mut self,
+        slot: Slot,
+        beer: BeerId,
+        vessel: VesselId,
+        (turns, part): (i64, Option<Volume>),
+        wort: Volume,
+    ) {
         let stay = self.case.beer(beer).stay_days();
         let on = self.day(slot);
         let volume = self.case.beer(beer).loss_tank.taken_off(wort);
@@ -67,6 +83,7 @@ impl Ledger<'_> {
             moved: false,
             from: Some(slot),
             turns,
+            part_turns: part.into_iter().collect(),
             parts: Vec::new(),
             on,
             ready: on + stay,
@@ -139,6 +156,7 @@ impl Ledger<'_> {
             moved: false,
             from: Some(slot),
             turns: 0,
+            part_turns: Vec::new(),
             parts: vec![from],
             on,
             ready: on,

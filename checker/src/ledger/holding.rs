@@ -79,6 +79,8 @@ pub struct Holding {
     pub from: Option<Slot>,
     /// Turns of a new batch.
     pub turns: i64,
+    /// Wort of each of the part turns among them (as the tasks name them).
+    pub part_turns: Vec<Volume>,
     /// Vessels that a lot was transferred from.
     pub parts: Vec<VesselId>,
     /// Day of the last turn, or of the transfer.

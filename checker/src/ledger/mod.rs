@@ -202,7 +202,9 @@ impl<'a> Ledger<'a> {
 
     fn work(&mut self, position: usize, task: &Task) {
         match task.work {
-            Work::Brew { beer, vessel, turns } if turns > 0 => self.brew(task.slot, beer, vessel, turns),
+            Work::Brew { beer, vessel, turns, part } if turns > 0 => {
+                self.brew(task.slot, beer, vessel, turns, part);
+            }
             Work::Brew { turns, .. } => self.misfit(position, Misfit::NoTurns(turns)),
             Work::Clean { vessel } => self.clean(task.slot, vessel),
             Work::Sanitise { vessel } => self.sanitise(task.slot, vessel),

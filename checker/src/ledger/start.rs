@@ -52,6 +52,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         moved,
         from: None,
         turns: 0,
+        part_turns: Vec::new(),
         parts: Vec::new(),
         on: in_tank.on,
         ready: in_tank.ready,

@@ -46,6 +46,8 @@ pub struct Batch {
     pub beer: BeerId,
     /// Turns of each new batch.
     pub turns: i64,
+    /// Wort of the one turn, where it is a part turn.
+    pub part: Option<Volume>,
     /// How many, in millionths.
     pub count: i64,
     /// When and into which kind of vessel they are moved for the rest of their stay.
@@ -217,7 +219,8 @@ impl Entries {
                 continue;
             }
             let turns = batch.turns.min(1_000_000);
-            let wort = bounded(Volume(ledger.case.turn_of(batch.beer).0.saturating_mul(turns)));
+            let part = batch.part.map(bounded);
+            let wort = bounded(ledger.case.wort_of(batch.beer, turns, part));
             let volume = match from {
                 From::Held(held) => ledger.holdings[held].left,
                 From::Period(_) => ledger.case.beer(batch.beer).loss_tank.taken_off(wort),
@@ -230,7 +233,7 @@ impl Entries {
                 None => volume,
             };
             let (beer, moved, leaving) = (batch.beer, batch.moved, batch.leaving);
-            self.batches.push(Batch { from, vessel, beer, turns, count, moved, leaving, volume });
+            self.batches.push(Batch { from, vessel, beer, turns, part, count, moved, leaving, volume });
         }
     }
 

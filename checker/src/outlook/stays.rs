@@ -136,8 +136,13 @@ fn fill_level(ledger: &Ledger, batch: &Batch, all: &mut Vec<Violation>) {
         return;
     }
     let vessel = ledger.case.vessel(batch.vessel);
-    let wort = i128::from(ledger.case.turn_of(batch.beer).0) * i128::from(batch.turns);
-    let listed = ledger.case.beer(batch.beer).turns.contains(&batch.turns);
+    let each = batch.part.unwrap_or(ledger.case.turn_of(batch.beer));
+    let wort = i128::from(each.0) * i128::from(batch.turns);
+    let beer = ledger.case.beer(batch.beer);
+    let listed = match batch.part {
+        Some(part) => batch.turns == 1 && beer.part_turns.contains(&part),
+        None => beer.turns.contains(&batch.turns),
+    };
     if !listed || wort < i128::from(vessel.least.0) || wort > i128::from(vessel.holds.0) {
         let allowed = Amount::Volume(vessel.holds);
         one(all, RuleId::FillLevel, batch, "turns", Amount::Number(batch.turns), allowed);

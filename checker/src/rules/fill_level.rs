@@ -23,8 +23,20 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 
 fn batch(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let Some(slot) = holding.from else { return };
-    let turns = &ledger.case.beer(holding.beer).turns;
-    if !turns.contains(&holding.turns) {
+    let beer = ledger.case.beer(holding.beer);
+    let turns = &beer.turns;
+    if let [part] = holding.part_turns[..]
+        && holding.turns == 1
+    {
+        if !beer.part_turns.contains(&part) {
+            let nearest = beer.part_turns.iter().copied().min_by_key(|listed| (listed.0 - part.0).abs());
+            let allowed = Amount::Volume(nearest.unwrap_or(ledger.case.turn_of(holding.beer)));
+            breaches.add(About::Vessel(holding.vessel), slot, "part turn", Amount::Volume(part), allowed);
+        }
+    } else if !holding.part_turns.is_empty() {
+        let found = Amount::Number(holding.turns);
+        breaches.add(About::Vessel(holding.vessel), slot, "turns with a part turn", found, Amount::Number(1));
+    } else if !turns.contains(&holding.turns) {
         let nearest = turns.iter().copied().min_by_key(|listed| (listed - holding.turns).abs());
         let allowed = Amount::Number(nearest.unwrap_or_default());
         breaches.add(About::Vessel(holding.vessel), slot, "turns", Amount::Number(holding.turns), allowed);

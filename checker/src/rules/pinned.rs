@@ -58,13 +58,14 @@ fn is_in(ledger: &Ledger, pin: &Pin, slot: Slot) -> bool {
 }
 
 fn brews(ledger: &Ledger, pin: &Pin) -> usize {
-    let PinnedWork::Brew { beer, vessel, turns } = pin.work else { return 0 };
+    let PinnedWork::Brew { beer, vessel, turns, part } = pin.work else { return 0 };
     let found = ledger.holdings.iter().filter(|holding| {
         holding.kind == Kind::Batch
             && holding.beer == beer
             && holding.from.is_some_and(|slot| is_in(ledger, pin, slot))
             && vessel.is_none_or(|vessel| holding.vessel == vessel)
-            && turns.is_none_or(|turns| holding.turns == turns)
+            && turns.is_none_or(|turns| holding.turns == turns && holding.part_turns.is_empty())
+            && part.is_none_or(|part| holding.part_turns == [part])
     });
     found.count()
 }

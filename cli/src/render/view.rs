@@ -146,6 +146,9 @@ pub struct WorkRow {
     pub until_label: String,
     /// Turns.
     pub turns: Option<i64>,
+    /// Wort of each of them, where they are part turns.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part_turn_hl: Option<f64>,
     /// Volume that leaves a vessel; of a brew, the wort.
     pub volume_hl: Option<f64>,
     /// Volume that arrives in a bright tank, or is packaged.

@@ -72,6 +72,8 @@ pub struct Beer {
     pub name: String,
     /// Batch sizes allowed, in turns, rising.
     pub turns: Vec<i64>,
+    /// Batches of one smaller turn besides: cooled wort of each such size, rising.
+    pub part_turns: Vec<Volume>,
     /// What is particular to it in the brewhouse.
     pub brewing: Brewing,
     /// Parts of the stay; the brew day of the last turn is day 0, the sum is the ready day.
@@ -130,6 +132,12 @@ pub struct Beer {
 }
 
 impl Beer {
+    /// Batch sizes allowed, as turns and, where it is one smaller turn, its cooled wort.
+    pub fn batch_sizes(&self) -> impl Iterator<Item = (i64, Option<Volume>)> {
+        let whole = self.turns.iter().map(|&turns| (turns, None));
+        whole.chain(self.part_turns.iter().map(|&part| (1, Some(part))))
+    }
+
     /// Days from the brew day of the last turn to the ready day.
     #[must_use]
     pub fn stay_days(&self) -> i64 {

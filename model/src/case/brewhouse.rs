@@ -45,6 +45,8 @@ pub struct Job {
 pub struct Brewhouse {
     /// Cooled wort per turn.
     pub turn: Volume,
+    /// Cooled wort of the smallest turn that can be brewed; nothing where the file is silent.
+    pub least_turn: Volume,
     /// The first turn of a day.
     pub first_turn: Job,
     /// Every further turn of that day.
@@ -86,5 +88,11 @@ impl Case {
     #[must_use]
     pub fn turn_of(&self, beer: BeerId) -> Volume {
         self.beer(beer).brewing.turn.unwrap_or(self.brewhouse.turn)
+    }
+
+    /// Cooled wort of so many turns of a beer, each a part turn if one is named. Huge numbers stay at the largest there is.
+    #[must_use]
+    pub fn wort_of(&self, beer: BeerId, turns: i64, part: Option<Volume>) -> Volume {
+        Volume(part.unwrap_or(self.turn_of(beer)).0.saturating_mul(turns))
     }
 }

@@ -13,8 +13,10 @@ pub enum PinnedWork {
         beer: BeerId,
         /// Into this fermenter.
         vessel: Option<VesselId>,
-        /// Of so many turns in all.
+        /// Of so many whole turns in all.
         turns: Option<i64>,
+        /// Of one part turn of so much wort (then without `turns`).
+        part: Option<Volume>,
     },
     /// Beer is moved into a bright tank.
     Transfer {

@@ -6,8 +6,9 @@ use crate::calendar::Slot;
 use crate::case::Case;
 use crate::finding::{Finding, PathStep};
 use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId, YeastId};
-use crate::units::{MINUTES_PER_DAY, Minutes};
+use crate::units::{MINUTES_PER_DAY, Minutes, Volume};
 
+use super::read::VOLUME;
 use super::tree::{At, Kind, Node, finding};
 use super::{LAST_DAY, quantities};
 
@@ -129,6 +130,14 @@ impl<'c> FieldReader<'c> {
             self.note(code, at, &fields.path(key), text, allowed);
         }
         value
+    }
+
+    /// The volume of a part turn: none where there is no such key, and nothing at all if it cannot be read.
+    pub(super) fn part_turn(&mut self, fields: &Fields<'_>) -> Option<Option<Volume>> {
+        match fields.node("part_turn") {
+            Some(_) => self.value(fields, "part_turn", "V650", VOLUME, quantities::volume).map(Some),
+            None => Some(None),
+        }
     }
 
     /// The position of a word or name among those allowed.

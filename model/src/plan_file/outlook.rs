@@ -92,11 +92,23 @@ fn read_batch(
     path: &[PathStep],
     periods: &[Period],
 ) -> Option<OutlookBatch> {
-    let keys =
-        ["in_tank", "like", "filled", "beer", "turns", "count", "moved", "moved_to", "leaves", "period"];
+    let keys = [
+        "in_tank",
+        "like",
+        "filled",
+        "beer",
+        "turns",
+        "part_turn",
+        "count",
+        "moved",
+        "moved_to",
+        "leaves",
+        "period",
+    ];
     let fields = reader.fields(node, path, &keys)?;
     let (source, beer) = (source(reader, &fields, periods), reader.beer(&fields));
     let turns = reader.value(&fields, "turns", "V652", TURNS, quantities::turns);
+    let part = reader.part_turn(&fields);
     let count = reader.value(&fields, "count", "V653", COUNT, quantities::count);
     let word = reader.choice(&fields, "leaves", "V640", words::LEAVING.into_iter())?;
     let leaving = match words::LEAVING[word] {
@@ -115,7 +127,8 @@ fn read_batch(
         }
         false => None,
     };
-    Some(OutlookBatch { source: source?, beer: beer?, turns: turns?, count: count?, moved, leaving })
+    let (turns, part) = (turns?, part?);
+    Some(OutlookBatch { source: source?, beer: beer?, turns, part, count: count?, moved, leaving })
 }
 
 fn read_lot(

@@ -81,8 +81,27 @@ fn read_root(reader: &mut FieldReader<'_>, root: &Node) -> Plan {
 
 fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Option<Task> {
     let every = [
-        "on", "shift", "do", "begins", "beer", "work", "yeast", "pitches", "source", "store", "cropped",
-        "vessel", "turns", "from", "to", "volume", "line", "format", "pool", "kegs",
+        "on",
+        "shift",
+        "do",
+        "begins",
+        "beer",
+        "work",
+        "yeast",
+        "pitches",
+        "source",
+        "store",
+        "cropped",
+        "vessel",
+        "turns",
+        "part_turn",
+        "from",
+        "to",
+        "volume",
+        "line",
+        "format",
+        "pool",
+        "kegs",
     ];
     let fields = reader.fields(node, path, &every)?;
     let slot = reader.slot(&fields);
@@ -94,7 +113,8 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
         "brew" => {
             let (beer, vessel) = (reader.beer(&fields), reader.vessel(&fields, "vessel"));
             let turns = reader.value(&fields, "turns", "V652", TURNS, quantities::turns);
-            Work::Brew { beer: beer?, vessel: vessel?, turns: turns? }
+            let part = reader.part_turn(&fields);
+            Work::Brew { beer: beer?, vessel: vessel?, turns: turns?, part: part? }
         }
         "transfer" => {
             let (from, to) = (reader.vessel(&fields, "from"), reader.vessel(&fields, "to"));

@@ -42,7 +42,7 @@ fn case() -> Case {
 fn plan() -> Plan {
     let volume = Volume(3_760_001);
     let works = [
-        Work::Brew { beer: PALE, vessel: F1, turns: 2 },
+        Work::Brew { beer: PALE, vessel: F1, turns: 2, part: None },
         Work::Clean { vessel: F2 },
         Work::Sanitise { vessel: F2 },
         Work::Transfer { from: F1, to: B1, volume },
@@ -59,12 +59,14 @@ fn plan() -> Plan {
             pitches: 1,
         },
         Work::Dump { vessel: F1 },
+        Work::Brew { beer: PALE, vessel: F2, turns: 1, part: Some(Volume(1_200_000)) },
     ];
     let tasks = works.iter().enumerate().map(|(number, &work)| Task::new(Slot(number * 3), work));
     let in_tank = |leaving| OutlookBatch {
         source: Source::InTank(F1),
         beer: PALE,
         turns: 0,
+        part: None,
         count: Count::ONE,
         moved: None,
         leaving,
@@ -100,6 +102,7 @@ fn plan() -> Plan {
                     moved: Some(crate::plan::Moved { like: F1, period: 1 }),
                     ..in_tank(Leaving::Stays)
                 },
+                OutlookBatch { turns: 1, part: Some(volume), ..in_tank(Leaving::Stays) },
             ],
             lots: vec![
                 lot(Source::InTank(B1), Some(0)),

@@ -4,7 +4,7 @@ use crate::plan::{Leaving, Used, Work};
 
 /// Words after `do:`, each with the keys that belong to it.
 pub(super) const WORK: [(&str, &[&str]); 11] = [
-    ("brew", &["beer", "vessel", "turns"]),
+    ("brew", &["beer", "vessel", "turns", "part_turn"]),
     ("clean", &["vessel"]),
     ("sanitise", &["vessel"]),
     ("transfer", &["from", "to", "volume"]),

@@ -6,7 +6,7 @@ use crate::calendar::Slot;
 use crate::case::{Aim, Case};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, VesselId, YeastId};
 use crate::plan::{Count, Leaving, Outlook, PitchFrom, Plan, Source, Used, Work};
-use crate::units::{Money, decimal};
+use crate::units::{Money, Volume, decimal};
 
 use super::{PlanSummary, words};
 
@@ -67,10 +67,11 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
     };
     let batches = outlook.batches.iter().map(|batch| {
         let mut text = format!(
-            "{}, beer: {}, turns: {}, count: {}, leaves: {}",
+            "{}, beer: {}, turns: {}{}, count: {}, leaves: {}",
             source(batch.source),
             beer(case, batch.beer),
             batch.turns,
+            part_turn(batch.part),
             count(batch.count),
             words::leaving(batch.leaving),
         );
@@ -131,10 +132,15 @@ fn outlook(out: &mut String, case: &Case, outlook: &Outlook) {
     list(out, "  ", "uses", uses);
 }
 
+fn part_turn(part: Option<Volume>) -> String {
+    part.map_or_else(String::new, |part| format!(", part_turn: {part}"))
+}
+
 fn work(case: &Case, work: Work) -> String {
     let what = match work {
-        Work::Brew { beer: id, vessel: into, turns } => {
-            format!("beer: {}, vessel: {}, turns: {turns}", beer(case, id), vessel(case, into))
+        Work::Brew { beer: id, vessel: into, turns, part } => {
+            let (of, into) = (beer(case, id), vessel(case, into));
+            format!("beer: {of}, vessel: {into}, turns: {turns}{}", part_turn(part))
         }
         Work::Transfer { from, to, volume } => {
             format!("from: {}, to: {}, volume: {volume}", vessel(case, from), vessel(case, to))

@@ -127,6 +127,7 @@ fn brewhouse() -> Brewhouse {
         knock_out: Minutes(60),
         turns_per_day: 2,
         hours_per_day: hours(12),
+        least_turn: Volume::ZERO,
         fill_within: hours(24),
         liquor: Vec::new(),
     }
@@ -215,6 +216,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
     Beer {
         name: name.to_owned(),
         turns: vec![1, 2],
+        part_turns: Vec::new(),
         brewing: Brewing::default(),
         stay: vec![Stage { name: "ferment".to_owned(), days: 2 }],
         conditions: None,

@@ -41,7 +41,7 @@ impl PlanBuilder {
     /// Turns of any beer.
     #[must_use]
     pub fn brew_beer(self, slot: usize, beer: BeerId, vessel: VesselId, turns: i64) -> Self {
-        self.work(slot, Work::Brew { beer, vessel, turns })
+        self.work(slot, Work::Brew { beer, vessel, turns, part: None })
     }
 
     /// Beer poured in the taproom.

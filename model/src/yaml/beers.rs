@@ -23,6 +23,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     let name_node = fields.required("name")?;
     let name = name_node.name();
     let turns = fields.required("turns").map(|node| turns(&node)).unwrap_or_default();
+    let part_turns = fields.optional("part_turns").map(|node| part_turns(&node)).unwrap_or_default();
     let brewing = brewing(&fields);
     let stay = fields.required("stay").map(|node| stay(&node)).unwrap_or_default();
     let stay_days: i64 = stay.iter().map(|stage| stage.days).sum();
@@ -90,6 +91,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     Some(Beer {
         name,
         turns,
+        part_turns,
         brewing,
         stay,
         conditions,
@@ -215,6 +217,17 @@ fn turns(node: &Node) -> Vec<i64> {
         node.error("V305", "at least one number of turns", None);
     }
     turns
+}
+
+/// Sizes of batches of one smaller turn: `part_turns: [10 hL, 14 hL]`.
+fn part_turns(node: &Node) -> Vec<Volume> {
+    let mut parts: Vec<Volume> = node.items(true).iter().filter_map(words::volume).collect();
+    if parts.contains(&Volume::ZERO) || node.items(true).is_empty() {
+        node.error("V305", "at least one volume, each more than nothing", None);
+    }
+    parts.sort_unstable();
+    parts.dedup();
+    parts
 }
 
 fn stay(node: &Node) -> Vec<Stage> {

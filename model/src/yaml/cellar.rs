@@ -113,6 +113,7 @@ const NO_TRANSFER: Transfer = Transfer {
 fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let fields = node.fields()?;
     let turn = fields.required("turn").and_then(|node| words::volume(&node));
+    let least_turn = fields.optional("least_turn").map_or(Some(Volume::ZERO), |node| words::volume(&node));
     let first_turn = fields.required("first_turn").and_then(|node| words::job(&node));
     let next_turn = fields.optional("next_turn").map_or(first_turn, |node| words::job(&node));
     let knock_out = fields.optional("knock_out").map_or(Some(Minutes(60)), |node| words::time(&node));
@@ -122,8 +123,13 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let within = fields.optional("fill_within").map_or(Some(DAY), |node| words::time(&node));
     fields.finish();
     let turn = positive(&fields, "turn", turn)?;
+    if let Some(node) = fields.optional("least_turn").filter(|_| least_turn.is_some_and(|least| least > turn))
+    {
+        node.error("V412", &format!("at most the brewhouse's `turn`, {turn}"), None);
+    }
     Some(Brewhouse {
         turn,
+        least_turn: least_turn?,
         first_turn: first_turn?,
         next_turn: next_turn?,
         knock_out: knock_out?,

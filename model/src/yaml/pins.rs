@@ -69,8 +69,9 @@ fn pin(item: &Node, fields: &Fields, word: &str, known: &Known, lines: &[Line]) 
         "brew" => {
             let (beer, vessel) = (beer("brew"), vessel("vessel"));
             let turns = free(fields, "turns", |node| node.whole(1, 12));
+            let part = free(fields, "part_turn", words::volume);
             fields.finish();
-            PinnedWork::Brew { beer: beer?, vessel: vessel?, turns: turns? }
+            PinnedWork::Brew { beer: beer?, vessel: vessel?, turns: turns?, part: part? }
         }
         "transfer" => {
             let (beer, from, to) = (beer("transfer"), vessel("from"), vessel("to"));
@@ -131,9 +132,15 @@ fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)>
     let vessel = |id: VesselId| &known.vessels[id.0];
     let beer = |id: BeerId| &known.beers[id.0];
     match *work {
-        PinnedWork::Brew { beer: of, vessel: into, turns } => {
+        PinnedWork::Brew { beer: of, vessel: into, turns, part } => {
             if let Some(into) = into.filter(|&into| !vessel(into).uses.ferment) {
                 return Some((vessel(into).name.clone(), "a vessel with `ferment`"));
+            }
+            if let (Some(_), Some(part)) = (turns, part) {
+                return Some((part.to_string(), "`turns` or `part_turn`, not both"));
+            }
+            if let Some(part) = part.filter(|part| !beer(of).part_turns.contains(part)) {
+                return Some((part.to_string(), "a part turn that the beer lists in `part_turns`"));
             }
             let unlisted = turns.filter(|turns| !beer(of).turns.contains(turns));
             unlisted.map(|turns| (format!("{turns} turns"), "turns that the beer lists"))

@@ -160,20 +160,52 @@ fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &
         let allowed = format!("at most the brewhouse's {}", case.brewhouse.turn);
         findings.push(finding("V546", Severity::Error, place, &found, allowed, None));
     }
-    for &turns in &beer.turns {
-        let wort = Volume(turn.0 * turns);
+    let least = case.brewhouse.least_turn;
+    if let Some(turn) = beer.brewing.turn.filter(|&turn| turn < least) {
+        too_small(files, position, "turn", turn, least, findings);
+    }
+    for &part in &beer.part_turns {
+        if part < least {
+            too_small(files, position, "part_turns", part, least, findings);
+        }
+        if part >= turn {
+            let place = place(files.brewplan, &[("beers", Some(position)), ("part_turns", None)]);
+            let allowed = format!("less than the beer's whole turn, {turn}");
+            let found = format!("{part} of {}", beer.name);
+            findings.push(finding("V411", Severity::Error, place, &found, allowed, None));
+        }
+    }
+    for (turns, part) in beer.batch_sizes() {
+        let wort = Volume(part.unwrap_or(turn).0 * turns);
         let fits = case
             .vessels
             .iter()
             .any(|vessel| vessel.uses.ferment && vessel.least <= wort && wort <= vessel.holds);
         if !fits {
-            let place = place(files.brewplan, &[("beers", Some(position)), ("turns", None)]);
-            let found = format!("{turns} turns of {}", beer.name);
+            let key = if part.is_some() { "part_turns" } else { "turns" };
+            let place = place(files.brewplan, &[("beers", Some(position)), (key, None)]);
+            let found = match part {
+                Some(part) => format!("{part} of {}", beer.name),
+                None => format!("{turns} turns of {}", beer.name),
+            };
             let allowed =
                 format!("turns whose wort, {wort} here, lies between `least` and `holds` of a fermenter");
             findings.push(finding("V506", Severity::Error, place, &found, allowed, None));
         }
     }
+}
+
+fn too_small(
+    files: &Files,
+    position: usize,
+    key: &'static str,
+    turn: Volume,
+    least: Volume,
+    findings: &mut Vec<Finding>,
+) {
+    let place = place(files.brewplan, &[("beers", Some(position)), (key, None)]);
+    let allowed = format!("at least the brewhouse's `least_turn`, {least}");
+    findings.push(finding("V412", Severity::Error, place, &turn.to_string(), allowed, None));
 }
 
 /// Tank work that could be put into too many shifts, or that no shift is long enough for.

@@ -309,7 +309,7 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
     }
     let mut is_first = !whole.has_brewed_before(slot);
     for &position in turns {
-        let Work::Brew { beer, vessel, turns } = whole.task(position).work else { continue };
+        let Work::Brew { beer, vessel, turns, .. } = whole.task(position).work else { continue };
         let job = planned.shift.jobs.len();
         let (mut made, starts) = brewing(case, beer, turns, is_first);
         let longer = case.beer(beer).brewing.longer.takes.0;

@@ -25,6 +25,8 @@ pub enum Origin {
     New {
         /// Turns of each batch.
         turns: i64,
+        /// Wort of the one turn, where it is a part turn.
+        part: Option<Volume>,
     },
     /// One batch that is in a fermenter on day 0: a position in `Case::in_tank`.
     Opening {

@@ -13,7 +13,7 @@ use cellarwright_model::units::Minutes;
 use super::Values;
 use super::batches::Cellar;
 use crate::compile::columns::{Emptied, Filled, Leaving};
-use crate::compile::context::Context;
+use crate::compile::context::{Context, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::clean::Fill;
@@ -242,8 +242,12 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
     for batch in &cellar.batches {
         let Some(vessel) = batch.vessel else { continue };
         let beer = context.kind(batch.kind).beer;
+        let part = match context.kind(batch.kind).origin {
+            Origin::New { part, .. } => part,
+            Origin::Opening { .. } | Origin::Moved { .. } => None,
+        };
         for &(period, turns) in batch.turns.iter().filter(|&&(period, _)| context.grid.is_fine(period)) {
-            tasks.push(Task::new(Slot(period), Work::Brew { beer, vessel, turns }));
+            tasks.push(Task::new(Slot(period), Work::Brew { beer, vessel, turns, part }));
         }
         for &(work, period) in &batch.work {
             tasks.push(Task::new(Slot(period), Work::Tank { beer, work, vessel }));

@@ -48,6 +48,7 @@ pub fn idle(context: &Context) -> Outlook {
                 source,
                 beer,
                 turns: 0,
+                part: None,
                 count,
                 moved: None,
                 leaving: Left::Stays,
@@ -106,7 +107,8 @@ fn from_the_planned_days(context: &Context, cellar: &Cellar, outlook: &mut Outlo
             let leaving = left(context, path.leaving);
             let moved = moved(context, path);
             let source = From::InTank(vessel);
-            outlook.batches.push(OutlookBatch { source, beer, turns: 0, count, moved, leaving });
+            let (turns, part) = (0, None);
+            outlook.batches.push(OutlookBatch { source, beer, turns, part, count, moved, leaving });
         }
     }
     for run in cellar.lots.iter().filter(|run| run.emptied.is_none()) {
@@ -132,14 +134,15 @@ fn new_batches(context: &Context, values: Values, ways: &mut Ways, outlook: &mut
     for ferment in &context.columns.ferments {
         let Some(period) = ferment.filled.and_then(|period| coarse(context, period)) else { continue };
         let kind = context.kind(ferment.kind);
-        let Origin::New { turns } = kind.origin else { continue };
+        let Origin::New { turns, part } = kind.origin else { continue };
         let key = (ferment.kind, ferment.filled);
         let source = From::New { like: like(context, ferment.group), period };
         for (path, share) in paths(context, ways, key, ferment.leaving, values.of(ferment.column)) {
             let count = count(share);
             if count > Count(0) {
                 let (moved, leaving) = (moved(context, path), left(context, path.leaving));
-                outlook.batches.push(OutlookBatch { source, beer: kind.beer, turns, count, moved, leaving });
+                let beer = kind.beer;
+                outlook.batches.push(OutlookBatch { source, beer, turns, part, count, moved, leaving });
             }
         }
     }

@@ -124,7 +124,8 @@ fn best_of_new(facts: &Facts, state: &State, after: Slot) -> f64 {
     let shortest = in_fermenter.min().unwrap_or(0).max(1);
     let mut room = 0;
     for vessel in case.vessel_ids().filter(|&id| case.vessel(id).uses.ferment) {
-        let smallest = case.beer_ids().map(|beer| case.turn_of(beer).0).min().unwrap_or(1);
+        let parts = case.beers.iter().flat_map(|beer| beer.part_turns.iter().map(|part| part.0));
+        let smallest = case.beer_ids().map(|beer| case.turn_of(beer).0).chain(parts).min().unwrap_or(1);
         let holds = case.vessel(vessel).holds.0 / smallest;
         let free_from = match &state.vessels[vessel.0] {
             Content::Batch(batch) if matches!(batch.leaving, Leaving::NotYet) => {

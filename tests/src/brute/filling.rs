@@ -73,7 +73,9 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                 return found;
             }
             for beer in case.beer_ids().filter(|&beer| facts.may_ferment(beer, vessel)) {
-                for turns in 1..=case.brewhouse.turns_per_day {
+                let whole = (1..=case.brewhouse.turns_per_day).map(|turns| (turns, None));
+                let parts = case.beer(beer).part_turns.iter().map(|&part| (1, Some(part)));
+                for turns in whole.chain(parts) {
                     let mut next = state.clone();
                     if stale {
                         sanitise(facts, &mut next, slot, vessel);
@@ -90,12 +92,13 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
             };
             let within = facts.start(slot) - facts.start(first) <= case.brewhouse.fill_within;
             if !batch.moved
+                && batch.part.is_none()
                 && first < slot
                 && within
                 && matches!(batch.leaving, Leaving::NotYet)
                 && !is_gassed(batch)
             {
-                for turns in 1..=case.brewhouse.turns_per_day {
+                for turns in (1..=case.brewhouse.turns_per_day).map(|turns| (turns, None)) {
                     let mut next = state.clone();
                     if add_turns(facts, &mut next, slot, vessel, batch.beer, Some(first), batch.turns, turns)
                     {
@@ -166,13 +169,14 @@ fn add_turns(
     beer: BeerId,
     first: Option<Slot>,
     before: i64,
-    turns: i64,
+    (turns, part): (i64, Option<Volume>),
 ) -> bool {
     let case = facts.case;
     let of = case.beer(beer);
     let all = before + turns;
-    let wort = Volume(all * case.turn_of(beer).0);
-    if of.turns.iter().all(|&allowed| allowed < all) || wort > case.vessel(vessel).holds {
+    let wort = Volume(all * part.unwrap_or(case.turn_of(beer)).0);
+    let too_many = part.is_none() && of.turns.iter().all(|&allowed| allowed < all);
+    if too_many || wort > case.vessel(vessel).holds {
         return false;
     }
     state.slots[slot.0].turns += turns;
@@ -181,11 +185,12 @@ fn add_turns(
     if day_turns(facts, state, slot) > turns_a_day(facts) || !day_is_long_enough(facts, state, slot) {
         return false;
     }
-    state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns }));
+    state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns, part }));
     state.vessels[vessel.0] = Content::Batch(Batch {
         moved: false,
         beer,
         turns: all,
+        part,
         first,
         on: facts.day(slot),
         ready: facts.day(slot) + of.stay_days(),
@@ -241,11 +246,11 @@ pub fn sizes_are_good(facts: &Facts, state: &State, slot: Slot) -> bool {
             let open = batch.first.is_some_and(|first| {
                 next.0 < facts.slots() && facts.start(next) - facts.start(first) <= case.brewhouse.fill_within
             });
-            let wort = Volume(batch.turns * case.turn_of(batch.beer).0);
+            let wort = Volume(batch.turns * batch.part.unwrap_or(case.turn_of(batch.beer)).0);
             batch.is_opening()
                 || batch.moved
                 || open
-                || (case.beer(batch.beer).turns.contains(&batch.turns) && wort >= case.vessel(vessel).least)
+                || (batch.is_complete(case.beer(batch.beer)) && wort >= case.vessel(vessel).least)
         }
         Content::Empty(_) | Content::Lot(_) => true,
     })

@@ -75,7 +75,7 @@ fn to_condition(
     let beer = case.beer(batch.beer);
     let Some(rest) = beer.conditions else { return };
     let day = facts.day(slot);
-    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    let complete = batch.is_complete(beer);
     let in_time = day >= batch.ready - rest && day < batch.ready - i64::from(beer.during_chill);
     let bound = batch.moved || !matches!(batch.gas, Gas::None);
     if !complete || !in_time || bound || !matches!(batch.leaving, Leaving::NotYet) {
@@ -108,7 +108,7 @@ pub fn is_forced(facts: &Facts, beer: BeerId) -> bool {
 pub fn may_begin_to_leave(facts: &Facts, batch: &Batch, slot: Slot) -> bool {
     let beer = facts.case.beer(batch.beer);
     let day = facts.day(slot);
-    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    let complete = batch.is_complete(beer);
     complete && day >= batch.ready && (batch.is_opening() || day <= batch.on + beer.must_leave)
 }
 
@@ -317,7 +317,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
     let case = facts.case;
     let beer = case.beer(batch.beer);
     let early = i64::from(beer.during_chill);
-    let complete = batch.is_opening() || beer.turns.contains(&batch.turns);
+    let complete = batch.is_complete(beer);
     let can = beer.direct
         && is_forced(facts, batch.beer)
         && complete

@@ -6,6 +6,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::PinnedWork;
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Work;
+use cellarwright_model::units::Volume;
 
 use super::facts::Facts;
 use super::state::State;
@@ -17,6 +18,7 @@ struct Begun {
     beer: BeerId,
     vessel: VesselId,
     turns: i64,
+    part: Option<Volume>,
 }
 
 /// A transfer: slot, beer, from, to.
@@ -30,7 +32,7 @@ fn told(facts: &Facts, state: &State) -> (Vec<Begun>, Vec<Moved>) {
     let (mut begun, mut moved) = (Vec::<Begun>::new(), Vec::new());
     for task in &state.tasks {
         match task.work {
-            Work::Brew { beer, vessel, turns } => {
+            Work::Brew { beer, vessel, turns, part } => {
                 let goes_on = open.get(&vessel).copied().filter(|&place| {
                     facts.start(task.slot) - facts.start(begun[place].slot)
                         <= facts.case.brewhouse.fill_within
@@ -39,7 +41,7 @@ fn told(facts: &Facts, state: &State) -> (Vec<Begun>, Vec<Moved>) {
                     Some(place) => begun[place].turns += turns,
                     None => {
                         open.insert(vessel, begun.len());
-                        begun.push(Begun { slot: task.slot, beer, vessel, turns });
+                        begun.push(Begun { slot: task.slot, beer, vessel, turns, part });
                     }
                 }
                 inside.insert(vessel, beer);
@@ -73,13 +75,14 @@ pub fn keeps_pins(facts: &Facts, state: &State) -> bool {
         };
         let wanted = case.fixed.pins.iter().filter(|other| *other == pin).count();
         let found = match pin.work {
-            PinnedWork::Brew { beer, vessel, turns } => begun
+            PinnedWork::Brew { beer, vessel, turns, part } => begun
                 .iter()
                 .filter(|one| {
                     one.beer == beer
                         && on_time(one.slot)
                         && vessel.is_none_or(|vessel| vessel == one.vessel)
-                        && turns.is_none_or(|turns| turns == one.turns)
+                        && turns.is_none_or(|turns| turns == one.turns && one.part.is_none())
+                        && part.is_none_or(|part| Some(part) == one.part)
                 })
                 .count(),
             PinnedWork::Transfer { beer, from, to } => moved

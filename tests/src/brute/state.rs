@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{Job, Reach};
+use cellarwright_model::case::{Beer, Job, Reach};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::Task;
 use cellarwright_model::units::{Minutes, Money, Volume};
@@ -79,6 +79,8 @@ pub struct Batch {
     pub beer: BeerId,
     /// Turns so far; 0 for beer in tank on day 0.
     pub turns: i64,
+    /// Wort of the one turn, where it is a part turn.
+    pub part: Option<Volume>,
     /// Slot of the first turn; none for beer in tank on day 0.
     pub first: Option<Slot>,
     /// Day of the last turn.
@@ -97,6 +99,15 @@ impl Batch {
     /// Beer in tank on day 0.
     pub fn is_opening(&self) -> bool {
         self.first.is_none()
+    }
+
+    /// R02: whether it has all its turns: a size that its beer lists.
+    pub fn is_complete(&self, beer: &Beer) -> bool {
+        self.is_opening()
+            || match self.part {
+                Some(part) => self.turns == 1 && beer.part_turns.contains(&part),
+                None => beer.turns.contains(&self.turns),
+            }
     }
 }
 
@@ -220,6 +231,7 @@ impl State {
                     moved,
                     beer: in_tank.beer,
                     turns: 0,
+                    part: None,
                     first: None,
                     on: in_tank.on,
                     ready: in_tank.ready,

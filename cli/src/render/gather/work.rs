@@ -33,10 +33,10 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
     let mut pitched: BTreeSet<(Slot, VesselId)> = BTreeSet::new();
     for task in &facts.plan.tasks {
         let row = match task.work {
-            Work::Brew { beer, vessel, turns } => {
+            Work::Brew { beer, vessel, turns, part } => {
                 let day = facts.case.calendar.day(task.slot);
                 let before = turns_of_day.entry(day).or_default();
-                let row = brew(facts, beer, vessel, turns, *before == 0);
+                let row = brew(facts, beer, vessel, (turns, part), *before == 0);
                 *before += turns;
                 let yeast = if pitched.insert((task.slot, vessel)) {
                     yeast(facts, task.slot, vessel)
@@ -201,7 +201,13 @@ fn beer_name(facts: &Facts, beer: Option<BeerId>) -> Option<String> {
     beer.map(|beer| facts.case.beer(beer).name.clone())
 }
 
-fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: bool) -> WorkRow {
+fn brew(
+    facts: &Facts,
+    beer: BeerId,
+    vessel: VesselId,
+    (turns, part): (i64, Option<Volume>),
+    is_first: bool,
+) -> WorkRow {
     let brewhouse = &facts.case.brewhouse;
     let (mut clock, mut people, mut further) = (Minutes::ZERO, Minutes::ZERO, turns);
     if is_first {
@@ -219,7 +225,8 @@ fn brew(facts: &Facts, beer: BeerId, vessel: VesselId, turns: i64, is_first: boo
         beer: beer_name(facts, Some(beer)),
         vessel: Some(name(facts, vessel)),
         turns: Some(turns),
-        volume_hl: Some(Volume(facts.case.turn_of(beer).0.saturating_mul(turns)).hectolitres()),
+        part_turn_hl: part.map(Volume::hectolitres),
+        volume_hl: Some(facts.case.wort_of(beer, turns, part).hectolitres()),
         clock_hours: Some(clock.hours()),
         person_hours: Some(people.hours()),
         ..WorkRow::default()

@@ -56,6 +56,8 @@ fn kind(code: &str) -> &'static str {
         "V407" => "due after the last day",
         "V408" => "beer in tank cannot be from the first day or later",
         "V409" => "ready before it was filled",
+        "V411" => "this part turn is no smaller than a turn",
+        "V412" => "the turn is smaller than the brewhouse brews",
         "V410" => "the look-ahead is short",
         "V421" => "these dates end before they begin",
         "V422" => "the break is as long as the shift",

@@ -14,10 +14,11 @@ pub fn pin(case: &Case, pin: &Pin) -> String {
         id.map_or_else(String::new, |id| format!(" {name} {}", case.vessel(id).name))
     };
     let work = match pin.work {
-        PinnedWork::Brew { beer, vessel: into, turns } => {
+        PinnedWork::Brew { beer, vessel: into, turns, part } => {
             let turns = turns.and_then(|turns| usize::try_from(turns).ok());
             let turns = turns.map_or_else(String::new, |turns| format!(" {}", count(turns, "turn", "turns")));
-            format!("brew{turns} {}{}", case.beer(beer).name, vessel("into", into))
+            let part = part.map_or_else(String::new, |part| format!(" a part turn of {part}"));
+            format!("brew{turns}{part} {}{}", case.beer(beer).name, vessel("into", into))
         }
         PinnedWork::Transfer { beer, from, to } => {
             format!("transfer {}{}{}", case.beer(beer).name, vessel("from", from), vessel("to", to))

@@ -39,6 +39,10 @@ fn yeast(row: &WorkRow) -> String {
 fn work(row: &WorkRow) -> String {
     let beer = row.beer.as_deref().unwrap_or("what is in it");
     match row.work {
+        "brew" if row.part_turn_hl.is_some() => match row.turns {
+            Some(1) => format!("part turn {beer}"),
+            turns => format!("{} part turns {beer}", turns.unwrap_or_default()),
+        },
         "brew" => match row.turns {
             Some(1) => format!("1 turn {beer}"),
             turns => format!("{} turns {beer}", turns.unwrap_or_default()),

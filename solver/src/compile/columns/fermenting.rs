@@ -20,8 +20,8 @@ pub fn kinds(context: &mut Context) {
     let case = context.case;
     for id in case.beer_ids() {
         let beer = case.beer(id);
-        for &turns in &beer.turns {
-            let wort = cellarwright_model::units::Volume(case.turn_of(id).0 * turns);
+        for (turns, part) in beer.batch_sizes() {
+            let wort = case.wort_of(id, turns, part);
             let groups: Vec<GroupId> = context
                 .groups
                 .ids()
@@ -34,7 +34,7 @@ pub fn kinds(context: &mut Context) {
                 .collect();
             let tank_volume = volume::after_tank(context, beer, wort);
             let direct_volume = beer.loss_direct.taken_off(tank_volume);
-            let origin = Origin::New { turns };
+            let origin = Origin::New { turns, part };
             // Fermenters that reach different tanks make kinds of their own.
             let mut apart: BTreeMap<Vec<GroupId>, Vec<GroupId>> = BTreeMap::new();
             for &group in &groups {
@@ -73,7 +73,7 @@ pub fn add(context: &mut Context) {
         let kind = context.kind(id).clone();
         for &group in &kind.groups {
             match kind.origin {
-                Origin::New { turns } => {
+                Origin::New { turns, .. } => {
                     for first in 0..context.grid.len() {
                         for turns in spreads(context, first, turns) {
                             let periods: Vec<PeriodId> = turns.iter().map(|&(period, _)| period).collect();

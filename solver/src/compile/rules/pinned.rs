@@ -79,11 +79,14 @@ fn is_of(context: &Context, vessel: Option<VesselId>, group: GroupId) -> bool {
 }
 
 fn brews(context: &Context, pin: &Pin) -> Terms {
-    let PinnedWork::Brew { beer, vessel, turns } = pin.work else { return Terms::new() };
+    let PinnedWork::Brew { beer, vessel, turns, part } = pin.work else { return Terms::new() };
     let found = context.columns.brews.iter().filter(|brew| {
         let kind = context.kind(brew.kind);
         let has_turns = match kind.origin {
-            Origin::New { turns: all } => turns.is_none_or(|turns| turns == all),
+            Origin::New { turns: all, part: of } => {
+                turns.is_none_or(|turns| turns == all && of.is_none())
+                    && part.is_none_or(|part| Some(part) == of)
+            }
             Origin::Opening { .. } | Origin::Moved { .. } => false,
         };
         kind.beer == beer

@@ -38,7 +38,7 @@ fn yeast_of(context: &Context, kind: KindId) -> Option<BeerYeast> {
 pub fn pitches_of(context: &Context, kind: KindId) -> Option<(YeastId, i64)> {
     let beer = yeast_of(context, kind)?;
     match context.kind(kind).origin {
-        Origin::New { turns } => Some((beer.yeast, beer.pitches(turns))),
+        Origin::New { turns, .. } => Some((beer.yeast, beer.pitches(turns))),
         Origin::Opening { .. } | Origin::Moved { .. } => None,
     }
 }

@@ -9,12 +9,12 @@ use std::time::Instant;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Options, solve};
 
-const CASES: [&str; 3] = ["fennick-wharf", "brewpub", "brewpub-bright"];
+const CASES: [&str; 4] = ["fennick-wharf", "fennick-wharf-in-full", "brewpub", "brewpub-bright"];
 const SEEDS: i32 = 5;
 
 fn main() {
     println!(
-        "{:<16} {:>9} {:>7} {:>8} {:>9} {:>26} {:>9} {:>8}",
+        "{:<22} {:>9} {:>7} {:>8} {:>9} {:>26} {:>9} {:>8}",
         "case",
         "read ms",
         "rows",
@@ -33,7 +33,7 @@ fn measure(name: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases").join(name).join("brewplan.yaml");
     let (reading, case) = read(&path);
     let Some(case) = case else {
-        println!("{name:<16} cannot be read");
+        println!("{name:<22} cannot be read");
         return;
     };
     let mut seconds = Vec::new();
@@ -54,7 +54,7 @@ fn measure(name: &str) {
     let (Some(least), Some(most)) = (seconds.first(), seconds.last()) else { return };
     let spread = format!("{least:.1} {:.1} {most:.1}", seconds[seconds.len() / 2]);
     println!(
-        "{name:<16} {reading:>9.1} {:>7} {:>8} {:>9} {spread:>26} {:>7.2} % {:>8}",
+        "{name:<22} {reading:>9.1} {:>7} {:>8} {:>9} {spread:>26} {:>7.2} % {:>8}",
         size.rows,
         size.columns,
         size.nonzeros,

@@ -45,8 +45,12 @@ fn beer_is_moved_before_easter() {
             _ => None,
         })
         .collect();
-    // Monday, Wednesday, and Tuesday after Easter, day 8.
-    assert_eq!(moved, [(0, VesselId(0)), (2, VesselId(1)), (8, VesselId(2))]);
+    // Monday, Wednesday, and Tuesday after Easter, day 8; either of the first two batches may go first.
+    assert_eq!(moved.iter().map(|&(slot, _)| slot).collect::<Vec<_>>(), [0, 2, 8]);
+    let mut first: Vec<VesselId> = moved[..2].iter().map(|&(_, from)| from).collect();
+    first.sort_unstable();
+    assert_eq!(first, [VesselId(0), VesselId(1)]);
+    assert_eq!(moved[2].1, VesselId(2));
     let mut open = made;
     open.calendar.closed.clear();
     assert_eq!(packaged(&best(&open)), hl(120));

@@ -1,7 +1,7 @@
 //! Conditioning tanks, each condition on both sides of its limit.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, Stage, Vessel};
+use cellarwright_model::case::{Case, Job, Stage, TankWork, TankWorkKind, Vessel};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
@@ -111,4 +111,74 @@ fn a_move_costs_its_transfer_and_nothing_else() {
     assert_eq!((moved.transfers, moved.gas), (Money(2_000), Money::ZERO));
     assert_eq!(moved.labour - brewed.labour, Money(3_000));
     assert_eq!(moved.cleaning, brewed.cleaning);
+}
+
+/// The lager of three days with a gravity check on the day after the brew, at most two days late, and fining on the day after that.
+fn at_work(days: usize) -> Case {
+    let mut case = lager(days);
+    let piece = |name: &str, day| TankWork {
+        name: name.to_owned(),
+        kind: TankWorkKind::Other,
+        day,
+        early: 0,
+        slip: 2,
+        moves: true,
+        job: Job::default(),
+        alone: false,
+        contact: 0,
+    };
+    case.beers[0].tank_work = vec![piece("gravity check", 1), piece("fining", 2)];
+    case
+}
+
+/// One turn in F1 on Monday, checked in it and moved; fined in the conditioning tank.
+fn worked(checked: usize, day: usize, fined: usize) -> PlanBuilder {
+    PlanBuilder::new()
+        .brew(0, F1, 1)
+        .tank_work(checked, F1, 0)
+        .sanitise(day, C1)
+        .transfer(day, F1, C1, hl(1_900))
+        .tank_work(fined, C1, 1)
+}
+
+#[test]
+fn tank_work_goes_on_in_the_conditioning_tank() {
+    let case = at_work(9);
+    let ready = |plan: PlanBuilder| {
+        let stays = check(&case, &plan.plan()).usage.stays;
+        stays.iter().map(|stay| stay.ready).collect::<Vec<_>>()
+    };
+    let good = worked(1, 1, 2).carbonate(4, C1).package(7, CANS, CAN, C1, hl(1_843)).plan();
+    assert_eq!(broken(&case, &good), []);
+    assert_eq!(ready(worked(1, 1, 2)), [Some(4), Some(4)]);
+    // Fined two days late it is ready on day 6; the move was in time.
+    assert_eq!(ready(worked(1, 1, 4)), [Some(6), Some(6)]);
+    assert_eq!(broken(&at_work(7), &worked(1, 1, 4).plan()), []);
+    let early = worked(1, 1, 4).carbonate(4, C1).package(7, CANS, CAN, C1, hl(1_843)).plan();
+    assert_eq!(broken(&case, &early), [RuleId::Ready]);
+    // Too late for its piece, or in the vessel that it has left.
+    let mut strict = at_work(7);
+    strict.beers[0].tank_work[1].slip = 1;
+    assert_eq!(broken(&strict, &worked(1, 1, 4).plan()), [RuleId::TankWork]);
+    let elsewhere = moved(1).tank_work(1, F1, 0).tank_work(2, C1, 1).plan();
+    assert!(broken(&case, &elsewhere).contains(&RuleId::TankWork));
+    // Twice, once in each vessel.
+    assert_eq!(broken(&at_work(7), &worked(1, 1, 2).tank_work(3, C1, 0).plan()), [RuleId::TankWork]);
+}
+
+#[test]
+fn what_is_due_before_the_move_is_done_before_it_and_makes_it_late() {
+    let mut case = at_work(7);
+    // On the day on which it is due the check may be done after the move, on a later day not.
+    assert_eq!(broken(&case, &moved(1).tank_work(1, C1, 0).tank_work(2, C1, 1).plan()), []);
+    let after = |day| moved(day).tank_work(day, C1, 0).tank_work(3, C1, 1).plan();
+    assert_eq!(broken(&case, &after(2)), [RuleId::TankWork]);
+    // Checked on day 2 it is a day late, and so are the days on which it may be moved: from day 2 on, with a rest of two days from 3 on.
+    assert_eq!(broken(&case, &worked(2, 2, 3).plan()), []);
+    case.beers[0].conditions = Some(2);
+    assert_eq!(broken(&case, &worked(1, 2, 2).plan()), []);
+    assert_eq!(broken(&case, &worked(2, 2, 3).plan()), [RuleId::Ready]);
+    assert_eq!(broken(&case, &worked(2, 3, 3).plan()), []);
+    case.beers[0].tank_work[0].moves = false;
+    assert_eq!(broken(&case, &worked(2, 2, 2).plan()), []);
 }

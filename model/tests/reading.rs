@@ -150,12 +150,6 @@ const FAULTS: &[Fault] = &[
     error("V205", "c", "[F1, F2]", "[F1, F1, F2]"),
     error("V206", "c", "line: cans, contents", "line: kegs, contents"),
     error("V291", "b", "stay: {ferment: 14 d}", "stay: {ferment: 14 d}\n    condition_from: lager"),
-    error(
-        "V599",
-        "b",
-        "contribution: {can case: 170}",
-        "contribution: {can case: 170}\n    tank_work: [{name: fining, day: 5 d}]\n    condition_from: chill",
-    ),
     error("V598", "b", "stay: {ferment: 14 d}", "stay: {ferment: 14 d}\n    condition_from: ferment"),
     error("V301", "c", "holds: 40 hL\n    least: 16", "holds: 40\n    least: 16"),
     error("V301", "c", "cleaning: {sets: 1}", "cleaning: {sets: 1}\nwarm_store: 60"),

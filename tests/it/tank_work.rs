@@ -6,7 +6,7 @@ use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Aim, Case, InTank, Order, TankWork, TankWorkKind};
 use cellarwright_model::ids::{BeerId, VesselId};
-use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_model::units::{Minutes, Money};
@@ -167,7 +167,10 @@ fn overdue_work_is_done_first_and_what_cannot_be_done_is_charged() {
 
 /// Tank work on the beers of a random case.
 fn with_work(seed: u64) -> Case {
-    let mut made = make(seed).case;
+    add_work(make(seed).case, seed)
+}
+
+fn add_work(mut made: Case, seed: u64) -> Case {
     let mut random = Random::new(seed + 77);
     for data in &mut made.beers {
         let stay = data.stay_days();
@@ -199,6 +202,30 @@ fn with_work(seed: u64) -> Case {
     made
 }
 
+/// The best plan; notes a disagreement of program and checker about what it is worth.
+fn agreed(seed: u64, made: &Case, wrong: &mut Vec<String>) -> Option<Plan> {
+    let best = Best::default();
+    let options = Options { seconds: 10.0, gap: 0.0, threads: 1, seed: 0 };
+    let answer = match solve(made, &options, &best) {
+        Ok(answer) => answer,
+        Err(error) => {
+            wrong.push(format!("{seed}: {error:?}"));
+            return None;
+        }
+    };
+    let unit = if made.aim == Aim::Orders { 100.0 } else { 10_000_000.0 };
+    let found = answer.objective as f64 / unit;
+    let rounding = 1.5 + OBJECTIVE * found.abs();
+    if let Some(best) = *best.0.lock().unwrap()
+        && (found - best).abs() > rounding
+        && answer.status != Status::Stopped
+        && made.crews.iter().all(|crew| crew.overtime.is_none())
+    {
+        wrong.push(format!("{seed}: {found}, the program has {best}"));
+    }
+    Some(answer.plan)
+}
+
 #[test]
 fn program_and_checker_agree_on_random_tank_work() {
     let mut wrong = Vec::new();
@@ -208,29 +235,91 @@ fn program_and_checker_agree_on_random_tank_work() {
         if seed % 2 == 1 {
             made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
         }
-        let best = Best::default();
-        let options = Options { seconds: 10.0, gap: 0.0, threads: 1, seed: 0 };
-        let answer = match solve(&made, &options, &best) {
-            Ok(answer) => answer,
-            Err(error) => {
-                wrong.push(format!("{seed}: {error:?}"));
-                continue;
-            }
-        };
-        done += chilled_on(&answer.plan).len();
-        let unit = if made.aim == Aim::Orders { 100.0 } else { 10_000_000.0 };
-        let found = answer.objective as f64 / unit;
-        let rounding = 1.5 + OBJECTIVE * found.abs();
-        if let Some(best) = *best.0.lock().unwrap()
-            && (found - best).abs() > rounding
-            && answer.status != Status::Stopped
-            && made.crews.iter().all(|crew| crew.overtime.is_none())
-        {
-            wrong.push(format!("{seed}: {found}, the program has {best}"));
+        if let Some(plan) = agreed(seed, &made, &mut wrong) {
+            done += chilled_on(&plan).len();
         }
     }
     assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
     assert!(done > 10, "{done} pieces of work done");
+}
+
+/// The comment of the case says why.
+#[test]
+fn a_lager_is_checked_before_it_is_moved_and_fined_where_it_then_is() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/lager-work/brewplan.yaml");
+    let made = read_case(&path).case.expect("a case");
+    let best = |made: &Case| solve(made, &exact(), &NoObserver).expect("it solves");
+    let answer = best(&made);
+    let (fermenter, tank) = (VesselId(0), VesselId(1));
+    let work = |task: &Task| match task.work {
+        Work::Tank { work, vessel, .. } => Some((task.slot.0, work, vessel)),
+        _ => None,
+    };
+    let done: Vec<(usize, usize, VesselId)> = answer.plan.tasks.iter().filter_map(work).collect();
+    assert_eq!(done, [(4, 0, fermenter), (9, 0, fermenter), (12, 1, tank), (17, 1, fermenter)]);
+    assert_eq!(answer.report.breakdown.packaged_planned, hl(40));
+    let mut late = made;
+    late.calendar.work[Role::Cellar as usize].0[4] = false;
+    assert_eq!(best(&late).report.breakdown.packaged_planned, hl(20));
+    late.beers[0].tank_work[0].moves = false;
+    assert_eq!(best(&late).report.breakdown.packaged_planned, hl(40));
+}
+
+/// Tank work, and a conditioning tank for all but a day of the stay.
+fn with_work_and_conditioning(seed: u64) -> Case {
+    // Longer stays, so that there is work before the move and after it.
+    let mut long = make(seed).case;
+    long.calendar.planned_days += 2;
+    long.in_tank.truncate(1);
+    for beer in &mut long.beers {
+        beer.stay[0].days += 2;
+        beer.must_leave += 2;
+    }
+    let mut made = add_work(long, seed);
+    let like = made.vessels.iter().find(|vessel| vessel.uses.ferment).expect("a fermenter").clone();
+    let mut tank = like.clone();
+    tank.name = "C".into();
+    tank.uses.ferment = false;
+    tank.uses.condition = true;
+    tank.uses.package = !seed.is_multiple_of(4);
+    tank.uses.bright = seed % 6 == 5;
+    tank.least = hl(1);
+    made.vessels.push(tank);
+    // Worth brewing: beer in a tank is worth something at once.
+    made.rates.to_package = Money::ZERO;
+    made.calendar.work[Role::Brew as usize] = cellarwright_model::calendar::Weekdays::ALL;
+    for tank in &mut made.in_tank {
+        tank.ready += 2;
+    }
+    for beer in &mut made.beers {
+        let rest = beer.stay_days() - 1;
+        beer.conditions = (rest > i64::from(beer.during_chill)).then_some(rest);
+    }
+    made
+}
+
+#[test]
+fn program_and_checker_agree_on_work_that_goes_on_after_a_move() {
+    let mut wrong = Vec::new();
+    let (mut moved, mut after) = (0, 0);
+    for seed in 0..60 {
+        let mut made = with_work_and_conditioning(seed);
+        if seed % 2 == 1 {
+            made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
+        }
+        let tank = VesselId(made.vessels.len() - 1);
+        match agreed(seed, &made, &mut wrong) {
+            Some(plan) => {
+                let into = |task: &&Task| matches!(task.work, Work::Transfer { to, .. } if to == tank);
+                moved += plan.tasks.iter().filter(into).count();
+                let there = |task: &&Task| matches!(task.work, Work::Tank { vessel, .. } if vessel == tank);
+                after += plan.tasks.iter().filter(there).count();
+            }
+            None => continue,
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
+    assert!(moved > 10 && after > 5, "{moved} moved, {after} pieces of work after a move");
 }
 
 #[test]

@@ -75,6 +75,8 @@ pub struct Holding {
     pub opening: bool,
     /// A batch that was moved here from its fermenter for the rest of its stay.
     pub moved: bool,
+    /// The batch as it was in its fermenter before it was moved here: a position in `Ledger::holdings`.
+    pub came_from: Option<usize>,
     /// Slot of the first turn or of the transfer; none for what was there on day 0.
     pub from: Option<Slot>,
     /// Turns of a new batch.

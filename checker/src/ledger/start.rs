@@ -50,6 +50,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         kind: if in_tank.is_bright { Kind::Lot } else { Kind::Batch },
         opening: true,
         moved,
+        came_from: None,
         from: None,
         turns: 0,
         part_turns: Vec::new(),

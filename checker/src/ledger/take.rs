@@ -37,7 +37,7 @@ impl Ledger<'_> {
         let holding = &self.holdings[held];
         let uses = self.case.vessel(to).uses;
         let early = i64::from(self.case.beer(holding.beer).during_chill);
-        let is_early = self.day(slot) < holding.ready - early;
+        let is_early = self.day(slot) < holding.ready + self.late_so_far(holding) - early;
         uses.condition && holding.kind == Kind::Batch && !holding.moved && (!uses.bright || is_early)
     }
 

@@ -14,8 +14,14 @@ use super::{Charge, Holding, Kind, Ledger, Misfit, Way};
 pub struct WorkDone {
     /// Days of the first pieces, done before day 0.
     pub before: Vec<i64>,
-    /// Slots of pieces done in the plan, by their position in the beer's list.
+    /// Slots of pieces done in the plan in this vessel, by their position in the beer's list.
     pub done: BTreeMap<usize, Slot>,
+    /// Slots of pieces done in the plan in the fermenter, before the batch was moved here.
+    pub done_there: BTreeMap<usize, Slot>,
+    /// Days late, by what was done after the batch was moved on from here.
+    pub late_after_move: i64,
+    /// Pieces that are due before the day on which the batch is moved on from here, and not done by then; the day each is due.
+    pub undone_at_move: Vec<(usize, i64)>,
     /// First and last day on which each of those might have been done.
     pub windows: BTreeMap<usize, (i64, i64)>,
     /// Pieces that are left out, with the last day on which each might have been done.
@@ -34,7 +40,19 @@ impl WorkDone {
     /// Slot of the last piece that is done.
     #[must_use]
     pub fn last(&self) -> Option<Slot> {
-        self.done.values().max().copied()
+        self.done.values().chain(self.done_there.values()).max().copied()
+    }
+
+    /// All pieces done in the plan, wherever the batch was.
+    #[must_use]
+    pub fn all(&self) -> BTreeMap<usize, Slot> {
+        self.done.iter().chain(&self.done_there).map(|(&position, &slot)| (position, slot)).collect()
+    }
+
+    /// What of it goes with a batch that is moved into a conditioning tank.
+    #[must_use]
+    pub fn taken_along(&self) -> Self {
+        Self { before: self.before.clone(), done_there: self.all(), ..Self::default() }
     }
 }
 
@@ -153,7 +171,7 @@ impl Ledger<'_> {
         let holding = &mut self.holdings[held];
         if holding.kind != Kind::Batch || holding.beer != beer {
             self.misfit(position, Misfit::NoSuchTankWork);
-        } else if work < holding.work.before.len() || holding.work.done.contains_key(&work) {
+        } else if work < holding.work.before.len() || holding.work.all().contains_key(&work) {
             self.misfit(position, Misfit::TankWorkTwice);
         } else {
             holding.work.done.insert(work, slot);
@@ -167,12 +185,63 @@ impl Ledger<'_> {
             if holding.kind != Kind::Batch || self.case.beer(holding.beer).tank_work.is_empty() {
                 continue;
             }
+            // The work of a batch that is moved is judged where it ends.
+            if holding.moves().next().is_some() && self.holdings.iter().any(|to| to.came_from == Some(held)) {
+                continue;
+            }
             let (work, late) = self.judged(holding);
+            if let Some(before) = holding.came_from {
+                self.finish_where_it_was(before, &work, late);
+            }
             let holding = &mut self.holdings[held];
             holding.work = work;
             holding.ready += late;
             holding.stay += late;
         }
+    }
+
+    /// What the work of a batch that was moved means for its time in the fermenter.
+    fn finish_where_it_was(&mut self, held: usize, work: &WorkDone, late: i64) {
+        let holding = &self.holdings[held];
+        let works = &self.case.beer(holding.beer).tank_work;
+        let late_then = self.late_so_far(holding);
+        let batch = Batch { case: self.case, works, on: holding.on, opening: holding.opening };
+        let moved_on = holding.moves().next().map_or(i64::MIN, |out| self.day(out.slot));
+        let mut undone = Vec::new();
+        for (position, piece) in works.iter().enumerate().skip(holding.work.before.len()) {
+            let is_left_out = work.left_out.iter().any(|&(left_out, _)| left_out == position)
+                && work.pending.is_none_or(|pending| position < pending);
+            let due = batch.due(piece, late_then);
+            let is_settled = holding.work.done.contains_key(&position) || holding.opening && is_left_out;
+            if !is_settled && due < moved_on {
+                undone.push((position, due));
+            }
+        }
+        let windows = work.windows.iter().map(|(&position, &window)| (position, window));
+        let windows = windows.filter(|(position, _)| holding.work.done.contains_key(position)).collect();
+        let holding = &mut self.holdings[held];
+        holding.work.windows = windows;
+        holding.work.undone_at_move = undone;
+        holding.work.late_after_move = late - late_then;
+        holding.ready += late;
+        holding.stay += late;
+    }
+
+    /// Days that the work done to a batch so far makes it late.
+    pub(super) fn late_so_far(&self, holding: &Holding) -> i64 {
+        let works = &self.case.beer(holding.beer).tank_work;
+        let mut standing = Standing { left_out: 0, late: 0, last: holding.on, contact: i64::MIN };
+        for (piece, &day) in works.iter().zip(&holding.work.before) {
+            standing = standing.after(piece, holding.on + piece.day + standing.late, day);
+        }
+        let known_late = standing.late;
+        for (position, slot) in holding.work.all() {
+            if let Some(piece) = works.get(position) {
+                let due = holding.on + piece.day + standing.late;
+                standing = standing.after(piece, due, self.day(slot));
+            }
+        }
+        standing.late - known_late
     }
 
     /// The work of a batch with all that follows from it, and by how many days it is late.
@@ -182,8 +251,10 @@ impl Ledger<'_> {
         let mut work = WorkDone {
             before: holding.work.before.clone(),
             done: holding.work.done.clone(),
+            done_there: holding.work.done_there.clone(),
             ..WorkDone::default()
         };
+        let done = work.all();
         let mut standing = Standing { left_out: 0, late: 0, last: holding.on, contact: i64::MIN };
         for (piece, &day) in works.iter().zip(&work.before) {
             standing = standing.after(piece, holding.on + piece.day + standing.late, day);
@@ -193,7 +264,7 @@ impl Ledger<'_> {
         let end = self.end();
         for (position, piece) in works.iter().enumerate().skip(work.before.len()) {
             let window = batch.window(piece, standing.late);
-            if let Some(&slot) = work.done.get(&position) {
+            if let Some(&slot) = done.get(&position) {
                 let day = self.day(slot);
                 work.windows.insert(position, window);
                 if piece.kind == TankWorkKind::Chill && day < standing.contact {
@@ -202,7 +273,7 @@ impl Ledger<'_> {
                 standing = standing.after(piece, holding.on + piece.day + standing.late, day);
                 continue;
             }
-            let is_overtaken = work.done.range(position..).next().is_some();
+            let is_overtaken = done.range(position..).next().is_some();
             let is_out = is_overtaken || holding.has_begun() || window.1 < end;
             if is_out && !is_dumped {
                 work.left_out.push((position, window.1));
@@ -220,7 +291,7 @@ impl Ledger<'_> {
                 None => work.no_way = true,
             }
         }
-        let has_work = !work.before.is_empty() || !work.done.is_empty() || work.pending.is_some();
+        let has_work = !work.before.is_empty() || !done.is_empty() || work.pending.is_some();
         work.leaves_from = has_work.then(|| standing.leaves_from());
         (work, standing.late - known_late)
     }

@@ -16,10 +16,12 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 fn moving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let beer = ledger.case.beer(holding.beer);
     let Some(days) = beer.conditions else { return };
-    let last = holding.ready - i64::from(beer.during_chill) - 1;
+    // What is done after the move does not make the move too early.
+    let ready = holding.ready - holding.work.late_after_move;
+    let last = ready - i64::from(beer.during_chill) - 1;
     for out in holding.moves() {
         let day = ledger.day(out.slot);
-        let allowed = day.max(holding.ready - days).min(last);
+        let allowed = day.max(ready - days).min(last);
         if day != allowed {
             let about = About::Vessel(holding.vessel);
             breaches.add(about, out.slot, "is moved", Amount::Day(day), Amount::Day(allowed));

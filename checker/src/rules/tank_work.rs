@@ -28,6 +28,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
             windows(ledger, holding, breaches);
             leaving(ledger, holding, breaches);
             left_out(holding, breaches);
+            moving(ledger, holding, breaches);
         }
     }
     chills(ledger, breaches);
@@ -37,7 +38,11 @@ fn windows(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let about = About::Vessel(holding.vessel);
     let works = &ledger.case.beer(holding.beer).tank_work;
     let mut before = None;
-    for (&position, &slot) in &holding.work.done {
+    for (position, slot) in holding.work.all() {
+        if holding.work.done_there.contains_key(&position) {
+            before = Some(slot);
+            continue;
+        }
         let day = ledger.day(slot);
         if let Some(&(first, last)) = holding.work.windows.get(&position)
             && (day < first || day > last)
@@ -73,6 +78,16 @@ fn leaving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     if holding.work.last().is_some_and(|last| slot < last) || holding.work.pending.is_some() {
         let (found, allowed) = (Amount::Slot(slot), Amount::Words("after its tank work"));
         breaches.add(about, slot, "is carbonated", found, allowed);
+    }
+}
+
+/// Pieces that are due before the day of a move into a conditioning tank are done before it.
+fn moving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
+    let Some(out) = holding.moves().next() else { return };
+    for &(_, due) in &holding.work.undone_at_move {
+        let about = About::Vessel(holding.vessel);
+        let found = Amount::Day(ledger.day(out.slot));
+        breaches.add(about, out.slot, "is moved before its tank work", found, Amount::Day(due));
     }
 }
 
@@ -127,5 +142,6 @@ pub fn left_out_charge(ledger: &Ledger, holding: &Holding) -> Money {
         return Money::ZERO;
     }
     let pieces = holding.work.left_out.len() as i64;
-    Money(ledger.case.rates.dump.0 * pieces).for_volume(holding.volume)
+    let whole = holding.came_from.map_or(holding.volume, |before| ledger.holdings[before].volume);
+    Money(ledger.case.rates.dump.0 * pieces).for_volume(whole)
 }

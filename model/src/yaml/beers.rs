@@ -77,10 +77,6 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
     let tank_work = super::tank_work::read(&fields, stay_days);
     let yeast = super::yeast::of_beer(&fields, strains);
-    if let Some(node) = fields.optional("condition_from").filter(|_| !tank_work.is_empty()) {
-        let hint = "tank work is done in one vessel; leave out one of the two";
-        node.error("V599", "a beer without `tank_work`", Some(hint.into()));
-    }
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;

@@ -40,6 +40,8 @@ pub struct Batch {
     pub moved: Option<(PeriodId, usize)>,
     /// Pieces of tank work done in the planned days, by period.
     pub work: Vec<(usize, PeriodId)>,
+    /// The course that its tank work gives it, if it has any.
+    pub course: Option<Course>,
     /// How it leaves in the planned days.
     pub leaving: Option<Leaving>,
     /// What becomes of it later, if it does not.
@@ -89,13 +91,16 @@ pub fn read(context: &Context, values: Values) -> Cellar {
     give_ways(context, &mut batches, &mut works, &mut ways);
     // What is moved goes on as a batch of its conditioning tank.
     let mut moved = Vec::new();
-    for (position, batch) in batches.iter().enumerate() {
+    for (position, batch) in batches.iter_mut().enumerate() {
         if let Some(Leaving::Moved { at, to }) = batch.leaving
             && let Some(kind) = context.moved_kind(batch.kind, to)
         {
+            let work = batch.work.extract_if(.., |&mut (_, period)| period > at).collect();
             moved.push(Batch {
                 filled: batch.filled,
                 moved: Some((at, position)),
+                work,
+                course: batch.course.clone(),
                 ..blank(kind, to, Vec::new())
             });
         }
@@ -121,18 +126,22 @@ fn give_ways(
     order.sort_by_key(|&position| batches[position].crop);
     for position in order {
         let batch = &mut batches[position];
-        let done = works.get_mut(&(batch.kind, batch.group, batch.filled)).and_then(VecDeque::pop_front);
-        let course = done.as_ref().map(|done| done.course);
-        batch.work = done.map(|done| done.pieces).unwrap_or_default();
+        if let Some(done) =
+            works.get_mut(&(batch.kind, batch.group, batch.filled)).and_then(VecDeque::pop_front)
+        {
+            batch.course = Some(done.course);
+            batch.work = done.pieces;
+        }
         let segment = batch.moved.map_or(0, |(at, _)| conditioning::segment(context, batch.group, Some(at)));
-        let key = (batch.kind, batch.group, batch.filled, course, segment);
+        let key = (batch.kind, batch.group, batch.filled, batch.course.clone(), segment);
         let Some(way) = ways.get_mut(&key) else { continue };
         if let Some(leaving) = way.decided.pop_front() {
             batch.leaving = Some(leaving);
             continue;
         }
         for (leaving, share) in take_one(&mut way.later) {
-            batch.later.extend(paths(context, ways, (batch.kind, batch.filled), leaving, share));
+            let key = (batch.kind, batch.filled, batch.course.clone());
+            batch.later.extend(paths(context, ways, key, leaving, share));
         }
     }
 }
@@ -141,7 +150,7 @@ fn give_ways(
 pub fn paths(
     context: &Context,
     ways: &mut Ways,
-    (kind, filled): (KindId, Option<PeriodId>),
+    (kind, filled, course): (KindId, Option<PeriodId>, Option<Course>),
     leaving: Leaving,
     share: f64,
 ) -> Shares<Path> {
@@ -150,7 +159,8 @@ pub fn paths(
     };
     let moved = Some((at, to));
     let segment = conditioning::segment(context, to, Some(at));
-    let rest = context.moved_kind(kind, to).and_then(|kind| ways.get_mut(&(kind, to, filled, None, segment)));
+    let rest =
+        context.moved_kind(kind, to).and_then(|kind| ways.get_mut(&(kind, to, filled, course, segment)));
     let taken = rest.map(|way| take(&mut way.later, share)).unwrap_or_default();
     taken.into_iter().map(|(leaving, share)| (Path { moved, leaving }, share)).collect()
 }
@@ -186,6 +196,7 @@ fn blank(kind: KindId, group: GroupId, turns: Vec<(PeriodId, i64)>) -> Batch {
         crop: None,
         moved: None,
         work: Vec::new(),
+        course: None,
         leaving: None,
         later: Vec::new(),
         stages: Vec::new(),
@@ -250,7 +261,7 @@ fn leavings(context: &Context, values: Values) -> Ways {
         }
         let has_work = !tank_work::pieces(context, ferment.kind).is_empty();
         let is_tied = has_work && tank_work::is_tied(context, ferment.leaving);
-        let course = is_tied.then_some(ferment.course);
+        let course = is_tied.then(|| ferment.course.clone());
         let segment = match is_moved {
             true => conditioning::leaving_segment(context, ferment.group, ferment.leaving),
             false => 0,

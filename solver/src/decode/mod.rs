@@ -115,6 +115,8 @@ fn order_tasks(case: &Case, tasks: &mut Vec<Task>) {
 /// Whether a vessel is emptied by one piece of work and cleaned by the other, or cleaned by one and filled by the other.
 fn comes_before(first: &Work, second: &Work) -> bool {
     match (*first, *second) {
+        // Tank work in the slot of a move into a conditioning tank is done before it.
+        (Work::Tank { vessel, .. }, Work::Transfer { from, .. }) => vessel == from,
         (Work::Transfer { from: emptied, .. } | Work::Dump { vessel: emptied }, Work::Clean { vessel }) => {
             emptied == vessel
         }

@@ -15,7 +15,7 @@ use crate::compile::columns::{Emptied, Filled, Leaving, Source};
 use crate::compile::context::{Context, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::turns;
+use crate::compile::rules::{tank_work, turns};
 
 /// Reads the outlook; empty without look-ahead.
 pub fn read(context: &Context, values: Values, cellar: &Cellar) -> Outlook {
@@ -135,7 +135,8 @@ fn new_batches(context: &Context, values: Values, ways: &mut Ways, outlook: &mut
         let Some(period) = ferment.filled.and_then(|period| coarse(context, period)) else { continue };
         let kind = context.kind(ferment.kind);
         let Origin::New { turns, part } = kind.origin else { continue };
-        let key = (ferment.kind, ferment.filled);
+        let has_work = !tank_work::pieces(context, ferment.kind).is_empty();
+        let key = (ferment.kind, ferment.filled, has_work.then(|| ferment.course.clone()));
         let source = From::New { like: like(context, ferment.group), period };
         for (path, share) in paths(context, ways, key, ferment.leaving, values.of(ferment.column)) {
             let count = count(share);

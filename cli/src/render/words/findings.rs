@@ -117,7 +117,6 @@ fn kind(code: &str) -> &'static str {
         "V596" => "there is no such vessel or line",
         "V597" => "a filtered beer goes by bright tanks",
         "V598" => "the batch could be moved on its brew day",
-        "V599" => "tank work and a move into a conditioning tank",
         "V543" => "a pin names one kind of work",
         "V544" => "this pin could never be kept",
         "V545" => "a turn takes more liquor than its tank holds",

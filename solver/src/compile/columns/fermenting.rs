@@ -86,8 +86,8 @@ pub fn add(context: &mut Context) {
                 Origin::Opening { .. } => add_ferments(context, id, group, None),
                 // Kinds that are moved come after those that they are made of.
                 Origin::Moved { of } => {
-                    for filled in conditioning::fills(context, of, group) {
-                        add_ferments(context, id, group, filled);
+                    for (filled, course) in conditioning::fills(context, of, group) {
+                        add_ferments_of(context, id, group, filled, course, true);
                     }
                 }
             }
@@ -184,7 +184,8 @@ fn add_ferments_of(
     let end_day = context.case.calendar.days() as i64;
     // What was moved has come into its vessel at another time: `conditioning` sees to its upkeep.
     let is_moved = matches!(context.kind(kind).origin, Origin::Moved { .. });
-    let stays = is_moved || outage::may_stay(context, group, filled, None);
+    let stays = is_moved || course.stays_there && outage::may_stay(context, group, filled, None);
+    let has_work = !tank_work::pieces(context, kind).is_empty();
     if stays && is_open_ended && (wait::may_leave(context, kind, filled, end_day) || filled.is_none()) {
         ways.push(Leaving::Stays);
     }
@@ -192,10 +193,15 @@ fn add_ferments_of(
         if !is_moved && !outage::may_stay(context, group, filled, Some(period)) {
             continue;
         }
-        ways.extend(bright_ways(context, kind, group, filled, &course, period));
-        ways.extend(direct_ways(context, kind, group, filled, &course, period));
-        ways.extend(conditioning::ways(context, kind, group, filled, period));
-        let may_dump = if context.grid.is_fine(period) { is_first } else { is_open_ended };
+        if course.stays_there || is_moved {
+            ways.extend(bright_ways(context, kind, group, filled, &course, period));
+            ways.extend(direct_ways(context, kind, group, filled, &course, period));
+        }
+        ways.extend(conditioning::ways(context, kind, group, &course, period));
+        let may_dump = match context.grid.is_fine(period) {
+            true => is_first && !(is_moved && has_work),
+            false => is_open_ended && (is_moved || course.stays_there),
+        };
         let mut slots = outage::working_with(context, Role::Cellar, group, period).into_iter();
         let can_dump = slots.any(|slot| pinned::may_dump(context, group, slot));
         if may_dump && filled.is_none() && can_dump {
@@ -212,6 +218,7 @@ fn add_ferments_of(
             Leaving::Stays => context.grid.fine() == context.grid.len(),
         };
         let column = context.program.column(0.0, size, is_integer);
+        let course = course.clone();
         context.columns.ferments.push(Ferment { kind, group, filled, course, leaving, column });
     }
 }

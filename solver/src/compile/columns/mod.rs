@@ -89,7 +89,7 @@ pub enum Leaving {
 }
 
 /// When a batch is ready and may leave, which its tank work decides.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Course {
     /// First and last possible ready day: one day in the planned days.
     pub ready: (i64, i64),
@@ -97,6 +97,11 @@ pub struct Course {
     pub leaves: (i64, i64),
     /// First period of carbonating in the fermenter, as far as tank work decides about it.
     pub carbonates_from: PeriodId,
+    /// Whether it may stay in its fermenter to its end.
+    pub stays_there: bool,
+    /// Slots of the planned days in which it may be moved, each with the group of conditioning tanks; none where tank work
+    /// decides nothing about it.
+    pub moves: Option<Vec<(PeriodId, GroupId)>>,
 }
 
 /// Where pitches come from.

@@ -2,17 +2,17 @@
 //!
 //! A batch that may be moved has a second kind, what it is in its conditioning tank. Formula: `ready - rest <= day of the move
 //! < ready - (1 with during_chill)`; the ready day and the hard end go with it. Rows: for each kind, group of tanks and period of
-//! the last turn (and time between two upkeeps), batches moved in = batches by how they leave. Every move comes before every leaving, so that it does not
+//! the last turn and course of tank work (and time between two upkeeps), batches moved in = batches by how they leave. Every move comes before every leaving, so that it does not
 //! matter which batch is which. A batch of the look-ahead is moved by the period of its first possible ready day.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::Away;
 use cellarwright_model::rule::RuleId;
 
-use super::{fill_level, filter, outage, ready};
-use crate::compile::columns::Leaving;
+use super::{fill_level, filter, outage};
+use crate::compile::columns::{Course, Leaving};
 use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -25,7 +25,7 @@ pub fn add_kinds(context: &mut Context) {
         let beer = context.case.beer(kind.beer);
         let is_bound =
             context.opening(KindId(of)).is_some_and(|tank| tank.carbonated || context.case.was_moved(tank));
-        if beer.conditions.is_none() || !beer.tank_work.is_empty() || is_bound {
+        if beer.conditions.is_none() || is_bound {
             continue;
         }
         let arrives = context.case.transfer.arrives(kind.tank_volume);
@@ -51,16 +51,24 @@ pub fn add_kinds(context: &mut Context) {
     context.kinds.extend(moved);
 }
 
-/// Periods of the last turn of batches of a kind that are moved into a group.
-pub fn fills(context: &Context, of: KindId, to: GroupId) -> Vec<Option<PeriodId>> {
+/// Periods of the last turn, and courses, of batches of a kind that are moved into a group.
+pub fn fills(context: &Context, of: KindId, to: GroupId) -> Vec<(Option<PeriodId>, Course)> {
     let mut fills = Vec::new();
+    let mut known = BTreeSet::new();
     for ferment in context.columns.ferments.iter().filter(|ferment| ferment.kind == of) {
         let is_moved = matches!(ferment.leaving, Leaving::Moved { to: group, .. } if group == to);
-        if is_moved && !fills.contains(&ferment.filled) {
-            fills.push(ferment.filled);
+        if is_moved && known.insert((ferment.filled, &ferment.course)) {
+            fills.push((ferment.filled, ferment.course.clone()));
         }
     }
     fills
+}
+
+/// Groups of conditioning tanks that batches of a kind may be moved into from a group.
+pub fn tanks(context: &Context, kind: KindId, from: GroupId) -> Vec<GroupId> {
+    let may_be =
+        |&to: &GroupId| context.moved_kind(kind, to).is_some() && filter::may_transfer(context, from, to);
+    context.groups.ids().filter(may_be).collect()
 }
 
 /// Ways to be moved in a period.
@@ -68,26 +76,29 @@ pub fn ways(
     context: &Context,
     kind: KindId,
     from: GroupId,
-    filled: Option<PeriodId>,
+    course: &Course,
     period: PeriodId,
 ) -> Vec<Leaving> {
-    let may_be =
-        |&to: &GroupId| context.moved_kind(kind, to).is_some() && filter::may_transfer(context, from, to);
-    let mut groups: Vec<GroupId> = context.groups.ids().filter(may_be).collect();
+    let mut groups = tanks(context, kind, from);
     if groups.is_empty() {
         return Vec::new();
     }
     let beer = context.case.beer(context.kind(kind).beer);
-    let (first_ready, last_ready) = ready::ready_days(context, kind, filled);
+    let (first_ready, last_ready) = course.ready;
     let rest = beer.conditions.unwrap_or_default();
     let early = i64::from(beer.during_chill);
     let mut slots = outage::working_with(context, Role::Cellar, from, period);
-    slots.retain(|&slot| {
-        let day = context.case.calendar.day(slot) as i64;
-        day >= first_ready - rest && day < last_ready - early
-    });
-    if context.grid.period(period).first_day > first_ready {
-        return Vec::new();
+    match &course.moves {
+        Some(moves) if context.grid.is_fine(period) => groups.retain(|&to| moves.contains(&(period, to))),
+        _ => {
+            slots.retain(|&slot| {
+                let day = context.case.calendar.day(slot) as i64;
+                day >= first_ready - rest && day < last_ready - early
+            });
+            if context.grid.period(period).first_day > first_ready {
+                return Vec::new();
+            }
+        }
     }
     groups.retain(|&to| slots.iter().any(|&slot| outage::is_vessel_there(context, to, slot)));
     groups.into_iter().map(|to| Leaving::Moved { at: period, to }).collect()
@@ -119,21 +130,22 @@ pub fn leaving_segment(context: &Context, group: GroupId, leaving: Leaving) -> u
 
 /// Batches moved in = batches by how they leave.
 pub fn add(context: &mut Context) {
-    let mut balance: BTreeMap<(KindId, GroupId, Option<PeriodId>, usize), Terms> = BTreeMap::new();
+    let mut balance: BTreeMap<(KindId, GroupId, Option<PeriodId>, usize, &Course), Terms> = BTreeMap::new();
     for ferment in &context.columns.ferments {
         if let Origin::Moved { .. } = context.kind(ferment.kind).origin {
             let segment = leaving_segment(context, ferment.group, ferment.leaving);
-            let key = (ferment.kind, ferment.group, ferment.filled, segment);
+            let key = (ferment.kind, ferment.group, ferment.filled, segment, &ferment.course);
             balance.entry(key).or_default().push((ferment.column, -1.0));
         }
         if let Leaving::Moved { at, to } = ferment.leaving
             && let Some(moved) = context.moved_kind(ferment.kind, to)
         {
-            let key = (moved, to, ferment.filled, segment(context, to, Some(at)));
+            let key = (moved, to, ferment.filled, segment(context, to, Some(at)), &ferment.course);
             balance.entry(key).or_default().push((ferment.column, 1.0));
         }
     }
-    for terms in balance.into_values() {
+    let balance: Vec<Terms> = balance.into_values().collect();
+    for terms in balance {
         context.program.equal(RuleId::Use, terms, 0.0);
     }
 }

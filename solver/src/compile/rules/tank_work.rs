@@ -12,9 +12,9 @@ use cellarwright_model::case::{TankWork, TankWorkKind};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use super::{calendar, outage, ready};
+use super::{calendar, conditioning, outage, ready};
 use crate::compile::columns::{Course, Leaving, TankWay};
-use crate::compile::context::{Context, KindId};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
@@ -51,6 +51,10 @@ struct Search<'c, 'a> {
     is_opening: bool,
     ready: i64,
     known_late: i64,
+    /// Pieces of beer in tank on day 0 that are done.
+    done: usize,
+    /// Conditioning tanks that it may be moved into.
+    tanks: Vec<GroupId>,
     end: i64,
     found: Vec<Way>,
 }
@@ -72,7 +76,7 @@ impl Search<'_, '_> {
         let earliest = first.max(sofar.2).max(if is_chill(piece) { sofar.3 } else { first });
         for day in earliest.max(0)..=last.min(self.end - 1) {
             for slot in slots_of(self.context, piece, day) {
-                if !outage::is_vessel_there(self.context, self.group, slot) {
+                if self.tanks.is_empty() && !outage::is_vessel_there(self.context, self.group, slot) {
                     continue;
                 }
                 if way.pieces.last().is_some_and(|&(_, before)| slot.0 < before) {
@@ -138,8 +142,60 @@ impl Search<'_, '_> {
             }
             (None, _) => 0,
         };
-        let course = Course { ready: (ready, ready), leaves: (from, to), carbonates_from };
+        let is_there =
+            |&(_, slot): &(usize, PeriodId)| outage::is_vessel_there(self.context, self.group, Slot(slot));
+        let stays_there = way.pieces.iter().all(is_there);
+        let moves = self.moves(way);
+        if !stays_there && moves.is_empty() {
+            return;
+        }
+        let moves = Some(moves).filter(|_| !self.tanks.is_empty());
+        let course =
+            Course { ready: (ready, ready), leaves: (from, to), carbonates_from, stays_there, moves };
         self.found.push(Way { course, ..way.clone() });
+    }
+
+    /// Slots of the planned days in which a batch may be moved into conditioning tanks. With what is late by then, it is in the
+    /// part of the stay that may be there, and all pieces that are due before the day are done; a piece in the slot of the move comes
+    /// before it.
+    fn moves(&self, way: &Way) -> Vec<(PeriodId, GroupId)> {
+        let mut found = Vec::new();
+        if self.tanks.is_empty() {
+            return found;
+        }
+        let beer = self.context.case.beer(self.context.kind(self.kind).beer);
+        let (rest, early) = (beer.conditions.unwrap_or_default(), i64::from(beer.during_chill));
+        for slot in (0..self.context.grid.fine()).map(Slot) {
+            let day = self.day(slot.0);
+            let mut late = self.known_late;
+            for &(position, done) in way.pieces.iter().filter(|&&(_, done)| done <= slot.0) {
+                let due = self.on + self.pieces[position].day + late;
+                late += if self.pieces[position].moves { (self.day(done) - due).max(0) } else { 0 };
+            }
+            let ready = self.ready + late - self.known_late;
+            let is_due = |position: usize| {
+                let done = way.pieces.iter().find(|&&(piece, _)| piece == position);
+                let is_left_out = done.is_none() && way.pending.is_none_or(|pending| position < pending);
+                let is_done = done.is_some_and(|&(_, done)| done <= slot.0);
+                let due = self.on + self.pieces[position].day + late;
+                let due = if self.is_opening { due.max(0) } else { due };
+                !is_done && !is_left_out && due < day
+            };
+            let is_ripe = ready - rest <= day && day < ready - early;
+            if !is_ripe || (self.done..self.pieces.len()).any(is_due) {
+                continue;
+            }
+            for &to in &self.tanks {
+                let is_there = way.pieces.iter().all(|&(_, done)| {
+                    let vessel = if done <= slot.0 { self.group } else { to };
+                    outage::is_vessel_there(self.context, vessel, Slot(done))
+                });
+                if is_there {
+                    found.push((slot.0, to));
+                }
+            }
+        }
+        found
     }
 
     fn day(&self, slot: PeriodId) -> i64 {
@@ -187,6 +243,8 @@ fn search<'c, 'a>(
         is_opening: context.opening(kind).is_some(),
         ready,
         known_late: 0,
+        done: 0,
+        tanks: conditioning::tanks(context, kind, group),
         end: context.case.calendar.planned_days as i64,
         found: Vec::new(),
     }
@@ -196,7 +254,7 @@ const NO_WAY: Way = Way {
     pieces: Vec::new(),
     left_out: 0,
     pending: None,
-    course: Course { ready: (0, 0), leaves: (0, 0), carbonates_from: 0 },
+    course: Course { ready: (0, 0), leaves: (0, 0), carbonates_from: 0, stays_there: true, moves: None },
 };
 
 /// All ways to do the tank work of an opening batch, or of one whose last turn is in a period of the planned days.
@@ -214,14 +272,16 @@ pub fn ways(context: &Context, kind: KindId, group: GroupId, filled: Option<Peri
         sofar = after(sofar, piece, on + piece.day + sofar.1, day);
     }
     search.known_late = sofar.1;
-    search.go(done.len().min(search.pieces.len()), sofar, &NO_WAY, false);
+    search.done = done.len().min(search.pieces.len());
+    search.go(search.done, sofar, &NO_WAY, false);
     search.found
 }
 
 /// The courses of an opening batch or of batches filled in a period; none where their tank work cannot be done.
 pub fn courses(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> Vec<Course> {
     let ready = ready::ready_days(context, kind, filled);
-    let plain = Course { ready, leaves: (i64::MIN, i64::MAX), carbonates_from: 0 };
+    let leaves = (i64::MIN, i64::MAX);
+    let plain = Course { ready, leaves, carbonates_from: 0, stays_there: true, moves: None };
     if pieces(context, kind).is_empty() {
         return vec![plain];
     }
@@ -251,7 +311,9 @@ pub fn courses(context: &Context, kind: KindId, group: GroupId, filled: Option<P
 pub fn add_columns(context: &mut Context) {
     let mut fills: Vec<(KindId, GroupId, Option<PeriodId>)> = Vec::new();
     for ferment in &context.columns.ferments {
-        let is_planned = ferment.filled.is_none_or(|period| context.grid.is_fine(period));
+        // What is moved takes the way along that it came by.
+        let is_moved = matches!(context.kind(ferment.kind).origin, Origin::Moved { .. });
+        let is_planned = !is_moved && ferment.filled.is_none_or(|period| context.grid.is_fine(period));
         if is_planned && !pieces(context, ferment.kind).is_empty() {
             fills.push((ferment.kind, ferment.group, ferment.filled));
         }
@@ -273,10 +335,10 @@ pub fn is_tied(context: &Context, leaving: Leaving) -> bool {
 
 /// Writes the rows of the rule.
 pub fn add(context: &mut Context) {
-    let mut balance: BTreeMap<(KindId, GroupId, Option<PeriodId>, Course), Terms> = BTreeMap::new();
+    let mut balance: BTreeMap<(KindId, GroupId, Option<PeriodId>, &Course), Terms> = BTreeMap::new();
     let mut chills: BTreeMap<usize, Terms> = BTreeMap::new();
     for way in &context.columns.tank_ways {
-        let key = (way.kind, way.group, way.filled, way.way.course);
+        let key = (way.kind, way.group, way.filled, &way.way.course);
         balance.entry(key).or_default().push((way.column, -1.0));
         let pieces = pieces(context, way.kind);
         for &(position, period) in &way.way.pieces {
@@ -287,14 +349,15 @@ pub fn add(context: &mut Context) {
         }
     }
     for ferment in &context.columns.ferments {
-        let key = (ferment.kind, ferment.group, ferment.filled, ferment.course);
+        let key = (ferment.kind, ferment.group, ferment.filled, &ferment.course);
         if let Some(terms) = balance.get_mut(&key)
             && is_tied(context, ferment.leaving)
         {
             terms.push((ferment.column, 1.0));
         }
     }
-    for terms in balance.into_values() {
+    let balance: Vec<Terms> = balance.into_values().collect();
+    for terms in balance {
         context.program.equal(RuleId::TankWork, terms, 0.0);
     }
     if let Some(limit) = context.case.cooling.chills_a_day {

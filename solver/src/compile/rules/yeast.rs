@@ -14,7 +14,7 @@ use cellarwright_model::case::{BeerYeast, TankWorkKind, YeastCrop};
 use cellarwright_model::ids::YeastId;
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, outage, ready, tank_work};
+use super::{calendar, conditioning, outage, ready, tank_work};
 use crate::compile::columns::{Leaving, YeastSource};
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
@@ -84,12 +84,18 @@ fn crop_slots(context: &Context, fill: Fill) -> Vec<PeriodId> {
     // Of a new batch with tank work, but no dry hop that ends the time for cropping: before its ready day.
     let is_tied = !tank_work::pieces(context, kind).is_empty() && !has_hop(context, kind, &crop);
     let (ready, _) = ready::ready_days(context, kind, filled);
+    // With tank work that goes on after a move: in no later slot than the first in which it may be moved.
+    let may_move =
+        !tank_work::pieces(context, kind).is_empty() && !conditioning::tanks(context, kind, group).is_empty();
+    let rest = context.case.beer(context.kind(kind).beer).conditions.unwrap_or_default();
+    let first_move = if may_move { ready - rest } else { i64::MAX };
     let slots = filled.map_or(0, |filled| filled + 1)..context.grid.fine();
     let is_good = |&period: &PeriodId| {
         let slot = Slot(period);
         let day = day_of(slot);
         (on + crop.from..=on + crop.to).contains(&day)
             && !(filled.is_some() && is_tied && day >= ready)
+            && (day < first_move || day == first_move && context.case.calendar.shift(slot) == 0)
             && calendar::works(context, Role::Cellar, slot)
             && outage::is_vessel_there(context, group, slot)
             && crop.job.takes <= context.case.shift_hours(slot)

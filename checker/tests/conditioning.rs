@@ -182,3 +182,27 @@ fn what_is_due_before_the_move_is_done_before_it_and_makes_it_late() {
     case.beers[0].tank_work[0].moves = false;
     assert_eq!(broken(&case, &worked(2, 2, 2).plan()), []);
 }
+
+/// One hose does two moves that take half a shift each, and not a minute more.
+#[test]
+fn moves_take_the_hoses_as_transfers_do() {
+    let mut case = lager(5);
+    case.vessels.push(conditioning_tank());
+    let c2 = VesselId(4);
+    case.in_tank = vec![in_tank(F1, hl(2_000), 1, 3), in_tank(F2, hl(2_000), 1, 3)];
+    case.transfer.at_once = Some(1);
+    let both = PlanBuilder::new()
+        .sanitise(0, C1)
+        .sanitise(0, c2)
+        .transfer(0, F1, C1, hl(1_900))
+        .transfer(0, F2, c2, hl(1_900))
+        .plan();
+    let half =
+        cellarwright_model::units::Minutes(case.shift_hours(cellarwright_model::calendar::Slot(0)).0 / 2);
+    case.transfer.job.takes = half;
+    assert_eq!(broken(&case, &both), []);
+    case.transfer.job.takes.0 += 1;
+    assert_eq!(broken(&case, &both), [RuleId::Filter]);
+    case.transfer.at_once = Some(2);
+    assert_eq!(broken(&case, &both), []);
+}

@@ -1,13 +1,13 @@
 //! Conditioning tanks, and fermenters used as bright tanks: worked by hand, and against trying everything.
 
-use cellarwright_model::case::Case;
-use cellarwright_model::ids::VesselId;
+use cellarwright_model::case::{Case, InTank, Pin, PinnedWork};
+use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::Share;
 use cellarwright_solver::{Answer, NoObserver, solve};
 use cellarwright_tests::brute::best_plan;
 use cellarwright_tests::generator::make;
-use cellarwright_tests::small::{hl, hours, unitank};
+use cellarwright_tests::small::{beer, case, hl, hours, kegs, line, unitank};
 
 use crate::ahead::is_valued_alike;
 use crate::oracle::{compare, exact};
@@ -126,4 +126,48 @@ fn the_look_ahead_is_valued_alike() {
         compared += usize::from(is_valued_alike(seed, &made, &mut wrong));
     }
     assert!(wrong.is_empty() && compared >= 10, "{compared} compared\n{}", wrong.join("\n"));
+}
+
+/// Two batches that are pinned to be moved on one day, each move taking five of eight hours: with one hose there is no plan.
+#[test]
+fn moves_share_the_hoses() {
+    let mut made = case(5);
+    made.lines.push(line("line"));
+    made.formats.push(kegs(0));
+    let mut one = beer("beer", &[0]);
+    one.bright = false;
+    one.conditions = Some(3);
+    made.beers.push(one);
+    for number in 0..4 {
+        let mut vessel = unitank(&format!("V{number}"), hl(20));
+        vessel.least = hl(1);
+        vessel.uses.ferment = number < 2;
+        vessel.uses.condition = number >= 2;
+        made.vessels.push(vessel);
+        if number < 2 {
+            made.in_tank.push(InTank {
+                vessel: VesselId(number),
+                beer: BeerId(0),
+                filled: hl(20),
+                on: -2,
+                ready: 2,
+                carbonated: false,
+                is_bright: false,
+                work_done: Vec::new(),
+            });
+            let work = PinnedWork::Transfer { beer: BeerId(0), from: Some(VesselId(number)), to: None };
+            made.fixed.pins.push(Pin { work, day: Some(0), shift: None });
+        }
+    }
+    made.transfer.job.takes = hours(5);
+    let moved = |made: &Case| {
+        solve(made, &exact(), &NoObserver).map(|answer| moves(made, &answer, &|to| to.0 >= 2)).ok()
+    };
+    assert_eq!(moved(&made), Some(2));
+    made.transfer.at_once = Some(2);
+    assert_eq!(moved(&made), Some(2));
+    made.transfer.at_once = Some(1);
+    assert_eq!(moved(&made), None);
+    made.transfer.job.takes = hours(4);
+    assert_eq!(moved(&made), Some(2));
 }

@@ -18,11 +18,10 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for holding in &ledger.holdings {
         for out in &holding.outs {
             let reaches = match out.way {
-                Way::Transfer { to, .. } => {
+                Way::Transfer { to, .. } | Way::Condition { to, .. } => {
                     slots.insert(out.slot);
                     ledger.case.reaches_vessel(holding.vessel, to)
                 }
-                Way::Condition { to, .. } => ledger.case.reaches_vessel(holding.vessel, to),
                 Way::Line(line) => ledger.case.reaches_line(holding.vessel, line),
                 Way::Pour | Way::Dump => true,
             };
@@ -54,6 +53,7 @@ fn clocks(ledger: &Ledger, slot: Slot, breaches: &mut Breaches) {
         let time = transfer_time(ledger, slot);
         if time > most + tolerance::TIME {
             let first = transfers(ledger, slot).first().map(|&(beer, _)| beer);
+            let first = first.or(moves(ledger, slot).next());
             let about = first.map_or(About::Outlook, About::Beer);
             breaches.add(about, slot, "time of transfers", Amount::Time(time), Amount::Time(most));
         }
@@ -71,6 +71,15 @@ fn transfers(ledger: &Ledger, slot: Slot) -> Vec<(BeerId, Volume)> {
         }
     }
     all
+}
+
+/// Beers of the moves into conditioning tanks of a slot.
+fn moves(ledger: &Ledger, slot: Slot) -> impl Iterator<Item = BeerId> {
+    let holdings = ledger.holdings.iter();
+    holdings.flat_map(move |holding| {
+        let here = holding.moves().filter(move |out| out.slot == slot);
+        here.map(|_| holding.beer)
+    })
 }
 
 /// Transfers of a slot that go through a filter.
@@ -94,7 +103,7 @@ pub fn filter_time(ledger: &Ledger, place: usize, slot: Slot) -> Fine {
     running.fold(Fine::from(filter.start_up) + changes, |sum, time| sum + time)
 }
 
-/// Clock time of the transfers into all tanks filled in a slot, one after another.
+/// Clock time of the transfers into all tanks filled in a slot and of the moves into conditioning tanks, one after another.
 #[must_use]
 pub fn transfer_time(ledger: &Ledger, slot: Slot) -> Minutes {
     let lots = ledger.holdings.iter().filter(|lot| lot.kind == Kind::Lot && lot.from == Some(slot));
@@ -102,5 +111,6 @@ pub fn transfer_time(ledger: &Ledger, slot: Slot) -> Minutes {
         let transfers = i64::try_from(lot.parts.len()).unwrap_or(1);
         ledger.case.filling_takes(ledger.case.beer(lot.beer), transfers, lot.filled)
     });
-    times.fold(Minutes::ZERO, |sum, time| Minutes(sum.0.saturating_add(time.0)))
+    let moving = moves(ledger, slot).map(|_| ledger.case.transfer.takes());
+    times.chain(moving).fold(Minutes::ZERO, |sum, time| Minutes(sum.0.saturating_add(time.0)))
 }

@@ -3,7 +3,8 @@
 //!
 //! What is not reached has no column: kinds of batches are apart by what their fermenters reach (`columns::fermenting::kinds`).
 //! Rows, in a slot (in a period of the look-ahead without start-up and changes): start-up x on, volume out of the filter / rate
-//! and change x (beers - 1) add up to at most the hours; lots of a beer <= vessels x its run, run <= on; clock time of transfers <= `at_once` x hours.
+//! and change x (beers - 1) add up to at most the hours; lots of a beer <= vessels x its run, run <= on; clock time of transfers,
+//! moves into conditioning tanks among them, <= `at_once` x hours.
 //! The filter's time for a transfer is in `transfer_takes`, its loss in `arrives`, its people are in `crew`.
 
 use std::collections::BTreeMap;
@@ -13,7 +14,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use crate::compile::columns::{Filled, Lot, Source};
+use crate::compile::columns::{Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, Kind};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -123,6 +124,12 @@ pub fn add(context: &mut Context) {
             let takes = |lot: Lot| context.case.filling_takes(beer, lot.transfers, lot.volume).hours();
             let terms = lots.into_iter().map(|(column, lot)| (column, takes(lot)));
             by_period.entry(period).or_default().extend(terms);
+        }
+        let takes = context.case.transfer.takes().hours();
+        for ferment in &context.columns.ferments {
+            if let Leaving::Moved { at, .. } = ferment.leaving {
+                by_period.entry(at).or_default().push((ferment.column, takes));
+            }
         }
         for (period, terms) in by_period {
             let hours = hours(context, period);

@@ -1,0 +1,117 @@
+//! One fault of every kind: its code, its place, and all of them at once.
+
+use cellarwright_model::finding::{Finding, PathStep, Severity};
+use cellarwright_model::yaml::{ALL_CODES, ReadOutcome};
+
+use crate::faults_of_brewplan::BREWPLAN_FAULTS;
+use crate::faults_of_cellar::{CELLAR_FAULTS, ORDER_FAULTS};
+use crate::read;
+use crate::sample::{BREWPLAN, CELLAR, ORDERS};
+
+/// A change to one of the files and the code that it must bring.
+pub struct Fault {
+    pub code: &'static str,
+    pub file: &'static str,
+    pub from: &'static str,
+    pub to: &'static str,
+    pub severity: Severity,
+}
+
+pub const fn error(code: &'static str, file: &'static str, from: &'static str, to: &'static str) -> Fault {
+    Fault { code, file, from, to, severity: Severity::Error }
+}
+
+pub const fn caution(code: &'static str, file: &'static str, from: &'static str, to: &'static str) -> Fault {
+    Fault { code, file, from, to, severity: Severity::Caution }
+}
+
+pub const DIRTY: &str = "dirty: [F2]";
+
+/// All faults, of the brew plan, the cellar and the orders.
+fn faults() -> impl Iterator<Item = &'static Fault> {
+    BREWPLAN_FAULTS.iter().chain(CELLAR_FAULTS).chain(ORDER_FAULTS)
+}
+
+fn changed(fault: &Fault) -> ReadOutcome {
+    let mut texts = [BREWPLAN.to_owned(), CELLAR.to_owned(), ORDERS.to_owned()];
+    let position = ["b", "c", "o"].iter().position(|name| *name == fault.file).unwrap();
+    assert!(texts[position].contains(fault.from), "{}: `{}` is not in the sample", fault.code, fault.from);
+    texts[position] = texts[position].replacen(fault.from, fault.to, 1);
+    read(&texts[0], &texts[1], &texts[2])
+}
+
+#[test]
+fn every_fault_has_its_code_and_a_place() {
+    for fault in faults().filter(|fault| fault.code != "V504") {
+        let outcome = changed(fault);
+        let found: Vec<&Finding> = outcome
+            .findings
+            .iter()
+            .filter(|finding| (finding.code, finding.severity) == (fault.code, fault.severity))
+            .collect();
+        assert!(!found.is_empty(), "{} by `{}`: {:#?}", fault.code, fault.to, outcome.findings);
+        assert!(!found[0].allowed.is_empty());
+        assert_eq!(outcome.case.is_none(), fault.severity == Severity::Error, "{}", fault.code);
+        let whole_file = matches!(fault.code, "V101" | "V102");
+        assert!(whole_file || found[0].place.line.is_some(), "{}: {:?}", fault.code, found[0]);
+    }
+}
+
+#[test]
+fn every_code_is_tested() {
+    let hostile = ["V102", "V103", "V104", "V106", "V114"];
+    let more = ["V597", "V308", "V475", "V483"];
+    for code in ALL_CODES {
+        let is_tested = faults().any(|fault| fault.code == *code);
+        assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");
+    }
+}
+
+#[test]
+fn shares_of_a_mix_add_up_to_no_more_than_everything() {
+    let mix = "aim: {output: {mix: [{beer: Pale, share: 70 %}, {beer: Stout, share: 40 %}], tolerance: 5 %}}";
+    let outcome = read(&BREWPLAN.replace("aim: orders", mix), CELLAR, ORDERS);
+    assert!(outcome.findings.iter().any(|finding| finding.code == "V308"), "{:#?}", outcome.findings);
+    let sound = read(&BREWPLAN.replace("aim: orders", &mix.replace("70", "60")), CELLAR, ORDERS);
+    assert!(sound.case.is_some(), "{:#?}", sound.findings);
+}
+
+#[test]
+fn names_of_broken_entries_are_not_called_unknown() {
+    let codes = |brewplan: &str, cellar: &str| {
+        let outcome = read(brewplan, cellar, ORDERS);
+        assert!(outcome.case.is_none());
+        outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        codes(BREWPLAN, &CELLAR.replace("holds: 40 hL\n    least: 18", "holds: 40\n    least: 18")),
+        ["V301"]
+    );
+    assert_eq!(codes(BREWPLAN, &CELLAR.replace("24 x 440 mL", "24 x 440")), ["V301"]);
+    assert_eq!(codes(BREWPLAN, &CELLAR.replace("vessels:", "vesels:")), ["V111", "V110"]);
+    let both = BREWPLAN.replace("vessel: F1", "vessel: F7").replace("dirty:", "dirtty:");
+    assert_eq!(codes(&both, CELLAR), ["V201", "V110"]);
+}
+
+#[test]
+fn all_findings_of_all_files_come_at_once_with_hints_and_places() {
+    let brewplan = BREWPLAN.replace("dirty:", "dirtty:").replace("vessel: F1", "vessel: F7");
+    let cellar = CELLAR.replace("holds: 40 hL\n    least: 16", "holds: 40\n    least: 16");
+    let orders = ORDERS.replace("Pale,can case", "Pale,can cases");
+    let outcome = read(&brewplan, &cellar, &orders);
+    let codes: Vec<&str> = outcome.findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, ["V201", "V110", "V301", "V203"]);
+    let places: Vec<(&str, Option<usize>, Option<usize>)> = outcome
+        .findings
+        .iter()
+        .map(|finding| (finding.place.file.as_str(), finding.place.line, finding.place.column))
+        .collect();
+    assert_eq!(places[0], ("brewplan.yaml", Some(27), Some(6)));
+    assert_eq!(places[1], ("brewplan.yaml", Some(28), Some(1)));
+    assert_eq!(places[2], ("cellar.yaml", Some(18), Some(5)));
+    assert_eq!(places[3], ("orders.csv", Some(2), Some(2)));
+    assert_eq!(outcome.findings[1].hint.as_deref(), Some("did you mean `dirty`?"));
+    assert_eq!(outcome.findings[3].hint.as_deref(), Some("did you mean `can case`?"));
+    let path = [PathStep::Key("vessels".into()), PathStep::Item(1), PathStep::Key("holds".into())];
+    assert_eq!(outcome.findings[2].place.path, path);
+}

@@ -30,5 +30,6 @@ mod sizing;
 mod spread;
 mod statistics;
 mod tank_work;
+mod tank_work_random;
 mod toys;
 mod yeast;

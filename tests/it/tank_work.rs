@@ -1,23 +1,17 @@
-//! Tank work: cases worked by hand, and random cases in which program and checker must agree.
+//! Tank work: cases worked by hand.
 
-use std::path::Path;
-
+use crate::oracle::exact;
 use cellarwright_checker::check;
-use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Aim, Case, InTank, Order, TankWork, TankWorkKind};
+use cellarwright_model::calendar::Role;
+use cellarwright_model::case::{Case, InTank, Order, TankWork, TankWorkKind};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::tolerance::OBJECTIVE;
-use cellarwright_model::units::{Minutes, Money};
+use cellarwright_model::units::Money;
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{NoObserver, Options, Status, solve};
-use cellarwright_tests::generator::make;
-use cellarwright_tests::random::Random;
+use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{beer, case, crew, dry_hop, fast_line, hl, hours, job, kegs, order, unitank};
-
-use crate::ahead::Best;
-use crate::oracle::exact;
+use std::path::Path;
 
 fn sunday() -> Case {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/sunday-dry-hop/brewplan.yaml");
@@ -100,7 +94,7 @@ fn chill(day: i64) -> TankWork {
     TankWork { name: "chill".into(), kind: TankWorkKind::Chill, ..dry_hop(day) }
 }
 
-fn chilled_on(plan: &Plan) -> Vec<usize> {
+pub fn chilled_on(plan: &Plan) -> Vec<usize> {
     let tasks = plan.tasks.iter().filter(|task| matches!(task.work, Work::Tank { .. }));
     let mut days: Vec<usize> = tasks.map(|task| task.slot.0).collect();
     days.sort_unstable();
@@ -165,84 +159,6 @@ fn overdue_work_is_done_first_and_what_cannot_be_done_is_charged() {
     assert_eq!(without.report.breakdown.last_resort, Money(94_000));
 }
 
-/// Tank work on the beers of a random case.
-fn with_work(seed: u64) -> Case {
-    add_work(make(seed).case, seed)
-}
-
-fn add_work(mut made: Case, seed: u64) -> Case {
-    let mut random = Random::new(seed + 77);
-    for data in &mut made.beers {
-        let stay = data.stay_days();
-        let mut day = 1;
-        while day < stay && data.tank_work.len() < 3 {
-            let kind = if random.percent(40) { TankWorkKind::Chill } else { TankWorkKind::DryHop };
-            data.tank_work.push(TankWork {
-                name: format!("work {}", data.tank_work.len()),
-                kind,
-                early: random.between(0, 1).min(day - 1),
-                slip: random.between(0, 2),
-                moves: random.percent(75),
-                contact: random.between(0, stay - day),
-                job: job(Role::Cellar, Minutes(random.between(1, 3) * 30)),
-                ..dry_hop(day)
-            });
-            day += random.between(1, 2);
-        }
-    }
-    for tank in made.in_tank.iter_mut().filter(|tank| !tank.is_bright) {
-        let works = &made.beers[tank.beer.0].tank_work;
-        let due = works.iter().filter(|work| tank.on + work.day < 0).count();
-        let keeps = if random.percent(30) { 0 } else { due };
-        tank.work_done = works[..keeps].iter().map(|work| tank.on + work.day).collect();
-    }
-    if random.percent(50) {
-        made.cooling.chills_a_day = Some(1);
-    }
-    made
-}
-
-/// The best plan; notes a disagreement of program and checker about what it is worth.
-fn agreed(seed: u64, made: &Case, wrong: &mut Vec<String>) -> Option<Plan> {
-    let best = Best::default();
-    let options = Options { seconds: 10.0, gap: 0.0, threads: 1, seed: 0 };
-    let answer = match solve(made, &options, &best) {
-        Ok(answer) => answer,
-        Err(error) => {
-            wrong.push(format!("{seed}: {error:?}"));
-            return None;
-        }
-    };
-    let unit = if made.aim == Aim::Orders { 100.0 } else { 10_000_000.0 };
-    let found = answer.objective as f64 / unit;
-    let rounding = 1.5 + OBJECTIVE * found.abs();
-    if let Some(best) = *best.0.lock().unwrap()
-        && (found - best).abs() > rounding
-        && answer.status != Status::Stopped
-        && made.crews.iter().all(|crew| crew.overtime.is_none())
-    {
-        wrong.push(format!("{seed}: {found}, the program has {best}"));
-    }
-    Some(answer.plan)
-}
-
-#[test]
-fn program_and_checker_agree_on_random_tank_work() {
-    let mut wrong = Vec::new();
-    let mut done = 0;
-    for seed in 0..24 {
-        let mut made = with_work(seed);
-        if seed % 2 == 1 {
-            made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
-        }
-        if let Some(plan) = agreed(seed, &made, &mut wrong) {
-            done += chilled_on(&plan).len();
-        }
-    }
-    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
-    assert!(done > 10, "{done} pieces of work done");
-}
-
 /// The comment of the case says why.
 #[test]
 fn a_lager_is_checked_before_it_is_moved_and_fined_where_it_then_is() {
@@ -258,80 +174,13 @@ fn a_lager_is_checked_before_it_is_moved_and_fined_where_it_then_is() {
     let done: Vec<(usize, usize, VesselId)> = answer.plan.tasks.iter().filter_map(work).collect();
     assert_eq!(done, [(4, 0, fermenter), (9, 0, fermenter), (12, 1, tank), (17, 1, fermenter)]);
     assert_eq!(answer.report.breakdown.packaged_planned, hl(40));
+    // Without the rule the work is not done, and the checker finds it out.
+    let careless = solve_without(&made, RuleId::TankWork, &exact()).expect("it solves");
+    let broken: Vec<RuleId> = check(&made, &careless).violations.iter().map(|found| found.rule).collect();
+    assert!(broken.contains(&RuleId::TankWork), "{broken:?}");
     let mut late = made;
     late.calendar.work[Role::Cellar as usize].0[4] = false;
     assert_eq!(best(&late).report.breakdown.packaged_planned, hl(20));
     late.beers[0].tank_work[0].moves = false;
     assert_eq!(best(&late).report.breakdown.packaged_planned, hl(40));
-}
-
-/// Tank work, and a conditioning tank for all but a day of the stay.
-fn with_work_and_conditioning(seed: u64) -> Case {
-    // Longer stays, so that there is work before the move and after it.
-    let mut long = make(seed).case;
-    long.calendar.planned_days += 2;
-    long.in_tank.truncate(1);
-    for beer in &mut long.beers {
-        beer.stay[0].days += 2;
-        beer.must_leave += 2;
-    }
-    let mut made = add_work(long, seed);
-    let like = made.vessels.iter().find(|vessel| vessel.uses.ferment).expect("a fermenter").clone();
-    let mut tank = like.clone();
-    tank.name = "C".into();
-    tank.uses.ferment = false;
-    tank.uses.condition = true;
-    tank.uses.package = !seed.is_multiple_of(4);
-    tank.uses.bright = seed % 6 == 5;
-    tank.least = hl(1);
-    made.vessels.push(tank);
-    // Worth brewing: beer in a tank is worth something at once.
-    made.rates.to_package = Money::ZERO;
-    made.calendar.work[Role::Brew as usize] = cellarwright_model::calendar::Weekdays::ALL;
-    for tank in &mut made.in_tank {
-        tank.ready += 2;
-    }
-    for beer in &mut made.beers {
-        let rest = beer.stay_days() - 1;
-        beer.conditions = (rest > i64::from(beer.during_chill)).then_some(rest);
-    }
-    made
-}
-
-#[test]
-fn program_and_checker_agree_on_work_that_goes_on_after_a_move() {
-    let mut wrong = Vec::new();
-    let (mut moved, mut after) = (0, 0);
-    for seed in 0..60 {
-        let mut made = with_work_and_conditioning(seed);
-        if seed % 2 == 1 {
-            made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
-        }
-        let tank = VesselId(made.vessels.len() - 1);
-        match agreed(seed, &made, &mut wrong) {
-            Some(plan) => {
-                let into = |task: &&Task| matches!(task.work, Work::Transfer { to, .. } if to == tank);
-                moved += plan.tasks.iter().filter(into).count();
-                let there = |task: &&Task| matches!(task.work, Work::Tank { vessel, .. } if vessel == tank);
-                after += plan.tasks.iter().filter(there).count();
-            }
-            None => continue,
-        }
-    }
-    assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
-    assert!(moved > 10 && after > 5, "{moved} moved, {after} pieces of work after a move");
-}
-
-#[test]
-fn without_tank_work_the_program_has_no_more_rows_and_columns() {
-    for seed in 0..5 {
-        let mut made = make(seed).case;
-        let options = Options { seconds: 10.0, gap: 0.05, threads: 1, seed: 0 };
-        let without = solve(&made, &options, &NoObserver).expect("it solves");
-        made.cooling.chills_a_day = Some(1);
-        let limited = solve(&made, &options, &NoObserver).expect("it solves");
-        assert_eq!(without.size, limited.size);
-        assert!(!limited.plan.tasks.iter().any(|task| matches!(task.work, Work::Tank { .. })));
-        assert!(limited.plan.tasks.iter().all(|task| task.slot < Slot(made.calendar.planned_slots())));
-    }
 }

@@ -12,6 +12,7 @@ use super::filling::sizes_are_good;
 use super::moving::{stages_in_time, wait};
 use super::packaging::{bright_wait, packaging_in_time};
 use super::state::{Batch, Content, Leaving, State, per_hour};
+use super::tank_work;
 
 /// The sets of roles that are tested (R09): every one that is not empty.
 pub const ROLE_SETS: [&[Role]; 7] = [
@@ -178,8 +179,9 @@ pub fn close_horizon(facts: &Facts, state: &mut State) -> Option<f64> {
     for vessel in facts.case.vessel_ids() {
         match state.vessels[vessel.0].clone() {
             Content::Empty(_) => {}
-            Content::Batch(batch) => {
+            Content::Batch(mut batch) => {
                 if matches!(batch.leaving, Leaving::NotYet) {
+                    batch.ready += tank_work::late_at_best(facts, &batch)?;
                     if !batch.is_opening() && facts.days() > batch.on + facts.case.beer(batch.beer).must_leave
                     {
                         return None;

@@ -8,6 +8,7 @@ use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
 use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
+use super::tank_work::Progress;
 
 /// Cleaning a dirty fermenter in a slot, or not.
 pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Vec<State> {
@@ -93,6 +94,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
             let within = facts.start(slot) - facts.start(first) <= case.brewhouse.fill_within;
             if !batch.moved
                 && batch.part.is_none()
+                && batch.work.done == 0
                 && first < slot
                 && within
                 && matches!(batch.leaving, Leaving::NotYet)
@@ -197,6 +199,7 @@ fn add_turns(
         volume: of.loss_tank.taken_off(wort),
         gas: Gas::None,
         leaving: Leaving::NotYet,
+        work: Progress::none(),
     });
     true
 }

@@ -1,6 +1,6 @@
 //! The best plan of a tiny case by trying everything, written from the readings in DEVELOPERS.md alone.
 //!
-//! The search goes slot by slot: in each slot it tries every way to package, to transfer, to carbonate, to clean and to
+//! The search goes slot by slot: in each slot it tries every way to package, to do tank work, to transfer, to carbonate, to clean and to
 //! brew, in this order, which is also the order of work within a slot. What is discrete is tried out; the volumes of a
 //! finished choice (draws, formats, overtime, deliveries) are the optimum of a small linear program, so nothing is
 //! on a grid. A choice is given up when even the best price for all its beer cannot beat the best plan so far.
@@ -22,6 +22,7 @@ mod pins;
 mod plan;
 pub mod simplex;
 mod state;
+mod tank_work;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Aim, Case};
@@ -114,9 +115,16 @@ impl Search<'_> {
     fn after_slot(&self, state: &State, slot: Slot) -> Vec<State> {
         let facts = &self.facts;
         let mut states = packaging::packaging(facts, state, slot);
-        let once: &[Step] = &[moving::transfers, moving::carbonating, filling::cleaning, filling::brewing];
+        let once: &[Step] = &[
+            tank_work::tank_work,
+            moving::transfers,
+            moving::carbonating,
+            filling::cleaning,
+            filling::brewing,
+        ];
         // Where vessels are filled by transfers that must be cleaned before, the slot has two rounds.
         let twice: &[Step] = &[
+            tank_work::tank_work,
             moving::transfers,
             filling::cleaning,
             moving::late_transfers,
@@ -131,6 +139,7 @@ impl Search<'_> {
             }
         }
         states.iter_mut().for_each(|state| state.is_late = false);
+        states.retain(|state| tank_work::is_in_time(facts, state, slot));
         states.retain_mut(|state| keeps_outages(facts, state, slot) && close_slot(facts, state, slot));
         states
     }

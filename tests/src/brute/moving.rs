@@ -10,6 +10,7 @@ use super::blending::blends;
 use super::facts::Facts;
 use super::filling::may_receive;
 use super::state::{Batch, Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
+use super::tank_work;
 
 /// Working days within which all stages of a batch follow the first (R22).
 const STAGE_DAYS: i64 = 3;
@@ -78,7 +79,8 @@ fn to_condition(
     let complete = batch.is_complete(beer);
     let in_time = day >= batch.ready - rest && day < batch.ready - i64::from(beer.during_chill);
     let bound = batch.moved || !matches!(batch.gas, Gas::None);
-    if !complete || !in_time || bound || !matches!(batch.leaving, Leaving::NotYet) {
+    let after_work = tank_work::may_be_moved(facts, batch, day);
+    if !complete || !in_time || !after_work || bound || !matches!(batch.leaving, Leaving::NotYet) {
         return;
     }
     let arrives = case.transfer.arrives(batch.volume);
@@ -109,6 +111,7 @@ pub fn may_begin_to_leave(facts: &Facts, batch: &Batch, slot: Slot) -> bool {
     let beer = facts.case.beer(batch.beer);
     let day = facts.day(slot);
     let complete = batch.is_complete(beer);
+    let complete = complete && tank_work::may_leave(facts, batch, day);
     complete && day >= batch.ready && (batch.is_opening() || day <= batch.on + beer.must_leave)
 }
 
@@ -321,6 +324,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
     let can = beer.direct
         && is_forced(facts, batch.beer)
         && complete
+        && tank_work::is_done(facts, batch)
         && case.vessel(vessel).uses.package
         && matches!(batch.gas, Gas::None)
         && matches!(batch.leaving, Leaving::NotYet)

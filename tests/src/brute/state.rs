@@ -9,6 +9,7 @@ use cellarwright_model::plan::Task;
 use cellarwright_model::units::{Minutes, Money, Volume};
 
 use super::facts::Facts;
+use super::tank_work::Progress;
 
 /// How an empty vessel was cleaned last.
 #[derive(Clone, Copy, Debug)]
@@ -93,6 +94,8 @@ pub struct Batch {
     pub gas: Gas,
     /// How it leaves.
     pub leaving: Leaving,
+    /// Its tank work.
+    pub work: Progress,
 }
 
 impl Batch {
@@ -169,6 +172,8 @@ pub struct SlotWork {
     pub turns: i64,
     /// Clock minutes that their beers take longer.
     pub longer: i64,
+    /// Chills begun.
+    pub chills: i64,
     /// Runs on the lines.
     pub runs: BTreeMap<(LineId, BeerId), Run>,
 }
@@ -238,6 +243,13 @@ impl State {
                     volume,
                     gas: if in_tank.carbonated { Gas::Opening } else { Gas::None },
                     leaving: Leaving::NotYet,
+                    work: {
+                        let mut work = Progress::none();
+                        for (piece, &day) in beer.tank_work.iter().zip(&in_tank.work_done) {
+                            work = work.with(piece, in_tank.on + piece.day + work.late, day);
+                        }
+                        work
+                    },
                 })
             };
         }

@@ -4,13 +4,15 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Weekdays;
-use cellarwright_model::case::{Case, InTank, Rates, Tap, Taproom, Turnaround};
+use cellarwright_model::case::{Case, InTank, Pin, PinnedWork, Rates, Tap, Taproom, Turnaround};
+
 use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Options, solve};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, money};
+use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, money, order};
 
 use crate::oracle::exact;
 
@@ -250,4 +252,50 @@ fn with_a_look_ahead_the_taproom_is_valued_alike() {
         let apart = answer.bound - answer.objective;
         assert!(apart <= 200, "{round}: worth {}, proven {}", answer.objective, answer.bound);
     }
+}
+
+/// A serving tank of 10 hL that is pinned to be poured away on day 0: what an order wants is packaged before, in the same shift.
+#[test]
+fn what_is_wanted_is_packaged_in_the_shift_in_which_the_rest_is_poured_away() {
+    let mut made = case(2);
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    made.beers.push(beer("beer", &[0]));
+    let mut tank = bright("T", hl(10));
+    tank.uses.serve = true;
+    made.vessels.push(tank);
+    made.in_tank.push(InTank {
+        vessel: VesselId(0),
+        beer: BeerId(0),
+        filled: hl(10),
+        on: -2,
+        ready: -2,
+        carbonated: true,
+        is_bright: true,
+        work_done: Vec::new(),
+    });
+    made.taproom.pours.push(Tap {
+        beer: BeerId(0),
+        a_day: [hl(1); 7],
+        contribution: money(100),
+        pour_within: 20,
+    });
+    made.orders.push(order(0, 0, hl(5), 1));
+    let work = PinnedWork::Dump { vessel: VesselId(0) };
+    made.fixed.pins.push(Pin { work, day: Some(0), shift: None });
+    let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert_eq!(answer.report, check(&made, &answer.plan));
+    let done: Vec<(usize, bool)> = answer
+        .plan
+        .tasks
+        .iter()
+        .filter_map(|task| match task.work {
+            Work::Package { .. } => Some((task.slot.0, true)),
+            Work::Dump { .. } => Some((task.slot.0, false)),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(done, [(0, true), (0, false)], "packaged, then poured away, on day 0");
+    assert_eq!(answer.plan.deliveries.iter().map(|one| one.volume).sum::<Volume>(), hl(5));
+    assert!(answer.plan.pours.is_empty(), "nothing is poured after it");
 }

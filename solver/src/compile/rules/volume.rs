@@ -168,7 +168,7 @@ fn draws_match_lots(context: &mut Context) {
         }
         left_only_in_what_stays(context, source, &positions, volume);
         if let Some(wasted) = wasted {
-            wasted_only_when_dumped(context, wasted, &positions, &outs, volume);
+            wasted_only_when_dumped(context, wasted, &positions, (&outs, &draws), volume);
         }
         first_and_last_packaging_draw(context, source, &positions, &draws, volume);
     }
@@ -198,18 +198,20 @@ fn wasted_of(context: &Context, source: Source) -> Option<ColumnId> {
     }
 }
 
-/// A serving tank of day 0 is poured away once, with something in it, and nothing leaves it after that.
+/// A serving tank of day 0 is poured away once, with something in it, and nothing leaves it after that: what is packaged in the
+/// slot is packaged before, what is poured on the day would be poured after.
 fn wasted_only_when_dumped(
     context: &mut Context,
     wasted: ColumnId,
     positions: &[usize],
-    outs: &Outs,
+    (outs, draws): (&Outs, &Outs),
     volume: f64,
 ) {
     let mut most = vec![(wasted, 1.0)];
     let mut least = vec![(wasted, 1.0)];
     let mut dumped: Terms = Vec::new();
     for period in 0..context.grid.len() {
+        let before = dumped.clone();
         for &position in positions {
             let hold = &context.columns.holds[position];
             if hold.emptied == Emptied::Dump(period) {
@@ -218,12 +220,18 @@ fn wasted_only_when_dumped(
                 dumped.push((hold.column, volume));
             }
         }
-        let here: Terms =
-            outs.iter().filter(|&&(at, _)| at == period).map(|&(_, column)| (column, 1.0)).collect();
-        if !here.is_empty() && !dumped.is_empty() {
-            let mut row = dumped.clone();
-            row.extend(here);
-            context.program.at_most(RuleId::Volume, row, volume);
+        let here = |outs: &Outs| -> Terms {
+            outs.iter().filter(|&&(at, _)| at == period).map(|&(_, column)| (column, 1.0)).collect()
+        };
+        let packaged = here(draws);
+        let mut poured = here(outs);
+        poured.retain(|term| !packaged.contains(term));
+        for (gone, leaves) in [(before, packaged), (dumped.clone(), poured)] {
+            if !leaves.is_empty() && !gone.is_empty() {
+                let mut row = gone;
+                row.extend(leaves);
+                context.program.at_most(RuleId::Volume, row, volume);
+            }
         }
     }
     context.program.at_most(RuleId::Volume, most, 0.0);

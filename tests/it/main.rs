@@ -33,3 +33,4 @@ mod tank_work;
 mod tank_work_random;
 mod toys;
 mod yeast;
+mod yeast_random;

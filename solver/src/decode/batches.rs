@@ -11,7 +11,7 @@ use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::conditioning;
 use crate::compile::rules::tank_work::{self, Way};
-use crate::compile::rules::yeast::hop_slot;
+use crate::compile::rules::yeast::{ends_with_hop, hop_slot};
 
 /// Parts of a batch or lot by what becomes of it in the look-ahead; they add up to one.
 pub type Shares<T> = Vec<(T, f64)>;
@@ -87,7 +87,7 @@ pub fn read(context: &Context, values: Values) -> Cellar {
     let mut batches = begun(context, values);
     yeast::give_crops(context, values, &mut batches);
     let mut ways = leavings(context, values);
-    let mut works = works(context, values);
+    let mut works = works(context, values, &ways);
     give_ways(context, &mut batches, &mut works, &mut ways);
     // What is moved goes on as a batch of its conditioning tank.
     let mut moved = Vec::new();
@@ -238,18 +238,48 @@ pub struct WaysOfOne {
 type Fill = (KindId, GroupId, Option<PeriodId>);
 
 /// Ways of tank work that are taken, one entry for each batch.
-fn works(context: &Context, values: Values) -> BTreeMap<Fill, VecDeque<Way>> {
+fn works(context: &Context, values: Values, ways: &Ways) -> BTreeMap<Fill, VecDeque<Way>> {
     let mut works: BTreeMap<Fill, VecDeque<Way>> = BTreeMap::new();
     for way in &context.columns.tank_ways {
         for _ in 0..values.count(way.column) {
             works.entry((way.kind, way.group, way.filled)).or_default().push_back(way.way.clone());
         }
     }
-    for (&(kind, _, _), ways) in &mut works {
-        let hop = |way: &Way| hop_slot(context, kind, way).unwrap_or(PeriodId::MAX);
-        ways.make_contiguous().sort_by_key(hop);
+    for (&fill, list) in &mut works {
+        in_order_of_cropping(context, fill, list, ways);
     }
     works
+}
+
+/// Puts ways first that end the time for cropping first: by the dry hop where it does, then by how their batches leave.
+fn in_order_of_cropping(
+    context: &Context,
+    (kind, group, filled): Fill,
+    list: &mut VecDeque<Way>,
+    ways: &Ways,
+) {
+    let mut taken: BTreeMap<Course, usize> = BTreeMap::new();
+    let mut keyed: Vec<(PeriodId, PeriodId, Way)> = Vec::new();
+    for way in list.drain(..) {
+        let place = taken.entry(way.course.clone()).or_default();
+        let leaving = ways.get(&(kind, group, filled, Some(way.course.clone()), 0));
+        let leaving = leaving.and_then(|ways| ways.decided.get(*place));
+        *place += 1;
+        let leaves = match leaving {
+            Some(
+                Leaving::Bright { first, .. }
+                | Leaving::Direct { first, .. }
+                | Leaving::Moved { at: first, .. }
+                | Leaving::Dump(first),
+            ) => *first,
+            Some(Leaving::Stays) | None => PeriodId::MAX,
+        };
+        let is_hopped = ends_with_hop(context, kind);
+        let hop = if is_hopped { hop_slot(context, kind, &way).unwrap_or(PeriodId::MAX) } else { 0 };
+        keyed.push((hop, leaves, way));
+    }
+    keyed.sort_by_key(|&(hop, leaves, _)| (hop, leaves));
+    list.extend(keyed.into_iter().map(|(_, _, way)| way));
 }
 
 fn leavings(context: &Context, values: Values) -> Ways {

@@ -75,18 +75,20 @@ fn has_hop(context: &Context, kind: KindId, crop: &YeastCrop) -> bool {
     crop.before_dry_hop && pieces.iter().any(|piece| piece.kind == TankWorkKind::DryHop)
 }
 
+/// Whether batches of a kind are cropped no later than they are dry hopped.
+pub fn ends_with_hop(context: &Context, kind: KindId) -> bool {
+    crop_of(context, kind).is_some_and(|crop| has_hop(context, kind, &crop))
+}
+
 /// Slots of the planned days in which a fill can be cropped.
 fn crop_slots(context: &Context, fill: Fill) -> Vec<PeriodId> {
     let (kind, group, filled) = fill;
     let Some(crop) = crop_of(context, kind) else { return Vec::new() };
     let day_of = |slot: Slot| context.case.calendar.day(slot) as i64;
     let on = on(context, fill);
-    // Of a new batch with tank work, but no dry hop that ends the time for cropping: before its ready day.
-    let is_tied = !tank_work::pieces(context, kind).is_empty() && !has_hop(context, kind, &crop);
+    // Dry hopped after a move: in no later slot than the first in which it may be moved.
+    let may_move = has_hop(context, kind, &crop) && !conditioning::tanks(context, kind, group).is_empty();
     let (ready, _) = ready::ready_days(context, kind, filled);
-    // With tank work that goes on after a move: in no later slot than the first in which it may be moved.
-    let may_move =
-        !tank_work::pieces(context, kind).is_empty() && !conditioning::tanks(context, kind, group).is_empty();
     let rest = context.case.beer(context.kind(kind).beer).conditions.unwrap_or_default();
     let first_move = if may_move { ready - rest } else { i64::MAX };
     let slots = filled.map_or(0, |filled| filled + 1)..context.grid.fine();
@@ -94,7 +96,6 @@ fn crop_slots(context: &Context, fill: Fill) -> Vec<PeriodId> {
         let slot = Slot(period);
         let day = day_of(slot);
         (on + crop.from..=on + crop.to).contains(&day)
-            && !(filled.is_some() && is_tied && day >= ready)
             && (day < first_move || day == first_move && context.case.calendar.shift(slot) == 0)
             && calendar::works(context, Role::Cellar, slot)
             && outage::is_vessel_there(context, group, slot)
@@ -393,7 +394,7 @@ pub fn hop_slot(context: &Context, kind: KindId, way: &tank_work::Way) -> Option
 
 fn before_hops(context: &mut Context, fill: Fill, slot: PeriodId, mut terms: Terms) {
     let (kind, group, filled) = fill;
-    if !crop_of(context, kind).is_some_and(|crop| has_hop(context, kind, &crop)) {
+    if !ends_with_hop(context, kind) {
         return;
     }
     // An opening batch that is poured away in the planned days has no way of tank work.

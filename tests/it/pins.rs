@@ -2,17 +2,18 @@
 
 use std::path::Path;
 
+use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{Case, InTank, Pin, PinnedWork};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::Volume;
+use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Conflict, NoObserver, Settled, SolveError, solve};
 use cellarwright_tests::brute::search;
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fermenter, hl, kegs, line, order};
+use cellarwright_tests::small::{beer, bright, case, fermenter, hl, kegs, line, order, unitank};
 
 use crate::oracle::{compare, exact};
 
@@ -258,4 +259,50 @@ fn pins_of_both_transfers_of_a_blend_are_kept() {
     assert_eq!(made.fixed.pins.len(), 2);
     let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
     assert_eq!(answer.report.breakdown.packaged_planned, free.report.breakdown.packaged_planned);
+}
+
+/// F2 is clean on day 0, and pinned to be cleaned on day 1 nonetheless: there is a plan, which costs the clean and its hour; it is
+/// filled on the day after at the earliest, or before.
+#[test]
+fn a_clean_vessel_is_cleaned_again_where_a_pin_says_so() {
+    let mut made = case(3);
+    made.lines.push(line("line"));
+    made.formats.push(kegs(0));
+    let mut one = beer("beer", &[0]);
+    one.bright = false;
+    made.beers.push(one);
+    made.vessels = vec![unitank("F1", hl(20)), unitank("F2", hl(20))];
+    made.calendar.work[Role::Brew as usize] = Weekdays([false; 7]);
+    let plain = solve(&made, &exact(), &NoObserver).expect("it solves");
+    let work = PinnedWork::Clean { vessel: VesselId(1) };
+    made.fixed.pins.push(Pin { work, day: Some(1), shift: None });
+    let pinned = solve(&made, &exact(), &NoObserver).expect("it solves");
+    let cleans: Vec<usize> = pinned
+        .plan
+        .tasks
+        .iter()
+        .filter(|task| task.work == Work::Clean { vessel: VesselId(1) })
+        .map(|task| task.slot.0)
+        .collect();
+    assert_eq!(cleans, [1]);
+    let job = made.vessels[1].clean;
+    let costs = made.rates.clean.0 + made.rates.labour.0 * job.crew.total().0 / 60;
+    assert_eq!(plain.objective - pinned.objective, costs);
+    // Brewed into on the same day, the rules allow it only where both fit: here the program brews on another day or not at all.
+    made.calendar.work[Role::Brew as usize] = Weekdays::ALL;
+    made.rates.to_package = Money::ZERO;
+    let brewed = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert!(brewed.plan.tasks.iter().any(|task| matches!(task.work, Work::Brew { .. })));
+    // A clean of a vessel that is full all the time is still no plan.
+    made.in_tank.push(InTank {
+        vessel: VesselId(1),
+        beer: BeerId(0),
+        filled: hl(20),
+        on: -1,
+        ready: 3,
+        carbonated: false,
+        is_bright: false,
+        work_done: Vec::new(),
+    });
+    assert!(solve(&made, &exact(), &NoObserver).is_err());
 }

@@ -80,7 +80,8 @@ fn running_costs(context: &mut Context) {
         let price = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.cost.units());
         cost(context, column, crew::most_people(context, crew, period) as f64 * price);
     }
-    for &column in context.columns.clean.clone().values() {
+    let cleans = context.columns.clean.values().chain(context.columns.clean_again.values());
+    for column in cleans.copied().collect::<Vec<_>>() {
         cost(context, column, rates.clean.units());
     }
     for &column in context.columns.stale.clone().values() {

@@ -131,6 +131,11 @@ fn name_fermenters(
             was_cleaned.insert(vessel);
             clean.push(Clean { vessel, cleaned: Some(period), emptied: emptying(&vessel) });
         }
+        // A vessel that a pin may have cleaned again is a group of one.
+        let again = context.columns.clean_again.get(&(group, period));
+        if again.is_some_and(|&column| values.count(column) > 0) {
+            tasks.extend(vessels.iter().map(|&vessel| Task::new(slot, Work::Clean { vessel })));
+        }
         let mut wanted = wanted(cellar, group, period);
         // Where fills differ, vessels cleaned in this slot go first, and first of all those emptied in it: not every fill fits.
         let is_alike = wanted.windows(2).all(|pair| pair[0].1 == pair[1].1);

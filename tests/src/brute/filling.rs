@@ -7,6 +7,7 @@ use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
+use super::pins;
 use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
 use super::tank_work::Progress;
 
@@ -18,7 +19,21 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     let Content::Empty(empty) = state.vessels[vessel.0] else {
         return found;
     };
-    if !facts.is_apart(vessel) || empty.cleaned.is_some() || !facts.works(Role::Cellar, slot) {
+    if !facts.is_apart(vessel) || !facts.works(Role::Cellar, slot) {
+        return found;
+    }
+    // A clean vessel is cleaned for a pin alone, counts as clean since before and is filled later: as in the program.
+    if empty.cleaned.is_some() {
+        let before = empty.cleaned.is_some_and(|cleaned| cleaned.slot != Some(slot));
+        if before
+            && empty.again != Some(slot)
+            && pins::asks_to_clean(facts, slot, vessel)
+            && tank.clean.takes <= facts.clock(slot)
+        {
+            let mut next = cleaned_once(facts, state, slot, vessel);
+            next.vessels[vessel.0] = Content::Empty(Empty { again: Some(slot), ..empty });
+            found.push(next);
+        }
         return found;
     }
     let clock = facts.clock(slot);
@@ -31,16 +46,23 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
         tank.clean.takes <= clock
     };
     if in_time {
-        let mut next = state.clone();
-        next.job(facts, slot, &tank.clean);
-        *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
-        next.costs += case.rates.clean.0 as f64;
-        next.tasks.push(Task::new(slot, Work::Clean { vessel }));
+        let mut next = cleaned_once(facts, state, slot, vessel);
         let cleaned = Some(Cleaned { at: facts.start(slot), slot: Some(slot) });
         next.vessels[vessel.0] = Content::Empty(Empty { cleaned, ..empty });
         found.push(next);
     }
     found
+}
+
+/// The work of a clean.
+fn cleaned_once(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> State {
+    let tank = facts.case.vessel(vessel);
+    let mut next = state.clone();
+    next.job(facts, slot, &tank.clean);
+    *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
+    next.costs += facts.case.rates.clean.0 as f64;
+    next.tasks.push(Task::new(slot, Work::Clean { vessel }));
+    next
 }
 
 /// Cleaning a fermenter that the second round of transfers has emptied in the slot, or not.
@@ -66,7 +88,7 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                 return found;
             };
             let takes = case.brewhouse.next_turn.takes;
-            if !fits_after_cleaning(facts, slot, vessel, empty, cleaned, takes) {
+            if empty.again == Some(slot) || !fits_after_cleaning(facts, slot, vessel, empty, cleaned, takes) {
                 return found;
             }
             let stale = facts.start(slot) - cleaned.at > case.cleaning.stays_clean;
@@ -153,7 +175,7 @@ pub fn may_receive(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselI
     let uses = facts.case.vessel(vessel).uses;
     let has_one_use =
         [uses.ferment, uses.condition, uses.bright].into_iter().filter(|&used| used).count() == 1;
-    if empty.emptied.slot == Some(slot) && !has_one_use {
+    if empty.again == Some(slot) || empty.emptied.slot == Some(slot) && !has_one_use {
         return false;
     }
     if facts.start(slot) - cleaned.at > facts.case.cleaning.stays_clean {

@@ -232,7 +232,7 @@ pub fn transferred_out(facts: &Facts, state: &mut State, slot: Slot, from: Vesse
         is_late: state.is_late,
         beer: Some(beer),
     };
-    state.vessels[from.0] = Content::Empty(Empty { cleaned: None, emptied });
+    state.vessels[from.0] = Content::Empty(Empty { cleaned: None, again: None, emptied });
 }
 
 /// R06: fills one bright tank, by the first of so many transfers; false if it cannot be filled in this slot.

@@ -140,7 +140,7 @@ fn close(facts: &Facts, state: &mut State, slot: Slot, lot: usize) -> bool {
         return false;
     }
     let emptied = Emptied { slot: Some(slot), day, by_transfer: false, is_late: false, beer: Some(lot.beer) };
-    state.vessels[lot.vessel.0] = Content::Empty(Empty { cleaned: None, emptied });
+    state.vessels[lot.vessel.0] = Content::Empty(Empty { cleaned: None, again: None, emptied });
     true
 }
 

@@ -61,6 +61,15 @@ fn told(facts: &Facts, state: &State) -> (Vec<Begun>, Vec<Moved>) {
     (begun, moved)
 }
 
+/// Whether a pin asks for a clean of a vessel in a slot.
+pub fn asks_to_clean(facts: &Facts, slot: Slot, vessel: VesselId) -> bool {
+    facts.case.fixed.pins.iter().any(|pin| {
+        let on_day = pin.day.is_none_or(|day| facts.day(slot) == day as i64);
+        let in_shift = pin.shift.is_none_or(|shift| slot.0 % facts.case.calendar.shifts.len() == shift);
+        on_day && in_shift && pin.work == PinnedWork::Clean { vessel }
+    })
+}
+
 /// Whether every pin is kept.
 pub fn keeps_pins(facts: &Facts, state: &State) -> bool {
     let case = facts.case;

@@ -40,6 +40,8 @@ pub struct Emptied {
 pub struct Empty {
     /// Last cleaning since it was emptied.
     pub cleaned: Option<Cleaned>,
+    /// Slot in which it was cleaned once more, because a pin asks for it.
+    pub again: Option<Slot>,
     /// Last emptying.
     pub emptied: Emptied,
 }
@@ -207,7 +209,7 @@ impl State {
             .vessel_ids()
             .map(|id| {
                 let cleaned = (!case.dirty.contains(&id)).then_some(clean_before);
-                Content::Empty(Empty { cleaned, emptied: long_ago })
+                Content::Empty(Empty { cleaned, again: None, emptied: long_ago })
             })
             .collect();
         let mut lots = Vec::new();

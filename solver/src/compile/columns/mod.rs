@@ -289,6 +289,8 @@ pub struct Columns {
     pub clean: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Cleans of vessels that are dirty since before day 0, where the others have a hard end.
     pub clean_opening: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Cleans of a vessel that is clean already, where a pin may mean them.
+    pub clean_again: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Filled while still clean: (group, cleaned, filled); cleaned `None` means before day 0.
     pub fresh: BTreeMap<(GroupId, Option<PeriodId>, PeriodId), ColumnId>,
     /// Filled after sanitising.

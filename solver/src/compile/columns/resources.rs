@@ -6,7 +6,7 @@ use cellarwright_model::rule::RuleId;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::{calendar, clean, outage};
+use crate::compile::rules::{calendar, clean, outage, pinned};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -64,6 +64,10 @@ fn add_states(context: &mut Context, group: GroupId) {
             let most = if is_fine { size } else { f64::INFINITY };
             let column = context.program.column(0.0, most, is_fine);
             context.columns.clean.insert((group, period), column);
+        }
+        if can_clean && pinned::asks_to_clean(context, group, period) {
+            let column = context.program.column(0.0, 1.0, true);
+            context.columns.clean_again.insert((group, period), column);
         }
         let dirty = context.program.column(0.0, size, false);
         context.columns.dirty.insert((group, period), dirty);

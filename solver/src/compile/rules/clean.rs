@@ -7,6 +7,7 @@
 //! `old[d] >= dirty at the end of day d - emptied too late to be overdue` costs.
 //! Rows for the cleaning sets: clock time of all cleans in a period <= sets x shift hours; with named sets, for every group of
 //! sets that hang together, of the cleans that only these can do.
+//! A pin may ask for a clean of a vessel that is clean (`clean_again`): work and cost alone, it counts as clean since the clean before.
 //! With a hard end (`clean_within`) vessels dirty since before day 0 are cleaned apart (`clean_opening`), and at the end of
 //! each day the others that are dirty are no more than were emptied too late to be overdue.
 
@@ -246,6 +247,15 @@ fn states(context: &mut Context, flows: &BTreeMap<(GroupId, PeriodId), Flow>, gr
         let ready_at_start = if period == 0 { opening_clean as f64 } else { 0.0 };
         context.program.equal(rule, ready, -ready_at_start);
 
+        if let Some(&again) = context.columns.clean_again.get(&(group, period)) {
+            // It is clean and empty before, and filled in a later slot.
+            let mut empty: Terms = vec![(again, 1.0)];
+            empty.extend(ready_before.map(|column| (column, -1.0)));
+            context.program.at_most(rule, empty, ready_at_start);
+            let mut once: Terms = vec![(again, 1.0)];
+            once.extend(flow.filled.iter().flatten());
+            context.program.at_most(rule, once, 1.0);
+        }
         if let (Some(clean), true) = (clean, context.grid.is_fine(period)) {
             let mut limit: Terms = vec![(clean, 1.0)];
             limit.extend(dirty_before.map(|column| (column, -1.0)));
@@ -484,7 +494,7 @@ pub fn add_sets(context: &mut Context) {
     let mut add = |period: PeriodId, reach: Reach, column, hours: f64| {
         time.entry(period).or_default().entry(reach).or_default().push((column, hours));
     };
-    for (&(group, period), &column) in &context.columns.clean {
+    for (&(group, period), &column) in context.columns.clean.iter().chain(&context.columns.clean_again) {
         let like = &context.groups.get(group).like;
         add(period, like.reach, column, like.clean.takes.hours());
     }

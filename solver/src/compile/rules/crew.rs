@@ -90,7 +90,7 @@ pub fn demands(context: &Context) -> Demands {
             need(&mut demands, period, crop.job.crew, column, 1.0);
         }
     }
-    for (&(group, period), &column) in &context.columns.clean {
+    for (&(group, period), &column) in context.columns.clean.iter().chain(&context.columns.clean_again) {
         need(&mut demands, period, context.groups.get(group).like.clean.crew, column, 1.0);
     }
     for (&(_, period), &column) in &context.columns.stale {

@@ -77,6 +77,9 @@ pub fn counts(context: &Context, values: &[f64], slot: Slot) -> Counts {
         if let Some(&clean) = context.columns.clean.get(&(group, period)) {
             add(Kind::Clean(group), clean);
         }
+        if let Some(&again) = context.columns.clean_again.get(&(group, period)) {
+            add(Kind::Clean(group), again);
+        }
         if let Some(&stale) = context.columns.stale.get(&(group, period)) {
             add(Kind::Sanitise, stale);
         }

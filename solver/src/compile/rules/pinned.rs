@@ -136,8 +136,18 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
     terms
 }
 
+/// Whether a pin may mean a clean of a vessel in a period, be the vessel dirty or clean.
+pub fn asks_to_clean(context: &Context, group: GroupId, period: PeriodId) -> bool {
+    let vessels = &context.groups.get(group).vessels;
+    let is_meant = |pin: &Pin| match pin.work {
+        PinnedWork::Clean { vessel } => vessels[..] == [vessel] && is_in(context, pin, period),
+        _ => false,
+    };
+    context.keeps(RuleId::Pinned) && context.case.fixed.pins.iter().any(is_meant)
+}
+
 fn cleans(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
-    let columns = context.columns.clean.iter();
+    let columns = context.columns.clean.iter().chain(&context.columns.clean_again);
     let found = columns
         .filter(|&(&(group, period), _)| is_of(context, Some(vessel), group) && is_in(context, pin, period));
     found.map(|(_, &column)| (column, 1.0)).collect()

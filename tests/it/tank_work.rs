@@ -1,6 +1,7 @@
 //! Tank work: cases worked by hand.
 
-use crate::oracle::exact;
+use std::path::Path;
+
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{Case, InTank, Order, TankWork, TankWorkKind};
@@ -11,7 +12,8 @@ use cellarwright_model::units::Money;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{beer, case, crew, dry_hop, fast_line, hl, hours, job, kegs, order, unitank};
-use std::path::Path;
+
+use crate::oracle::exact;
 
 fn sunday() -> Case {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/sunday-dry-hop/brewplan.yaml");

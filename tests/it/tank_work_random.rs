@@ -1,19 +1,20 @@
 //! Tank work on random cases: program and checker agree, and the program finds what trying everything finds.
 
-use crate::ahead::Best;
-use crate::oracle::{compare, exact};
-use crate::tank_work::chilled_on;
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Aim, Case, TankWork, TankWorkKind};
-use cellarwright_model::ids::VesselId;
+use cellarwright_model::case::{Aim, Case, InTank, TankWork, TankWorkKind};
+use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::tolerance::OBJECTIVE;
-use cellarwright_model::units::{Minutes, Money};
+use cellarwright_model::units::{Minutes, Money, Volume};
 use cellarwright_solver::{NoObserver, Options, Status, solve};
 use cellarwright_tests::brute::best_plan;
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, case, dry_hop, fast_line, hl, job, kegs, unitank};
+
+use crate::ahead::Best;
+use crate::oracle::{compare, exact};
+use crate::tank_work::chilled_on;
 
 /// Tank work on the beers of a random case.
 fn with_work(seed: u64) -> Case {
@@ -122,6 +123,22 @@ fn with_work_and_conditioning(seed: u64) -> Case {
     for beer in &mut made.beers {
         let rest = beer.stay_days() - 1;
         beer.conditions = (rest > i64::from(beer.during_chill)).then_some(rest);
+    }
+    if seed % 5 == 4 {
+        // Moved there before day 0, with what was due by then done.
+        let (beer, stay) = (&made.beers[0], made.beers[0].stay_days());
+        let on = -(stay - 1).max(1);
+        let due = beer.tank_work.iter().map(|work| on + work.day).filter(|&day| day < 0).collect();
+        made.in_tank.push(InTank {
+            vessel: VesselId(made.vessels.len() - 1),
+            beer: BeerId(0),
+            filled: Volume(like.holds.0 * 9 / 10),
+            on,
+            ready: on + stay,
+            carbonated: false,
+            is_bright: false,
+            work_done: due,
+        });
     }
     made
 }

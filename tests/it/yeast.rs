@@ -1,6 +1,7 @@
 //! Yeast: cases worked by hand.
 
-use crate::oracle::exact;
+use std::path::Path;
+
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{BeerYeast, Case, Gravity, TankWorkKind, Yeast, YeastCrop, YeastInStore};
@@ -11,7 +12,8 @@ use cellarwright_model::units::{Minutes, Money};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, solve};
 use cellarwright_tests::small::{beer, case, dry_hop, fast_line, hl, job, kegs, order, unitank};
-use std::path::Path;
+
+use crate::oracle::exact;
 
 fn used_up() -> Case {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/used-up-yeast/brewplan.yaml");

@@ -1,7 +1,5 @@
 //! Yeast: small cases against an exhaustive search, and random cases in which program and checker must agree.
 
-use crate::ahead::Best;
-use crate::oracle::exact;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
     Aim, BeerYeast, BoughtYeast, Case, TankWorkKind, Yeast, YeastCrop, YeastInStore,
@@ -15,6 +13,9 @@ use cellarwright_solver::{NoObserver, Options, Status, solve};
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, case, dry_hop, fast_line, fermenter, hl, job, kegs};
+
+use crate::ahead::Best;
+use crate::oracle::exact;
 
 /// A brewery that brews one beer, a turn a day, into fermenters in plenty; what is in tank at the end is worth something.
 fn chain(random: &mut Random) -> Case {

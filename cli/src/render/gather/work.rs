@@ -98,8 +98,12 @@ fn is_pinned(facts: &Facts, task: &Task) -> bool {
     let calendar = &facts.case.calendar;
     let mut pins = facts.case.fixed.pins.iter().filter(|pin| pin.is_in(calendar, task.slot));
     pins.any(|pin| match (pin.work, task.work) {
-        (PinnedWork::Brew { beer, vessel, .. }, Work::Brew { beer: of, vessel: into, .. }) => {
-            beer == of && vessel.is_none_or(|vessel| vessel == into)
+        (
+            PinnedWork::Brew { beer, vessel, part, .. },
+            Work::Brew { beer: of, vessel: into, part: in_part, .. },
+        ) => {
+            let is_there = vessel.is_none_or(|vessel| vessel == into);
+            beer == of && is_there && part.is_none_or(|part| in_part == Some(part))
         }
         (PinnedWork::Transfer { beer, from, to }, Work::Transfer { from: out, to: into, .. }) => {
             facts.held(out, task.slot) == Some(beer)

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
+use cellarwright_checker::account::Fate;
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Weekdays;
-use cellarwright_model::case::{Case, InTank, Pin, PinnedWork, Rates, Tap, Taproom, Turnaround};
-
+use cellarwright_model::case::{Case, InTank, Pin, PinnedWork, Rates, Split, Tap, Taproom, Turnaround};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Money, Share, Volume};
@@ -17,8 +17,12 @@ use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, ho
 use crate::oracle::exact;
 
 fn by_hand() -> Case {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/serving-tanks/brewplan.yaml");
-    read_case(&path).case.expect("a case")
+    tiny("serving-tanks")
+}
+
+fn tiny(name: &str) -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny").join(name);
+    read_case(&path.join("brewplan.yaml")).case.expect("a case")
 }
 
 fn worth(case: &Case) -> i64 {
@@ -51,6 +55,26 @@ fn without_rest_the_tank_filled_on_thursday_pours_on_friday() {
         vessel.rest = hours(0);
     }
     assert_eq!(worth(&case), 1_050 * 300);
+}
+
+#[test]
+fn a_batch_goes_to_the_tap_and_into_kegs() {
+    // Worked by hand in the brew plan: 3.9 hL x 300 - 3.1 hL x 200 + 3.9 hL x 100.
+    let case = tiny("tap-and-kegs");
+    assert_eq!(worth(&case), 94_000);
+    let answer = solve(&case, &exact(), &NoObserver).expect("it solves");
+    let [account] = answer.report.accounts.batches.as_slice() else { panic!("one batch") };
+    assert_eq!(account.filled, hl(8));
+    let fates = [(Fate::TransferLoss, 20_000), (Fate::Packaged, 390_000), (Fate::Poured, 390_000)];
+    assert_eq!(account.fates, fates.map(|(fate, volume)| (fate, Volume(volume))).into());
+}
+
+#[test]
+fn a_batch_that_must_not_be_split_over_tap_and_kegs_stays() {
+    let mut case = tiny("tap-and-kegs");
+    case.beers[0].split = Split::Never;
+    // Nothing is poured: 7 hL are missed.
+    assert_eq!(worth(&case), -700 * 200);
 }
 
 /// Two beers on tap, two batches of 4 hL, three tanks; everything but pouring is free.

@@ -280,6 +280,16 @@ fn volumes_are_told_by_batch_and_in_packages() {
     for part in ["F1 Pale, before", "F2 Pale, Mon 7", "all Pale", "overfill", "34.08672", "0.08999"] {
         assert!(screen.contains(part), "{part}\n{screen}");
     }
+    assert!(!screen.contains("on tap hL"), "{screen}");
+    let mut pouring = view.clone();
+    for fates in [&mut pouring.volumes.batches[0].fates, &mut pouring.volumes.beers[0].fates] {
+        (fates.poured_hl, fates.poured_bbl) = (3.9, "3.32345".to_owned());
+    }
+    let screen = text::volumes_if(true, &pouring);
+    assert_fits(&screen);
+    for part in ["on tap hL", "on tap bbl", "3.90     3.32345"] {
+        assert!(screen.contains(part), "{part}\n{screen}");
+    }
     let crowd = crowded();
     assert_fits(&text::volumes_if(true, &super::testcase::view(&crowd, &plan(&crowd))));
     let document: serde_json::Value = serde_json::from_str(&json::document(&view).unwrap()).unwrap();

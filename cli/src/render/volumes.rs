@@ -9,27 +9,36 @@ use super::words::volumes as words;
 /// The section.
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
-    let mut table = plain_table(&words::COLUMNS, 1);
+    let pours = view.volumes.beers.iter().any(|row| row.fates.poured_hl > 0.0);
+    let with_taproom = |columns: &[&'static str], more: &[&'static str]| -> Vec<&'static str> {
+        let more = if pours { more } else { &[] };
+        columns.iter().chain(more).copied().collect()
+    };
+    let mut table = plain_table(&with_taproom(&words::COLUMNS, &[words::TAPROOM]), 1);
     for row in &view.volumes.batches {
-        table.add_row(cells(row.label.clone(), &row.fates));
+        table.add_row(cells(row.label.clone(), &row.fates, pours));
     }
     if view.volumes.batches.len() > view.volumes.beers.len() {
         for row in &view.volumes.beers {
-            table.add_row(cells(words::together(&row.beer), &row.fates));
+            table.add_row(cells(words::together(&row.beer), &row.fates, pours));
         }
     }
     let mut lines = table_lines(&table);
     if !view.volumes.beers.is_empty() {
         lines.push(String::new());
-        let mut table = plain_table(&words::BEERS, 1);
+        let mut table = plain_table(&with_taproom(&words::BEERS, &words::BEERS_TAPROOM), 1);
         for row in &view.volumes.beers {
-            table.add_row(vec![
+            let mut cells = vec![
                 row.beer.clone(),
                 grouped(row.fates.filled_hl, 2),
                 row.fates.filled_bbl.clone(),
                 grouped(row.fates.packaged_hl, 2),
                 row.fates.packaged_bbl.clone(),
-            ]);
+            ];
+            if pours {
+                cells.extend([grouped(row.fates.poured_hl, 2), row.fates.poured_bbl.clone()]);
+            }
+            table.add_row(cells);
         }
         lines.extend(table_lines(&table));
     }
@@ -54,9 +63,10 @@ pub fn lines(view: &View) -> Vec<String> {
     lines
 }
 
-fn cells(name: String, row: &FateRow) -> Vec<String> {
+/// The cells of an account; `pours` where the table has a column of what the taproom pours.
+fn cells(name: String, row: &FateRow, pours: bool) -> Vec<String> {
     let hl = |value: f64| if value == 0.0 { String::new() } else { grouped(value, 2) };
-    vec![
+    let mut cells = vec![
         name,
         hl(row.filled_hl),
         hl(row.tank_loss_hl),
@@ -68,5 +78,7 @@ fn cells(name: String, row: &FateRow) -> Vec<String> {
         hl(row.poured_away_hl),
         hl(row.left_hl),
         hl(row.packaged_hl),
-    ]
+    ];
+    cells.extend(pours.then(|| hl(row.poured_hl)));
+    cells
 }

@@ -5,7 +5,7 @@ use crate::calendar::{Calendar, Role, Slot};
 use crate::carbonation::{equilibrium, hydrostatic};
 use crate::case::{Aim, Beer, Case, Comes, Crew, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
-use crate::ids::LineId;
+use crate::ids::{BeerId, LineId};
 use crate::units::{Minutes, Pressure, Volume, decimal, mul_div};
 
 /// The names of the two files, for places.
@@ -69,12 +69,16 @@ fn limit_when_full(case: &Case, vessel: &Vessel) -> Pressure {
     limit(case, vessel).min(at_bottom - hydrostatic(vessel.beer_height))
 }
 
-/// Whether a vessel can hold the carbonated beer and feed one of its lines.
-fn can_serve(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
-    let feeds = beer.packaged.iter().any(|packaged| {
-        let line = case.line(case.format(packaged.format).line);
-        (line.pump && beer.pump) || line.feed <= limit(case, vessel)
-    });
+/// Whether a vessel can hold the carbonated beer and feed one of its lines; where the beer is on tap and transferred, a
+/// serving tank need not feed any.
+fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
+    let beer = case.beer(id);
+    let is_on_tap = beer.bright && case.tap(vessel, id).is_some();
+    let feeds = is_on_tap
+        || beer.packaged.iter().any(|packaged| {
+            let line = case.line(case.format(packaged.format).line);
+            (line.pump && beer.pump) || line.feed <= limit(case, vessel)
+        });
     if !beer.holds_gas() {
         return feeds;
     }
@@ -121,14 +125,14 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
         .collect();
     let bright: Vec<&Vessel> =
         case.vessels.iter().filter(|vessel| beer.bright && vessel.uses.bright).collect();
-    let works = |vessels: &[&Vessel]| vessels.iter().any(|vessel| can_serve(case, beer, vessel));
+    let works = |vessels: &[&Vessel]| vessels.iter().any(|vessel| can_serve(case, BeerId(position), vessel));
     let (direct_works, bright_works) = (works(&direct), works(&bright));
     if !direct_works && !bright_works {
         let by_pressure = !direct.is_empty() || !bright.is_empty();
         let (code, allowed, hint) = if by_pressure {
             (
                 "V508",
-                "a vessel whose relief setting and rating, less the margin, hold this carbonation and feed a line",
+                "a vessel whose relief setting and rating, less the margin, hold this carbonation and feed a line (or serve a beer on tap)",
                 "check volumes and temperature, the line's feed pressure, and whether a pump is allowed; the data plate decides",
             )
         } else {

@@ -1,6 +1,7 @@
 //! What the files say of beers: gas, tank work, yeast, routes.
 
 use cellarwright_model::case::TankWorkKind;
+use cellarwright_model::finding::Severity;
 use cellarwright_model::units::{Carbonation, Minutes, Temperature, Volume};
 
 use crate::read;
@@ -102,4 +103,26 @@ fn a_beer_in_a_bright_tank_needs_the_bright_route() {
         .replace("dirty: [F2]", "  - {vessel: B1, beer: Stout, filled: 20 hL, on: 2026-12-01}");
     let outcome = read(&brewplan, CELLAR, ORDERS);
     assert!(outcome.findings.iter().any(|finding| finding.code == "V504"), "{:#?}", outcome.findings);
+}
+
+#[test]
+fn a_serving_tank_of_a_beer_on_tap_need_not_feed_a_line() {
+    // No vessel gives the line the pressure that it needs.
+    let cellar =
+        CELLAR.replace("feed: {pressure: 80 kPa, pump: allowed}", "feed: {pressure: 290 kPa, pump: no}");
+    let serving = cellar.replace("uses: [bright]", "uses: [bright, serve]");
+    let pours = "aim: orders\ntaproom: {pours: [{beer: Pale, a_day: 40 L}, {beer: Stout, a_day: 40 L}]}";
+    let with_taproom = BREWPLAN.replace("aim: orders", pours);
+    let found = |brewplan: &str, cellar: &str| {
+        let findings = read(brewplan, cellar, ORDERS).findings.into_iter();
+        let by_pressure = findings.filter(|finding| finding.code == "V508");
+        by_pressure.map(|finding| (finding.severity, finding.found)).collect::<Vec<_>>()
+    };
+    let neither = vec![(Severity::Error, "Pale".to_owned()), (Severity::Error, "Stout".to_owned())];
+    assert_eq!(found(&with_taproom, &cellar), neither);
+    assert_eq!(found(BREWPLAN, &serving), neither);
+    assert_eq!(found(&with_taproom, &serving), [(Severity::Caution, "Pale: direct".to_owned())]);
+    // A tank that does not hold the carbonation does not pour it either.
+    let weak = serving.replace("rated: 300 kPa", "rated: 50 kPa");
+    assert_eq!(found(&with_taproom, &weak), neither);
 }

@@ -73,5 +73,6 @@ fn fates(accounts: &[&Account]) -> FateRow {
         left_hl: hl(Fate::Left),
         filled_bbl: barrels(filled),
         packaged_bbl: barrels(sum(Fate::Packaged)),
+        poured_bbl: barrels(sum(Fate::Poured)),
     }
 }

@@ -33,6 +33,8 @@ pub struct FateRow {
     pub filled_bbl: String,
     /// Packaged, in US barrels to five decimals.
     pub packaged_bbl: String,
+    /// Poured in the taproom, in US barrels to five decimals.
+    pub poured_bbl: String,
 }
 
 /// The account of a batch.

@@ -5,16 +5,19 @@ pub const WORT: &str = "wort";
 /// Beer that was in a bright tank before.
 pub const BRIGHT: &str = "bright beer";
 /// Columns of the table of batches, hectolitres.
-pub const COLUMNS: [&str; 11] = [
-    "hL", "filled", "tank", "transfer", "direct", "line", "format", "overfill", "poured", "left", "packaged",
-];
+pub const COLUMNS: [&str; 11] =
+    ["hL", "filled", "tank", "transfer", "direct", "line", "format", "overfill", "away", "left", "packaged"];
+/// Column of what is poured in the taproom, hectolitres.
+pub const TAPROOM: &str = "on tap";
 /// Columns of the table of beers.
 pub const BEERS: [&str; 5] = ["beer", "filled hL", "filled bbl", "packaged hL", "packaged bbl"];
+/// Its columns of what is poured in the taproom.
+pub const BEERS_TAPROOM: [&str; 2] = ["on tap hL", "on tap bbl"];
 /// Columns of the table of packages.
 pub const PACKAGES: [&str; 7] = ["beer", "format", "packages", "and L", "hL", "bbl", "bbl each"];
 /// What the numbers are.
 pub const NOTE: &str = "Filled is wort, or what was in a bright tank before; the columns after it are losses by step, beer given away in \
-    packages (overfill), poured away, left in vessels and packaged by contents. They add up to the millilitre; what is left behind in vessels \
+    packages (overfill), poured away, left in vessels, packaged by contents and, where there is a taproom, poured on tap. They add up to the millilitre; what is left behind in vessels \
     that count as empty (at most 20 mL each) is in --json. One barrel (bbl) is 31 US gallons, 117.347765304 L (27 CFR 25.11), to five \
     decimals. Planning figures: the duty record is made of what you measure, and your revenue office says how.";
 

@@ -8,6 +8,7 @@ mod deliveries;
 mod draws;
 mod naming;
 mod outlook;
+mod ways;
 mod yeast;
 
 use cellarwright_model::calendar::Slot;

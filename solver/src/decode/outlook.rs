@@ -10,7 +10,8 @@ use cellarwright_model::plan::{
 use cellarwright_model::units::Volume;
 
 use super::Values;
-use super::batches::{Cellar, Path, Shares, Ways, paths};
+use super::batches::Cellar;
+use super::ways::{Path, Shares, Ways, paths};
 use crate::compile::columns::{Emptied, Filled, Leaving, Source};
 use crate::compile::context::{Context, Origin};
 use crate::compile::grid::PeriodId;

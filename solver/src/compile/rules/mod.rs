@@ -22,6 +22,7 @@ pub mod serving;
 pub mod stages;
 pub mod start;
 pub mod store;
+pub mod tank_ways;
 pub mod tank_work;
 pub mod turns;
 pub mod uses;

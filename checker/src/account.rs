@@ -195,7 +195,9 @@ impl Books {
         for out in &holding.outs {
             gone += out.volume;
             match out.way {
-                Way::Transfer { to, arrived } | Way::Condition { to, arrived } => {
+                Way::Transfer { to, arrived }
+                | Way::Condition { to, arrived }
+                | Way::Serve { to, arrived } => {
                     self.book(place, Fate::TransferLoss, out.volume - arrived);
                     match receiving(ledger, to, out.slot) {
                         Some(next) => {

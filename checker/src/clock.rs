@@ -169,7 +169,11 @@ impl Task<'_, '_> {
 
     /// Carbonating is over when the shift of the first packaging from the vessel starts.
     fn carbonated(&self, vessel: VesselId, over: i64, clock: &mut Clock) {
-        let packages = |work: &Work| matches!(*work, Work::Package { vessel: from, .. } if from == vessel);
+        let packages = |work: &Work| match *work {
+            Work::Package { vessel: from, .. } => from == vessel,
+            Work::Transfer { from, to, .. } => from == vessel && self.ledger.case.vessel(to).is_serve_only(),
+            _ => false,
+        };
         let later = self.ledger.plan.tasks.iter().filter(|task| {
             task.slot > self.slot && self.ledger.is_planned(task.slot) && packages(&task.work)
         });
@@ -301,11 +305,14 @@ impl Task<'_, '_> {
             moving += purge.takes.0;
         }
         let beer = held.map(|held| case.beer(held.beer));
-        let arrived = beer.map_or(Volume::ZERO, |beer| case.arrives(beer, bounded(volume)));
-        let takes = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrived));
+        // A tank that is only poured from gets beer that is filtered and carbonated.
+        let is_to_serve = case.vessel(to).is_serve_only();
+        let treated = beer.filter(|_| !is_to_serve);
+        let arrived = treated.map_or(Volume::ZERO, |beer| case.arrives(beer, bounded(volume)));
+        let takes = treated.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrived));
         let moved = moving + takes.0.min(MOST);
         self.people(case.transfer.job.crew, moving, takes, clock);
-        if let Some((beer, filter)) = beer.and_then(|beer| Some((beer, case.filter_of(beer)?))) {
+        if let Some((beer, filter)) = treated.and_then(|beer| Some((beer, case.filter_of(beer)?))) {
             let runs = filter.running(arrived).0.min(MOST);
             clock.filters.push((beer.filter.unwrap_or_default(), self.busy(moving, moving + runs)));
             if filter.people > 0 && runs > 0 {
@@ -319,7 +326,7 @@ impl Task<'_, '_> {
         self.over_in_shift(moved, clock);
         let is_forced = held.is_none_or(|held| case.beer(held.beer).is_forced());
         let mut over = moved;
-        if is_forced && (is_second || parts.len() < 2) {
+        if is_forced && !is_to_serve && (is_second || parts.len() < 2) {
             let beer = held.map(|held| case.beer(held.beer));
             let takes = beer.map_or(case.carbonate.takes, |beer| case.carbonating_takes(beer));
             self.people(case.carbonate.crew, moved, takes, clock);

@@ -118,6 +118,7 @@ impl Ledger<'_> {
         let holding = &self.holdings[held];
         self.case.beer(beer).blend
             && self.case.vessel(vessel).is_bright_only()
+            && !self.case.vessel(vessel).is_serve_only()
             && holding.kind == Kind::Lot
             && holding.beer == beer
             && holding.from == Some(slot)
@@ -149,6 +150,7 @@ impl Ledger<'_> {
             return;
         }
         let on = self.day(slot);
+        let comes_carbonated = self.case.vessel(vessel).is_serve_only();
         let holding = Holding {
             vessel,
             beer,
@@ -166,7 +168,7 @@ impl Ledger<'_> {
             filled: arrived,
             volume: arrived,
             left: arrived,
-            carbonated: Carbonated::In(slot),
+            carbonated: if comes_carbonated { Carbonated::Before } else { Carbonated::In(slot) },
             direct_loss_taken: false,
             direct_loss: Volume::ZERO,
             generation: None,
@@ -237,7 +239,7 @@ impl Ledger<'_> {
         let Some(last) = self.holdings[held].outs.last().copied() else { return };
         let by = match last.way {
             Way::Transfer { .. } | Way::Condition { .. } => EmptiedBy::Transfer,
-            Way::Line(_) => EmptiedBy::Packaging,
+            Way::Line(_) | Way::Serve { .. } => EmptiedBy::Packaging,
             Way::Pour => EmptiedBy::Pouring,
             Way::Dump => EmptiedBy::Dump,
         };

@@ -43,6 +43,13 @@ pub enum Way {
         /// What arrives.
         arrived: Volume,
     },
+    /// Carbonated beer into a tank that is only poured from, where this much arrives.
+    Serve {
+        /// The vessel.
+        to: VesselId,
+        /// What arrives.
+        arrived: Volume,
+    },
     /// To a line.
     Line(LineId),
     /// Poured in the taproom.
@@ -136,8 +143,13 @@ impl Holding {
         self.outs.iter().filter(|out| matches!(out.way, Way::Transfer { .. }))
     }
 
-    /// Draws of lines from it, in order.
+    /// What is drawn from it when it is carbonated, for lines and for tanks that are only poured from, in order.
     pub fn draws(&self) -> impl Iterator<Item = &Out> {
-        self.outs.iter().filter(|out| matches!(out.way, Way::Line(_)))
+        self.outs.iter().filter(|out| matches!(out.way, Way::Line(_) | Way::Serve { .. }))
+    }
+
+    /// What goes from it into tanks that are only poured from, in order.
+    pub fn to_serve(&self) -> impl Iterator<Item = &Out> {
+        self.outs.iter().filter(|out| matches!(out.way, Way::Serve { .. }))
     }
 }

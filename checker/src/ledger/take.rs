@@ -18,6 +18,10 @@ impl Ledger<'_> {
             self.arrive_to_condition(slot, held, to, arrived);
             return;
         }
+        if self.case.vessel(to).is_serve_only() {
+            self.fill_to_serve(slot, from, to, volume);
+            return;
+        }
         let arrived = match self.current[from.0] {
             Some(held) => self.case.arrives(self.case.beer(self.holdings[held].beer), volume),
             None => self.case.transfer.arrives(volume),
@@ -28,6 +32,20 @@ impl Ledger<'_> {
         let Some(held) = self.held(slot, from, volume) else { return };
         let beer = self.holdings[held].beer;
         self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });
+        self.arrive(slot, beer, from, to, arrived);
+    }
+
+    /// Carbonated beer is moved into a tank that is only poured from: as packaging takes it out, no filter on the way.
+    fn fill_to_serve(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
+        let arrived = self.case.transfer.arrives(volume);
+        self.charge_fill_to_serve(slot, to);
+        let Some(held) = self.held(slot, from, volume) else { return };
+        let holding = &self.holdings[held];
+        let beer = holding.beer;
+        if holding.kind == Kind::Batch && !holding.direct_loss_taken {
+            self.take_direct_loss(held);
+        }
+        self.take(held, Out { slot, way: Way::Serve { to, arrived }, volume });
         self.arrive(slot, beer, from, to, arrived);
     }
 

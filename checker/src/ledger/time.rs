@@ -6,7 +6,7 @@ use cellarwright_model::ids::{BeerId, CrewId, VesselId};
 use cellarwright_model::plan::Overtime;
 use cellarwright_model::units::{Minutes, Money, Volume};
 
-use super::{Entry, Event, Ledger};
+use super::{Entry, Event, Holding, Ledger};
 
 /// A piece of work with its person-time and costs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -142,6 +142,30 @@ impl Ledger<'_> {
                 + if is_forced { rate.for_volume(arrived) } else { Money::ZERO },
             ..Charge::of(self.case, slot, crew)
         });
+    }
+
+    /// A transfer into a tank that is only poured from: cleaned and purged, nothing is carbonated.
+    pub(super) fn charge_fill_to_serve(&mut self, slot: Slot, to: VesselId) {
+        let vessel = self.case.vessel(to);
+        let crew = sum(self.case.transfer.job.crew, sum(vessel.purge.job.crew, vessel.clean.crew));
+        self.charges.push(Charge {
+            cleaning: vessel.clean.takes,
+            reach: vessel.reach,
+            cleaning_cost: self.case.rates.clean,
+            transfer: self.case.rates.transfer,
+            gas: vessel.purge.gas,
+            ..Charge::of(self.case, slot, crew)
+        });
+    }
+
+    /// Clock time of the transfers that fill a lot, one after another.
+    #[must_use]
+    pub fn lot_filling_takes(&self, lot: &Holding) -> Minutes {
+        if self.case.vessel(lot.vessel).is_serve_only() {
+            return self.case.transfer.takes();
+        }
+        let transfers = i64::try_from(lot.parts.len()).unwrap_or(1);
+        self.case.filling_takes(self.case.beer(lot.beer), transfers, lot.filled)
     }
 
     /// Person-time of outages, and vessels opened by upkeep that stand empty when it ends.

@@ -34,8 +34,7 @@ fn made_fit_takes(ledger: &Ledger, vessel: VesselId) -> Minutes {
 
 /// Clock time of the transfers that fill a lot, one after another.
 fn transfers_take(ledger: &Ledger, holding: &Holding) -> Minutes {
-    let transfers = i64::try_from(holding.parts.len()).unwrap_or(1);
-    ledger.case.filling_takes(ledger.case.beer(holding.beer), transfers, holding.filled)
+    ledger.lot_filling_takes(holding)
 }
 
 fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches) {

@@ -18,7 +18,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for holding in &ledger.holdings {
         for out in &holding.outs {
             let reaches = match out.way {
-                Way::Transfer { to, .. } | Way::Condition { to, .. } => {
+                Way::Transfer { to, .. } | Way::Condition { to, .. } | Way::Serve { to, .. } => {
                     slots.insert(out.slot);
                     ledger.case.reaches_vessel(holding.vessel, to)
                 }
@@ -53,7 +53,7 @@ fn clocks(ledger: &Ledger, slot: Slot, breaches: &mut Breaches) {
         let time = transfer_time(ledger, slot);
         if time > most + tolerance::TIME {
             let first = transfers(ledger, slot).first().map(|&(beer, _)| beer);
-            let first = first.or(moves(ledger, slot).next());
+            let first = first.or(moves(ledger, slot).next()).or(serves(ledger, slot).next());
             let about = first.map_or(About::Outlook, About::Beer);
             breaches.add(about, slot, "time of transfers", Amount::Time(time), Amount::Time(most));
         }
@@ -82,6 +82,12 @@ fn moves(ledger: &Ledger, slot: Slot) -> impl Iterator<Item = BeerId> {
     })
 }
 
+/// Beers that go into tanks that are only poured from in a slot.
+fn serves(ledger: &Ledger, slot: Slot) -> impl Iterator<Item = BeerId> {
+    let holdings = ledger.holdings.iter();
+    holdings.filter(move |holding| holding.to_serve().any(|out| out.slot == slot)).map(|holding| holding.beer)
+}
+
 /// Transfers of a slot that go through a filter.
 fn through(ledger: &Ledger, place: usize, slot: Slot) -> Vec<(BeerId, Volume)> {
     let mut all = transfers(ledger, slot);
@@ -107,10 +113,7 @@ pub fn filter_time(ledger: &Ledger, place: usize, slot: Slot) -> Fine {
 #[must_use]
 pub fn transfer_time(ledger: &Ledger, slot: Slot) -> Minutes {
     let lots = ledger.holdings.iter().filter(|lot| lot.kind == Kind::Lot && lot.from == Some(slot));
-    let times = lots.map(|lot| {
-        let transfers = i64::try_from(lot.parts.len()).unwrap_or(1);
-        ledger.case.filling_takes(ledger.case.beer(lot.beer), transfers, lot.filled)
-    });
+    let times = lots.map(|lot| ledger.lot_filling_takes(lot));
     let moving = moves(ledger, slot).map(|_| ledger.case.transfer.takes());
     times.chain(moving).fold(Minutes::ZERO, |sum, time| Minutes(sum.0.saturating_add(time.0)))
 }

@@ -81,7 +81,7 @@ fn transfers(ledger: &Ledger, pin: &Pin) -> usize {
             .outs
             .iter()
             .filter(|out| match out.way {
-                Way::Transfer { to, .. } | Way::Condition { to, .. } => {
+                Way::Transfer { to, .. } | Way::Condition { to, .. } | Way::Serve { to, .. } => {
                     into.is_none_or(|into| into == to) && is_in(ledger, pin, out.slot)
                 }
                 Way::Line(_) | Way::Pour | Way::Dump => false,

@@ -87,6 +87,10 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 /// When a vessel of the plan must hold the beer's pressure first: at carbonating, at the transfer into it, or at the first
 /// packaging from a fermenter whose beer is not carbonated by a task.
 fn gassed(holding: &Holding) -> Option<(Slot, &'static str)> {
+    // A tank that is only poured from is filled with beer that has its gas.
+    if let (Carbonated::Before, Kind::Lot, Some(slot)) = (holding.carbonated, holding.kind, holding.from) {
+        return Some((slot, "filling the serving tank"));
+    }
     match (holding.carbonated, holding.kind) {
         (Carbonated::In(slot), Kind::Batch) => Some((slot, "carbonating in the fermenter")),
         (Carbonated::In(slot), Kind::Lot) => Some((slot, "carbonating in the bright tank")),

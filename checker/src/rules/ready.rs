@@ -32,7 +32,7 @@ fn moving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
 fn leaving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let about = About::Vessel(holding.vessel);
     moving(ledger, holding, breaches);
-    let is_out = |out: &&Out| matches!(out.way, Way::Transfer { .. } | Way::Line(_));
+    let is_out = |out: &&Out| matches!(out.way, Way::Transfer { .. } | Way::Serve { .. } | Way::Line(_));
     let out = holding.outs.iter().find(is_out);
     let early_out = out.filter(|out| ledger.day(out.slot) < holding.ready);
     if let Some(out) = early_out {

@@ -52,11 +52,10 @@ fn first_day(ledger: &Ledger, holding: &Holding) -> i64 {
     let is_carbonated = holding.carbonated == Carbonated::In(fill) && case.beer(holding.beer).is_forced();
     let carbonating =
         if is_carbonated { case.carbonating_takes(case.beer(holding.beer)) } else { Minutes::ZERO };
-    let transfers = i64::try_from(holding.parts.len()).unwrap_or(1);
     let over = case.calendar.start(fill)
         + cleaning
         + vessel.purge.job.takes
-        + case.filling_takes(case.beer(holding.beer), transfers, holding.filled)
+        + ledger.lot_filling_takes(holding)
         + carbonating
         + vessel.rest;
     // The first day d with d x 24 h + opens >= over.
@@ -75,7 +74,7 @@ fn times(ledger: &Ledger, holding: &Holding, tap: &Tap, breaches: &mut Breaches)
             breaches.add(about, out.slot, "pouring", Amount::Day(day), Amount::Day(first));
             is_told = true;
         }
-        if (is_poured || matches!(out.way, Way::Line(_))) && day > last {
+        if (is_poured || matches!(out.way, Way::Line(_) | Way::Serve { .. })) && day > last {
             breaches.add(about, out.slot, "in the serving tank", Amount::Day(day), Amount::Day(last));
             return;
         }

@@ -15,7 +15,8 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
 
 fn filled(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     let Some(slot) = holding.from else { return };
-    let uses = ledger.case.vessel(holding.vessel).uses;
+    let vessel = ledger.case.vessel(holding.vessel);
+    let uses = vessel.uses;
     let about = About::Vessel(holding.vessel);
     match holding.kind {
         Kind::Batch if holding.moved => {
@@ -28,7 +29,7 @@ fn filled(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
         Kind::Batch if !uses.ferment => {
             breaches.add(about, slot, "use", Amount::Words("brewed into"), Amount::Words("ferment"));
         }
-        Kind::Lot if !uses.bright => {
+        Kind::Lot if !uses.bright && !vessel.is_serve_only() => {
             breaches.add(about, slot, "use", Amount::Words("transferred into"), Amount::Words("bright"));
         }
         Kind::Batch | Kind::Lot => {}
@@ -52,7 +53,13 @@ fn emptied(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
         let (found, allowed) = (Amount::Words("poured from"), Amount::Words("serve, with a beer on tap"));
         breaches.add(about, out.slot, "use", found, allowed);
     }
-    let direct = holding.outs.iter().find(|out| matches!(out.way, Way::Line(_)));
+    let direct = holding.draws().next();
+    if let (Kind::Lot, Some(out)) = (holding.kind, direct)
+        && ledger.case.vessel(holding.vessel).is_serve_only()
+    {
+        let found = if matches!(out.way, Way::Line(_)) { "packaged from" } else { "transferred again" };
+        breaches.add(about, out.slot, "use", Amount::Words(found), Amount::Words("poured"));
+    }
     if let (Kind::Batch, Some(out)) = (holding.kind, direct)
         && !uses.package
     {

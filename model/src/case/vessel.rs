@@ -79,6 +79,12 @@ impl Vessel {
         (self.uses.bright || self.uses.serve) && !self.is_cleaned_apart()
     }
 
+    /// Whether beer is only poured from it, and it is filled with beer that was carbonated elsewhere.
+    #[must_use]
+    pub fn is_serve_only(&self) -> bool {
+        self.uses.serve && !self.uses.bright && !self.is_cleaned_apart()
+    }
+
     /// Whether it ferments or conditions: then it is cleaned by a piece of work of its own, and sanitised if it stood.
     #[must_use]
     pub fn is_cleaned_apart(&self) -> bool {

@@ -77,6 +77,83 @@ fn a_batch_that_must_not_be_split_over_tap_and_kegs_stays() {
     assert_eq!(worth(&case), -700 * 200);
 }
 
+#[test]
+fn a_tank_that_only_pours_is_filled_twice_out_of_the_bright_tank() {
+    // Worked by hand in the brew plan: 5 hL x 300 - 2 hL x 200 + 2.8 hL x 100.
+    let mut case = tiny("serve-only");
+    assert_eq!(worth(&case), 138_000);
+    // By the clock too.
+    case.clock_times = true;
+    assert_eq!(worth(&case), 138_000);
+}
+
+/// The best of all choices of days to fill the tank on: each time with what is poured until the next fill (a hectolitre poured
+/// is worth more than one in kegs), the rest into kegs.
+fn best_days_to_fill(case: &Case) -> i64 {
+    let tank = case.vessels.iter().find(|vessel| vessel.is_serve_only()).unwrap();
+    let tap = &case.taproom.pours[0];
+    let (asked, loss) = (tap.a_day[0].0, case.transfer.loss_fixed.0);
+    let work = tank.clean.takes + case.transfer.takes() + tank.rest;
+    let over = case.calendar.shifts[0].starts + work;
+    let rests = if over <= case.taproom.opens { 0 } else { 1 };
+    let mut most = i64::MIN;
+    for days in 0..1_u32 << 5 {
+        let fills: Vec<i64> = (0..5).filter(|day| days & (1 << day) != 0).collect();
+        let ends = fills.iter().skip(1).copied().chain([7]);
+        let poured: Vec<i64> = fills
+            .iter()
+            .zip(ends)
+            .map(|(&day, end)| tank.holds.0.min(asked * (end - day - rests).max(0)))
+            .collect();
+        if poured.iter().any(|&volume| volume < tank.least.0.max(2_000)) {
+            continue;
+        }
+        let sum: i64 = poured.iter().sum();
+        let kegs = case.in_tank[0].filled.0 - sum - loss * fills.len() as i64;
+        let missed = 7 * asked - sum;
+        let worth = tap.contribution.for_volume(Volume(sum)).0
+            - case.rates.dry_tap.for_volume(Volume(missed)).0
+            + money(100).for_volume(Volume(kegs.min(case.orders[0].quantity.0))).0;
+        most = most.max(worth);
+    }
+    most
+}
+
+#[test]
+fn no_other_days_to_fill_a_tank_that_only_pours_are_better() {
+    let mut random = Random::new(83);
+    let mut wrong = Vec::new();
+    for round in 0..20 {
+        let mut case = tiny("serve-only");
+        if round > 0 {
+            case.taproom.pours[0].a_day = [Volume(random.between(3, 9) * 10_000); 7];
+            case.taproom.opens = hours(random.between(8, 18));
+            case.transfer.loss_fixed = Volume(random.between(0, 3) * 5_000);
+            let tank = case.vessels.iter_mut().find(|vessel| vessel.is_serve_only()).unwrap();
+            tank.rest = hours(random.between(0, 14));
+            tank.holds = Volume(random.between(15, 45) * 10_000);
+            tank.least = Volume(random.between(1, 12) * 10_000 - 5_000);
+            case.orders[0].quantity = hl(8);
+        }
+        let (expected, found) = (best_days_to_fill(&case), worth(&case));
+        if (expected - found).abs() > 40 {
+            wrong.push(format!("{round}: found {found}, the search {expected}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn what_a_tank_that_only_pours_holds_goes_on_into_the_look_ahead() {
+    let mut case = tiny("serve-only");
+    case.calendar.planned_days = 3;
+    case.calendar.look_ahead_days = 11;
+    let answer = solve(&case, &Options { gap: 0.0, ..exact() }, &NoObserver).expect("it solves");
+    assert!(answer.report.violations.is_empty(), "{:?}", answer.report.violations);
+    let apart = answer.bound - answer.objective;
+    assert!(apart <= 200, "worth {}, proven {}", answer.objective, answer.bound);
+}
+
 /// Two beers on tap, two batches of 4 hL, three tanks; everything but pouring is free.
 fn drawn_by_lot(random: &mut Random) -> Case {
     let mut made = case(7);

@@ -248,10 +248,11 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     }
     if uses.serve
         && !uses.bright
+        && (uses.ferment || uses.condition || uses.package)
         && let Some(node) = &uses_node
     {
-        let hint = "it is filled from a fermenter and carbonated in place";
-        node.error("V583", "`serve` together with `bright`", Some(hint.into()));
+        let hint = "alone it is filled with carbonated beer, with `bright` from a fermenter";
+        node.error("V583", "`serve` alone, or together with `bright`", Some(hint.into()));
     }
     if let Some(node) = rest_node.filter(|_| !uses.serve && uses_node.is_some()) {
         node.error("V582", "`rest` in a vessel that lists `serve`", None);

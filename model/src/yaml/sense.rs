@@ -73,7 +73,9 @@ fn limit_when_full(case: &Case, vessel: &Vessel) -> Pressure {
 /// serving tank need not feed any.
 fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
     let beer = case.beer(id);
-    let is_on_tap = beer.bright && case.tap(vessel, id).is_some();
+    let is_tap = |vessel: &Vessel| case.tap(vessel, id).is_some();
+    let fills_others = vessel.uses.bright && case.vessels.iter().any(|to| to.is_serve_only() && is_tap(to));
+    let is_on_tap = beer.bright && (is_tap(vessel) || fills_others);
     let feeds = is_on_tap
         || beer.packaged.iter().any(|packaged| {
             let line = case.line(case.format(packaged.format).line);

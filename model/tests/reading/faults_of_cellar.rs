@@ -52,7 +52,7 @@ pub const CELLAR_FAULTS: &[Fault] = &[
     ),
     error("V412", "c", "  turns_per_day: 2\n", "  turns_per_day: 2\n  least_turn: 21 hL\n"),
     caution("V580", "c", "uses: [bright]", "uses: [bright, serve]"),
-    error("V583", "c", "uses: [bright]", "uses: [serve]"),
+    error("V583", "c", "uses: [bright]", "uses: [ferment, serve]"),
     error("V582", "c", "refill: next shift", "refill: next shift\n    rest: 12 h"),
     error("V514", "c", "after: Stout", "after: Pale"),
     error(

@@ -140,7 +140,12 @@ impl<'p> Whole<'p> {
     fn packaged_after(&self, slot: Slot, vessel: VesselId) -> Option<i64> {
         let mut later = self.by_slot.range(Slot(slot.0 + 1)..).flat_map(|(_, positions)| positions);
         let first = later.find(|&&position| {
-            matches!(self.task(position).work, Work::Package { vessel: from, .. } if from == vessel)
+            match self.task(position).work {
+                Work::Package { vessel: from, .. } => from == vessel,
+                // Into a tank that is only poured from it is drawn as packaging draws it.
+                Work::Transfer { from, to, .. } => from == vessel && self.case.vessel(to).is_serve_only(),
+                _ => false,
+            }
         });
         let calendar = &self.case.calendar;
         first.map(|&position| (calendar.start(self.task(position).slot) - calendar.start(slot)).0)
@@ -228,9 +233,10 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 let gas_takes = whole.carbonating_takes(position);
                 let is_forced = whole.beers.get(&position).is_none_or(|&beer| case.beer(beer).is_forced());
                 let of_blend = whole.place_in_blend(slot, position);
-                let is_forced = is_forced && of_blend != Some(Blend::First);
+                let is_to_serve = case.vessel(to).is_serve_only();
+                let is_forced = is_forced && !is_to_serve && of_blend != Some(Blend::First);
                 let gas = is_forced.then_some(gas_takes);
-                let beer = whole.beers.get(&position).map(|&beer| case.beer(beer));
+                let beer = whole.beers.get(&position).filter(|_| !is_to_serve).map(|&beer| case.beer(beer));
                 let arrives = beer.map_or(volume, |beer| case.arrives(beer, volume));
                 let takes = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives)).0;
                 let is_first_fill = of_blend != Some(Blend::Second);

@@ -33,10 +33,10 @@ impl Groups {
         let mut groups: Vec<Group> = Vec::new();
         for id in case.vessel_ids() {
             let vessel = case.vessel(id);
-            let is_named = case.is_named(id);
+            let is_named = is_told_apart(case, id);
             let alike = groups.iter_mut().find(|group| {
                 !is_named
-                    && !case.is_named(group.vessels[0])
+                    && !is_told_apart(case, group.vessels[0])
                     && is_alike(&group.like, vessel)
                     && case.is_connected_alike(group.vessels[0], id)
             });
@@ -63,6 +63,14 @@ impl Groups {
         let found = self.0.iter().position(|group| group.vessels.contains(&vessel));
         GroupId(found.unwrap_or_default())
     }
+}
+
+/// Whether a vessel is a group of one: its name stands in an outage or a pin, or it is a tank of a cellar with tanks that are
+/// only poured from, which are filled with a part of what is in one.
+fn is_told_apart(case: &Case, id: VesselId) -> bool {
+    let uses = case.vessel(id).uses;
+    let has_parts = case.vessels.iter().any(Vessel::is_serve_only);
+    case.is_named(id) || (has_parts && (uses.bright || uses.serve))
 }
 
 fn is_alike(one: &Vessel, other: &Vessel) -> bool {

@@ -15,7 +15,7 @@ use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source, YeastSourc
 use super::context::Context;
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{crew, orders, outage, tank_work, volume, wait, yeast};
+use super::rules::{bright_rest, crew, orders, outage, tank_work, volume, wait, yeast};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -117,7 +117,11 @@ fn running_costs(context: &mut Context) {
             let is_cleaned = context.groups.get(lot.group).like.is_bright_only();
             let clean = if is_cleaned { rates.clean } else { Money::ZERO };
             let beer = context.case.beer(lot.beer);
-            let rate = if beer.is_forced() { beer.gas(rates.gas) } else { Money::ZERO };
+            let rate = if bright_rest::is_carbonated_there(context, &lot) {
+                beer.gas(rates.gas)
+            } else {
+                Money::ZERO
+            };
             let gas = rate.for_volume(lot.volume);
             let gas = gas + context.groups.get(lot.group).like.purge.gas;
             cost(context, hold.column, (rates.transfer + clean + gas).units());

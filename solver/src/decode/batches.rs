@@ -276,6 +276,9 @@ fn read_lots(context: &Context, values: Values, cellar: &mut Cellar) {
         blend.1 = Some(begun.len());
         begun.push((blend.0, None));
     }
+    for fill in context.columns.serve_fills.iter().filter(|fill| values.count(fill.filled) > 0) {
+        begun.push((fill.to, None));
+    }
     for (lot, vessel) in begun {
         let emptied = decided.get_mut(&lot).and_then(VecDeque::pop_front);
         let shares = match emptied {

@@ -11,7 +11,7 @@ use cellarwright_model::units::Volume;
 
 use super::Values;
 use super::batches::Cellar;
-use crate::compile::columns::{DirectLot, Emptied, Leaving, Source};
+use crate::compile::columns::{DirectLot, Emptied, Leaving, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::rules::volume;
@@ -34,14 +34,42 @@ struct Giver {
 pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task>, Vec<Pour>) {
     let mut drawn: BTreeMap<(PeriodId, BeerId, u64), Vec<(VesselId, i64)>> = BTreeMap::new();
     let mut pours: Vec<Pour> = Vec::new();
-    for (source, mut givers) in givers(context, cellar) {
+    let mut fills: Vec<Task> = Vec::new();
+    // Tanks that are only poured from come last: what they hold comes from the others.
+    let is_filled = |source: &Source| matches!(source, Source::Bright(lot) if serve_fill(context, lot));
+    let mut sources: Vec<(Source, Vec<Giver>)> = givers(context, cellar).into_iter().collect();
+    sources.sort_by_key(|(source, _)| is_filled(source));
+    let mut arrived: BTreeMap<Lot, i64> = BTreeMap::new();
+    for (source, mut givers) in sources {
+        if let (true, Source::Bright(lot)) = (is_filled(&source), source) {
+            for giver in &mut givers {
+                giver.left = arrived.get(&lot).copied().unwrap_or_default();
+            }
+        }
         // The one that ends first gives first.
         givers.sort_by_key(|giver| giver.ends.unwrap_or(PeriodId::MAX));
         let beer = volume::beer_of(context, source);
         let lines = volume::lines_of(context, source);
         for (period, packaged, poured) in wanted(context, values, source) {
             let is_poured_last = poured > CRUMB;
-            for (vessel, gives) in take(&mut givers, packaged, (!is_poured_last).then_some(period)) {
+            let here = filled_from(context, values, source, period);
+            let is_filled_last = !is_poured_last && !here.is_empty();
+            let is_packaged_last = !is_poured_last && !is_filled_last;
+            for (number, (lot, leaves)) in here.iter().enumerate() {
+                let is_last = is_filled_last && number + 1 == here.len();
+                let packaged = if number == 0 { packaged } else { 0 };
+                for (vessel, gives) in take(&mut givers, packaged, None) {
+                    drawn.entry((period, beer, lines)).or_default().push((vessel, gives));
+                }
+                for (from, gives) in take(&mut givers, *leaves, is_last.then_some(period)) {
+                    let to = context.groups.get(lot.group).vessels[0];
+                    let volume = Volume(gives);
+                    arrived.insert(*lot, context.case.transfer.arrives(volume).0);
+                    fills.push(Task::new(Slot(period), Work::Transfer { from, to, volume }));
+                }
+            }
+            let packaged = if here.is_empty() { packaged } else { 0 };
+            for (vessel, gives) in take(&mut givers, packaged, is_packaged_last.then_some(period)) {
                 drawn.entry((period, beer, lines)).or_default().push((vessel, gives));
             }
             for (vessel, gives) in take(&mut givers, poured, is_poured_last.then_some(period)) {
@@ -57,7 +85,21 @@ pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task
     }
     let by_line = to_lines(context, values, drawn);
     pours.sort_unstable();
-    (to_formats(context, values, by_line), pours)
+    fills.extend(to_formats(context, values, by_line));
+    (fills, pours)
+}
+
+/// Whether a lot is filled out of another one, into a tank that is only poured from.
+fn serve_fill(context: &Context, lot: &Lot) -> bool {
+    context.columns.serve_fills.iter().any(|fill| fill.to == *lot)
+}
+
+/// What leaves a source in a period for tanks that are only poured from, in millilitres.
+fn filled_from(context: &Context, values: Values, source: Source, period: PeriodId) -> Vec<(Lot, i64)> {
+    let fills = context.columns.serve_fills.iter().filter(|fill| {
+        source == Source::Bright(fill.from) && fill.period == period && values.count(fill.filled) > 0
+    });
+    fills.map(|fill| (fill.to, values.millilitres(fill.leaves))).collect()
 }
 
 /// Packaged and poured from a source by period of the planned days, in millilitres.
@@ -70,6 +112,9 @@ fn wanted(context: &Context, values: Values, source: Source) -> Vec<(PeriodId, i
         for (&(_, period), &column) in context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX)) {
             wanted.entry(period).or_default().1 = values.millilitres(column);
         }
+    }
+    for fill in context.columns.serve_fills.iter().filter(|fill| source == Source::Bright(fill.from)) {
+        wanted.entry(fill.period).or_default();
     }
     let fine = wanted.into_iter().filter(|&(period, _)| context.grid.is_fine(period));
     fine.map(|(period, (packaged, poured))| (period, packaged, poured)).collect()

@@ -258,8 +258,10 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
     let (before, after) = other_fills(facts, slot, from, to);
     let cleans_before = vessel.is_bright_only() && !before;
     let beer = facts.held(from, slot).map(|beer| case.beer(beer));
-    let arrives = beer.map_or(case.transfer.arrives(volume), |beer| case.arrives(beer, volume));
-    let mut clock = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives));
+    // Into a tank that is only poured from beer comes filtered.
+    let treated = beer.filter(|_| !vessel.is_serve_only());
+    let arrives = treated.map_or(case.transfer.arrives(volume), |beer| case.arrives(beer, volume));
+    let mut clock = treated.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives));
     let mut people = case.transfer.job.crew.total();
     let is_moved = facts
         .report
@@ -267,7 +269,7 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
         .stays
         .iter()
         .any(|stay| stay.vessel == to && stay.from == Some(slot) && stay.ready.is_some());
-    let carbonates_after = !after && !is_moved && beer.is_none_or(Beer::is_forced);
+    let carbonates_after = !after && !is_moved && !vessel.is_serve_only() && beer.is_none_or(Beer::is_forced);
     if carbonates_after {
         people += case.carbonate.crew.total();
     }

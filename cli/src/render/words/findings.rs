@@ -108,7 +108,7 @@ fn kind(code: &str) -> &'static str {
         "V580" => "nothing is poured from this serving tank",
         "V581" => "no serving tank can hold this beer on tap",
         "V582" => "only beer in a serving tank rests",
-        "V583" => "nothing can fill this serving tank",
+        "V583" => "this use does not go with serving",
         "V591" => "the format is in two kinds of kegs",
         "V592" => "more kegs than there are",
         "V593" => "kegs or materials from before the first day",

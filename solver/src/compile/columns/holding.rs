@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 
-use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source};
+use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source, serve_only};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::rules::{bright_rest, calendar, line, outage, pinned, serving, stages, wait};
@@ -38,6 +38,9 @@ fn add_lots(context: &mut Context) {
     lots.sort_unstable();
     lots.dedup();
     for lot in lots {
+        add_lot(context, lot);
+    }
+    for lot in serve_only::add(context) {
         add_lot(context, lot);
     }
 }
@@ -85,7 +88,8 @@ fn add_lot(context: &mut Context, lot: Lot) {
         if may_pour {
             pours.push(period);
         }
-        if may_draw || may_pour {
+        let may_fill_others = !serve_only::tanks(context, &lot, period).is_empty();
+        if may_draw || may_pour || may_fill_others {
             add_hold(context, source, Emptied::At(period));
         }
         let mut slots = outage::working_with(context, Role::Cellar, lot.group, period).into_iter();
@@ -100,6 +104,11 @@ fn add_lot(context: &mut Context, lot: Lot) {
     if may_stay && (is_served || wait::may_empty(context, &lot, filled_day, end_day)) {
         add_hold(context, source, Emptied::Stays);
         add_left(context, source);
+        // How much there is in a tank that is only poured from is not known from its lot.
+        if filled_in.is_some() && vessel.is_serve_only() && !context.columns.left.contains_key(&source) {
+            let left = context.program.column(0.0, f64::INFINITY, false);
+            context.columns.left.insert(source, left);
+        }
     }
     for period in draws {
         let draw = context.program.column(0.0, f64::INFINITY, false);

@@ -12,6 +12,7 @@
 //! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
 //! | `draw[source, period]` | volume drawn from lots or fermenters, hL | continuous |
 //! | `pour[lot, period]` | volume poured from lots in serving tanks, hL | continuous |
+//! | `serve_fill[lot, tank, period]` | a tank that is only poured from is filled out of a lot, and with how much, hL | binary, continuous |
 //! | `wasted[lot]` | volume poured away of lots of day 0 in serving tanks, hL | continuous |
 //! | `on_tap[lot, day]` | a lot has begun to pour and is not empty when a day ends | binary |
 //! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
@@ -37,6 +38,7 @@ pub mod moving;
 pub mod packaging;
 pub mod resources;
 pub mod sequences;
+pub mod serve_only;
 pub mod serving;
 
 use std::collections::BTreeMap;
@@ -221,6 +223,19 @@ pub enum Emptied {
     Stays,
 }
 
+/// A fill of a tank that is only poured from, out of a bright lot.
+#[derive(Clone, Copy, Debug)]
+pub struct ServeFill {
+    pub from: Lot,
+    /// The lot that it makes; its volume is the most that the tank holds.
+    pub to: Lot,
+    pub period: PeriodId,
+    /// Whether it is done.
+    pub filled: ColumnId,
+    /// What leaves the bright tank, hL.
+    pub leaves: ColumnId,
+}
+
 /// Lots (or fermenters packaged from) by how they end.
 #[derive(Clone, Debug)]
 pub struct Hold {
@@ -247,6 +262,8 @@ pub struct Columns {
     pub bought_ahead: BTreeMap<(YeastId, PeriodId), ColumnId>,
     pub movements: Vec<Movement>,
     pub blends: Vec<Blend>,
+    /// Fills of tanks that are only poured from.
+    pub serve_fills: Vec<ServeFill>,
     pub holds: Vec<Hold>,
     /// Drawn from a source in a period, hL.
     pub draws: BTreeMap<(Source, PeriodId), ColumnId>,

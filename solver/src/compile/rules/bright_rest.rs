@@ -34,6 +34,25 @@ pub fn may_fill(
     !context.keeps(RuleId::BrightRest) || before_fill(vessel) + takes <= context.case.shift_hours(slot)
 }
 
+/// Whether cleaning and filling a tank that is only poured from fit into a shift.
+pub fn may_fill_to_serve(context: &Context, tank: &Vessel, slot: Slot) -> bool {
+    let takes = before_fill(tank) + context.case.transfer.takes();
+    !context.keeps(RuleId::BrightRest) || takes <= context.case.shift_hours(slot)
+}
+
+/// Whether beer of a lot is carbonated in its tank: not where it is only poured from.
+pub fn is_carbonated_there(context: &Context, lot: &Lot) -> bool {
+    context.case.beer(lot.beer).is_forced() && !context.groups.get(lot.group).like.is_serve_only()
+}
+
+/// Clock time of the transfers that fill a lot; to a tank that is only poured from beer comes filtered.
+pub fn filling_takes(context: &Context, lot: &Lot) -> Minutes {
+    if context.groups.get(lot.group).like.is_serve_only() {
+        return context.case.transfer.takes();
+    }
+    context.case.filling_takes(context.case.beer(lot.beer), lot.transfers, lot.volume)
+}
+
 /// Whether a lot filled in one slot may be packaged in another.
 pub fn may_package(context: &Context, lot: &Lot, vessel: &Vessel, filled: Slot, packaged: Slot) -> bool {
     if !context.keeps(RuleId::BrightRest) {

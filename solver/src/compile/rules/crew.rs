@@ -11,7 +11,7 @@ use cellarwright_model::case::{Job, RoleTimes};
 use cellarwright_model::ids::{CrewId, LineId};
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, filter, line, outage, tank_work, turns};
+use super::{bright_rest, calendar, filter, line, outage, tank_work, turns};
 use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -65,7 +65,7 @@ pub fn demands(context: &Context) -> Demands {
             && let Filled::In(period) = lot.filled
         {
             need(&mut demands, period, case.transfer.job.crew, hold.column, 1.0);
-            if case.beer(lot.beer).is_forced() {
+            if bright_rest::is_carbonated_there(context, &lot) {
                 need(&mut demands, period, case.carbonate.crew, hold.column, 1.0);
             }
             let like = &context.groups.get(lot.group).like;

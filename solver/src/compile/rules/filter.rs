@@ -14,6 +14,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
+use super::bright_rest;
 use crate::compile::columns::{Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, Kind};
 use crate::compile::grid::PeriodId;
@@ -72,7 +73,8 @@ pub fn times(context: &Context) -> BTreeMap<(usize, PeriodId), Terms> {
     for ((beer, period), lots) in lots(context) {
         let Some(place) = context.case.beer(beer).filter else { continue };
         let rate = context.case.filters[place].rate.0 as f64;
-        let running = lots.into_iter().map(|(column, lot)| (column, lot.volume.0 as f64 / rate));
+        let through = lots.into_iter().filter(|(_, lot)| !context.groups.get(lot.group).like.is_serve_only());
+        let running = through.map(|(column, lot)| (column, lot.volume.0 as f64 / rate));
         times.entry((place, period)).or_default().extend(running);
     }
     for (&(place, period), &on) in &context.columns.filter_on {
@@ -102,7 +104,8 @@ pub fn add(context: &mut Context) {
         let on = context.columns.filter_on.get(&(place, period)).copied();
         let run = context.columns.filter_runs.get(&(beer, period)).copied();
         if let Some(runs) = run.or(on) {
-            let mut row: Terms = lots.iter().map(|&(column, _)| (column, 1.0)).collect();
+            let through = lots.iter().filter(|(_, lot)| !context.groups.get(lot.group).like.is_serve_only());
+            let mut row: Terms = through.map(|&(column, _)| (column, 1.0)).collect();
             row.push((runs, -vessels));
             context.program.at_most(RuleId::Filter, row, 0.0);
         }
@@ -119,9 +122,8 @@ pub fn add(context: &mut Context) {
     }
     if let Some(at_once) = context.case.transfer.at_once {
         let mut by_period: BTreeMap<PeriodId, Terms> = BTreeMap::new();
-        for ((beer, period), lots) in lots(context) {
-            let beer = context.case.beer(beer);
-            let takes = |lot: Lot| context.case.filling_takes(beer, lot.transfers, lot.volume).hours();
+        for ((_, period), lots) in lots(context) {
+            let takes = |lot: Lot| bright_rest::filling_takes(context, &lot).hours();
             let terms = lots.into_iter().map(|(column, lot)| (column, takes(lot)));
             by_period.entry(period).or_default().extend(terms);
         }

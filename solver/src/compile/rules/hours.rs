@@ -10,7 +10,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::ids::{BeerId, LineId, YeastId};
 use cellarwright_model::rule::RuleId;
 
-use super::turns;
+use super::{bright_rest, turns};
 use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::groups::GroupId;
@@ -53,7 +53,7 @@ pub fn counts(context: &Context, values: &[f64], slot: Slot) -> Counts {
         if let Source::Bright(lot) = hold.source
             && lot.filled == Filled::In(period)
         {
-            add(Kind::Fill(lot.group, context.case.beer(lot.beer).is_forced()), hold.column);
+            add(Kind::Fill(lot.group, bright_rest::is_carbonated_there(context, &lot)), hold.column);
         }
     }
     for ferment in &context.columns.ferments {

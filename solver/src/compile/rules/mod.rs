@@ -22,6 +22,7 @@ pub mod packages;
 pub mod pinned;
 pub mod pressure;
 pub mod ready;
+pub mod serve_only;
 pub mod serving;
 pub mod stages;
 pub mod start;

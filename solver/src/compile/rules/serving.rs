@@ -44,8 +44,9 @@ pub fn asked(context: &Context, beer: BeerId, period: PeriodId) -> Volume {
 /// Clock time of filling a tank with a lot: what makes the tank fit for it, transfers, carbonating where it is done.
 fn fill_work(context: &Context, lot: &Lot) -> Minutes {
     let beer = context.case.beer(lot.beer);
-    let gas = if beer.is_forced() { context.case.carbonating_takes(beer) } else { Minutes::ZERO };
-    let transfers = context.case.filling_takes(beer, lot.transfers, lot.volume);
+    let is_carbonated = bright_rest::is_carbonated_there(context, lot);
+    let gas = if is_carbonated { context.case.carbonating_takes(beer) } else { Minutes::ZERO };
+    let transfers = bright_rest::filling_takes(context, lot);
     bright_rest::before_fill(&context.groups.get(lot.group).like) + transfers + gas
 }
 

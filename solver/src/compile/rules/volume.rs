@@ -13,7 +13,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{filter, pressure};
+use super::{filter, pressure, serve_only};
 use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -48,6 +48,9 @@ pub fn lines_of(context: &Context, source: Source) -> u64 {
     let beer = context.case.beer(beer_of(context, source));
     let vessel = &context.groups.get(group).like;
     let mut lines = 0;
+    if vessel.is_serve_only() {
+        return lines;
+    }
     for packaged in &beer.packaged {
         let line = context.case.format(packaged.format).line;
         if filter::may_feed(context, group, line)
@@ -70,6 +73,7 @@ pub fn add(context: &mut Context) {
     lots_match_movements(context);
     draws_match_lots(context);
     lines_match_draws(context);
+    serve_only::add(context);
 }
 
 fn movements_match_batches(context: &mut Context) {
@@ -111,7 +115,9 @@ fn lots_match_movements(context: &mut Context) {
         balance.entry(blend.lot).or_default().push((blend.column, 1.0));
     }
     for hold in &context.columns.holds {
-        if let Source::Bright(lot) = hold.source {
+        if let Source::Bright(lot) = hold.source
+            && !is_filled_in_parts(context, hold.source)
+        {
             balance.entry(lot).or_default().push((hold.column, -1.0));
         }
     }
@@ -129,6 +135,9 @@ fn draws_match_lots(context: &mut Context) {
         holds.entry(hold.source).or_default().push(position);
     }
     for (source, positions) in holds {
+        if is_filled_in_parts(context, source) {
+            continue;
+        }
         let volume = volume_of(context, source).hectolitres();
         let draws = draws_of(context, source);
         let outs = with_pours(context, source, &draws);
@@ -174,6 +183,12 @@ fn draws_match_lots(context: &mut Context) {
     }
 }
 
+/// Whether a lot is one that `serve_only` writes the rows of: how much is in it is a column.
+fn is_filled_in_parts(context: &Context, source: Source) -> bool {
+    matches!(source, Source::Bright(Lot { group, filled: Filled::In(_), .. })
+        if context.groups.get(group).like.is_serve_only())
+}
+
 /// What is drawn from a source for lines, in order of periods.
 fn draws_of(context: &Context, source: Source) -> Outs {
     let draws = context.columns.draws.range((source, 0)..=(source, PeriodId::MAX));
@@ -184,6 +199,8 @@ fn draws_of(context: &Context, source: Source) -> Outs {
 fn with_pours(context: &Context, source: Source, draws: &Outs) -> Outs {
     let mut outs = draws.clone();
     if let Source::Bright(lot) = source {
+        let fills = context.columns.serve_fills.iter().filter(|fill| fill.from == lot);
+        outs.extend(fills.map(|fill| (fill.period, fill.leaves)));
         let pours = context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX));
         outs.extend(pours.map(|(&(_, period), &column)| (period, column)));
         outs.sort_by_key(|&(period, _)| period);
@@ -255,7 +272,7 @@ fn left_only_in_what_stays(context: &mut Context, source: Source, positions: &[u
 }
 
 /// Least volume in each vessel that is not empty at the end, hL: with less it would be empty, and dirty.
-const LEAST_LEFT: f64 = 0.01;
+pub const LEAST_LEFT: f64 = 0.01;
 /// Least share of a fermenter's beer that its first and its last packaging draw: a litre would not make it begun.
 const LEAST_DRAW: f64 = 0.1;
 

@@ -53,8 +53,16 @@ fn rule_files(directory: &str) -> BTreeSet<String> {
 /// Parts of a rule with a file of their own, in compiler and checker.
 const PARTS: [&str; 1] = ["store"];
 /// Parts of a rule with a file of their own in the compiler alone.
-const PARTS_OF_COMPILER: [&str; 7] =
-    ["blend", "clean_ages", "clean_dirt", "clean_flow", "clean_times", "conditioning", "tank_ways"];
+const PARTS_OF_COMPILER: [&str; 8] = [
+    "blend",
+    "clean_ages",
+    "clean_dirt",
+    "clean_flow",
+    "clean_times",
+    "conditioning",
+    "serve_only",
+    "tank_ways",
+];
 
 /// The file of a rule in compiler and checker.
 fn file_of(rule: RuleId) -> &'static str {

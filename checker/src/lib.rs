@@ -4,6 +4,7 @@
 
 pub mod account;
 mod clock;
+mod cooling;
 mod exact;
 mod ledger;
 mod objective;

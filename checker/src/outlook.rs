@@ -19,6 +19,7 @@
 //! - Person-time (`people::needed`): as in the planned days, by period; a line needs start-up and clean-down for each shift,
 //!   the shortest change for each run beyond its shifts, and running time; changes of format are not counted.
 //! - Line time (`people::line_time`) <= hours and overtime limits of the working shifts, shifts <= working shifts.
+//! - Heat (`cooling::check`): of batches by their days, those of a period from its first day on, <= `heat_a_day` x days of the period.
 //! - Available volume (`volumes::check`): lots filled up to a period <= what arrives of batches that left by then; drawn up
 //!   to a period <= lots and direct batches up to it; packaged <= drawn less the line's loss for each run and formats' losses.
 //! - Delivered (`ledger::Goods`): from the first delivery day after the period's first packaging day on, plus release.
@@ -28,6 +29,7 @@
 //!   are worth what is left of them after all that is drawn; what is left besides is in fermenters that are being packaged from
 //!   (`costs::direct_at_end`), if that may go on into the last period.
 
+mod cooling;
 mod costs;
 pub mod entry;
 mod people;
@@ -65,6 +67,7 @@ impl<'a> Ahead<'a> {
         if self.ledger.looks_ahead() {
             stays::check(self.ledger, &self.entries, &mut all);
             people::check(self.ledger, &self.entries, &mut all);
+            cooling::check(self.ledger, &self.entries, &mut all);
             volumes::check(self.ledger, &self.entries, &mut all);
         }
         all

@@ -20,6 +20,8 @@ pub enum Resource {
     WeekOvertime(CrewId),
     /// Chills that the cooling plant can begin, per day (amounts are vessels).
     Chills,
+    /// Kilojoules that the cooling plant takes out, per day.
+    CoolingHeat,
     /// Clock minutes of cleaning sets, per slot: of all, or of some with what only these can do.
     CleaningTime(Reach),
     /// Clock minutes of a line, per slot.

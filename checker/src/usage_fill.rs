@@ -7,6 +7,7 @@ use cellarwright_model::case::{Away, Case};
 use cellarwright_model::ids::{CrewId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Volume};
 
+use crate::cooling::heat_by_day;
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
@@ -56,6 +57,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(case.crew_ids().map(|crew| week_overtime(ledger, crew)));
     all.extend(cleaning(ledger));
     all.extend(chills(ledger));
+    all.extend(cooling_heat(ledger));
     all.extend(case.line_ids().map(|line| line_time(ledger, line)));
     all.extend(warm_store(ledger));
     all.extend(usage_packages::of_the_way(ledger));
@@ -183,6 +185,17 @@ fn chills(ledger: &Ledger) -> Option<ResourceUse> {
         Use { slot, used, available }
     });
     Some(ResourceUse { resource: Resource::Chills, uses: uses.collect() })
+}
+
+fn cooling_heat(ledger: &Ledger) -> Option<ResourceUse> {
+    let available = ledger.case.cooling.heat_a_day?.0;
+    let heat = heat_by_day(ledger);
+    let uses = (0..ledger.case.calendar.planned_days).map(|day| {
+        let slot = ledger.case.calendar.slot(day, 0);
+        let used = heat.get(&(day as i64)).map_or(0, |heat| heat.0);
+        Use { slot, used, available }
+    });
+    Some(ResourceUse { resource: Resource::CoolingHeat, uses: uses.collect() })
 }
 
 fn line_time(ledger: &Ledger, line: LineId) -> ResourceUse {

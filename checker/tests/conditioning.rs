@@ -6,7 +6,7 @@ use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PlanBuilder, fermenter, hl, in_tank, tiny};
-use cellarwright_model::units::Money;
+use cellarwright_model::units::{Money, TemperatureDrop};
 
 const C1: VesselId = VesselId(3);
 
@@ -126,6 +126,7 @@ fn at_work(days: usize) -> Case {
         job: Job::default(),
         alone: false,
         contact: 0,
+        cools_by: TemperatureDrop::ZERO,
     };
     case.beers[0].tank_work = vec![piece("gravity check", 1), piece("fining", 2)];
     case

@@ -6,6 +6,7 @@ pub mod calendar;
 pub mod carbonation;
 pub mod case;
 pub mod finding;
+pub mod heat;
 pub mod ids;
 pub mod money;
 pub mod plan;

@@ -101,6 +101,19 @@ quantity! {
     Carbonation
 }
 
+quantity! {
+    /// Heat in whole kilojoules.
+    Heat
+}
+quantity! {
+    /// Extract of wort or beer in thousandths of a degree Plato.
+    Gravity
+}
+quantity! {
+    /// By how much something is cooled, in thousandths of a degree Celsius.
+    TemperatureDrop
+}
+
 impl Share {
     /// Everything: 100 %.
     pub const WHOLE: Self = Self(1_000_000);

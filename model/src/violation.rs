@@ -4,7 +4,7 @@ use crate::calendar::Slot;
 use crate::case::Reach;
 use crate::ids::{BeerId, CrewId, KegPoolId, LineId, MaterialId, OrderId, VesselId};
 use crate::rule::RuleId;
-use crate::units::{Minutes, Pressure, Volume};
+use crate::units::{Heat, Minutes, Pressure, Volume};
 
 /// A value in a violation, with its unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub enum Amount {
     Time(Minutes),
     /// A gauge pressure.
     Pressure(Pressure),
+    /// Heat.
+    Heat(Heat),
     /// Pallets, in millionths.
     Pallets(i64),
     /// A plain number (turns, heads, vessels).
@@ -46,6 +48,8 @@ pub enum About {
     Pin(usize),
     /// The brewhouse.
     Brewhouse,
+    /// The cooling plant.
+    CoolingPlant,
     /// The cleaning sets.
     CleaningSets,
     /// The warm store.

@@ -25,6 +25,7 @@ vessels:
     refill: next shift
     price: 42000
 cleaning: {sets: 1}
+cooling: {heat_a_day: 5 kWh}
 sanitise: {takes: 45 min, crew: {cellar: 30 min}}
 transfer: {takes: 3 h, crew: {cellar: 1.5 h}, loss: 40 L + 0.5 %}
 carbonate: {takes: 6 h, crew: {cellar: 0.5 h}}

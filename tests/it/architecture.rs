@@ -53,13 +53,14 @@ fn rule_files(directory: &str) -> BTreeSet<String> {
 /// Parts of a rule with a file of their own, in compiler and checker.
 const PARTS: [&str; 1] = ["store"];
 /// Parts of a rule with a file of their own in the compiler alone.
-const PARTS_OF_COMPILER: [&str; 8] = [
+const PARTS_OF_COMPILER: [&str; 9] = [
     "blend",
     "clean_ages",
     "clean_dirt",
     "clean_flow",
     "clean_times",
     "conditioning",
+    "cooling",
     "serve_only",
     "tank_ways",
 ];

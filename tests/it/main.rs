@@ -9,6 +9,7 @@ mod brewhouse;
 mod cases;
 mod cleaning;
 mod conditioning;
+mod cooling;
 mod determinism;
 mod filters;
 mod hours;

@@ -62,7 +62,7 @@ fn a_dry_hop_that_falls_on_sunday_is_done_on_saturday_or_the_order_is_missed() {
 }
 
 /// Two fermenters with beer of four days ago, that becomes ready on day 2, and all of it wanted on day 4: worth 100 a hectolitre.
-fn two_tanks() -> Case {
+pub fn two_tanks() -> Case {
     let mut made = case(6);
     made.lines.push(fast_line("line"));
     made.formats.push(kegs(0));

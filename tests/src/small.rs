@@ -7,7 +7,9 @@ use cellarwright_model::case::{
     TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop, Yeasts,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId};
-use cellarwright_model::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+use cellarwright_model::units::{
+    Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+};
 
 /// Whole hectolitres.
 #[must_use]
@@ -201,6 +203,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         release: 0,
         fresh: None,
         sales: None,
+        ferments: None,
         tank_work: Vec::new(),
         yeast: None,
     }
@@ -241,6 +244,7 @@ pub fn dry_hop(day: i64) -> TankWork {
         job: job(Role::Cellar, Minutes(30)),
         alone: false,
         contact: 0,
+        cools_by: TemperatureDrop::ZERO,
     }
 }
 

@@ -8,6 +8,7 @@ use cellarwright_model::units::Money;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
+use crate::cooling::heat_by_day;
 use crate::ledger::{Carbonated, Holding, Kind, Ledger, Misfit, Way};
 
 /// Pieces of work too early, too late, out of order, left out or out of place; beer that leaves too soon after them; too many chills.
@@ -32,6 +33,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         }
     }
     chills(ledger, breaches);
+    heat(ledger, breaches);
 }
 
 fn windows(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
@@ -114,6 +116,19 @@ fn chills(ledger: &Ledger, breaches: &mut Breaches) {
             let slot = usize::try_from(day).ok().map(|day| ledger.case.calendar.slot(day, 0));
             let about = About::Vessel(vessel);
             breaches.add(about, slot, "chills of the day", Amount::Number(chills), Amount::Number(limit));
+        }
+    }
+}
+
+/// Heat by day against the limit of the plant.
+fn heat(ledger: &Ledger, breaches: &mut Breaches) {
+    let Some(limit) = ledger.case.cooling.heat_a_day else { return };
+    for (day, found) in heat_by_day(ledger) {
+        let planned = usize::try_from(day).ok().filter(|&day| day < ledger.case.calendar.planned_days);
+        if let Some(day) = planned.filter(|_| found > limit) {
+            let slot = Some(ledger.case.calendar.slot(day, 0));
+            let (found, allowed) = (Amount::Heat(found), Amount::Heat(limit));
+            breaches.add(About::CoolingPlant, slot, "heat of the day", found, allowed);
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::Brewing;
 use crate::case::{BeerYeast, TankWork};
+use crate::heat::Ferments;
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Minutes, Money, Pressure, Share, Temperature, Volume};
 
@@ -125,6 +126,8 @@ pub struct Beer {
     pub fresh: Option<i64>,
     /// Expected sales per week beyond the orders: caps what surplus is worth. Unlimited where the file is silent.
     pub sales: Option<Volume>,
+    /// Extract that ferments and how fast, for the heat of it; not counted where the file is silent.
+    pub ferments: Option<Ferments>,
     /// Work on each batch in its fermenter, in order.
     pub tank_work: Vec<TankWork>,
     /// The yeast that it is pitched with; none where yeast is not planned.

@@ -1,6 +1,7 @@
 //! Work on a batch while it is in its fermenter: dry hopping, cropping, fining, rests, chilling.
 
 use crate::case::Job;
+use crate::units::{Heat, TemperatureDrop};
 
 /// What a piece of tank work is, where that matters to something else.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,6 +67,8 @@ pub struct TankWork {
     pub alone: bool,
     /// Days from its day to the day on which the next chill is done, or the beer leaves where there is none: at least so many.
     pub contact: i64,
+    /// Degrees that the beer is cooled by on that day; nothing but of a chill.
+    pub cools_by: TemperatureDrop,
 }
 
 /// Limits of the cooling plant.
@@ -73,4 +76,6 @@ pub struct TankWork {
 pub struct Cooling {
     /// Chills that may be begun on one day, over all vessels.
     pub chills_a_day: Option<i64>,
+    /// Heat that it takes out on one day, over all vessels.
+    pub heat_a_day: Option<Heat>,
 }

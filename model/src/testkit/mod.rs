@@ -15,7 +15,9 @@ use crate::case::{
     Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeasts,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
-use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+use crate::units::{
+    Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+};
 
 /// The first fermenter.
 pub const F1: VesselId = VesselId(0);
@@ -242,6 +244,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         release: 0,
         fresh: None,
         sales: None,
+        ferments: None,
         tank_work: Vec::new(),
         yeast: None,
     }
@@ -260,6 +263,7 @@ pub fn dry_hop(day: i64) -> TankWork {
         job: job(30, Role::Cellar, 30),
         alone: false,
         contact: 0,
+        cools_by: TemperatureDrop::ZERO,
     }
 }
 

@@ -75,6 +75,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     }
     let release = day_count("release", 0);
     let fresh = fields.optional("fresh").and_then(|node| words::days(&node));
+    let ferments = super::tank_work::ferments(&fields, stay_days);
     let tank_work = super::tank_work::read(&fields, stay_days);
     let yeast = super::yeast::of_beer(&fields, strains);
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
@@ -113,6 +114,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
         release,
         fresh,
         sales,
+        ferments,
         tank_work,
         yeast,
     })

@@ -2,7 +2,9 @@
 //!
 //! Decimal arithmetic in integers: a number is kept as millionths until it meets its unit.
 
-use crate::units::{Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+use crate::units::{
+    Carbonation, Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+};
 
 /// Why a text is no quantity of the kind asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -96,6 +98,38 @@ impl Quantity for Rate {
         ("gal/h", 3_785_411_784),
     ];
     const MOST: i64 = 200_000_000; // 2 000 hL/h
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
+impl Quantity for Heat {
+    // The BTU is 1.05505585262 kJ (International Table); a ton of refrigeration takes 12 000 BTU an hour.
+    const UNITS: &'static [(&'static str, i128)] = &[
+        ("kWh", 3_600 * MICRO),
+        ("MJ", 1_000 * MICRO),
+        ("kJ", MICRO),
+        ("BTU", 1_055_056),
+        ("ton-h", 12_660_670_231),
+    ];
+    const MOST: i64 = 1_000_000_000;
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
+impl Quantity for Gravity {
+    const UNITS: &'static [(&'static str, i128)] = &[("degP", 1_000 * MICRO)];
+    const MOST: i64 = 40_000;
+    const MAY_BE_NEGATIVE: bool = true;
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
+impl Quantity for TemperatureDrop {
+    const UNITS: &'static [(&'static str, i128)] = &[("degC", 1_000 * MICRO), ("degF", 555_555_556)];
+    const MOST: i64 = 60_000;
     fn from_small(small: i64) -> Self {
         Self(small)
     }

@@ -3,10 +3,10 @@
 use super::store;
 use crate::calendar::{Calendar, Role, Slot};
 use crate::carbonation::{equilibrium, hydrostatic};
-use crate::case::{Aim, Beer, Case, Comes, Crew, Vessel};
+use crate::case::{Aim, Beer, Case, Comes, Crew, InTank, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
 use crate::ids::{BeerId, LineId};
-use crate::units::{Minutes, Pressure, Volume, decimal, mul_div};
+use crate::units::{Heat, Minutes, Pressure, Volume, decimal, mul_div};
 
 /// The names of the two files, for places.
 pub struct Files<'f> {
@@ -47,6 +47,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
         spunding(case, files, position, beer, &mut findings);
         tank_work(case, files, position, beer, &mut findings);
     }
+    opening_heat(case, files, &mut findings);
     manning(case, files, &mut findings);
     shifts(case, files, &mut findings);
     cleaning(case, files, &mut findings);
@@ -227,6 +228,25 @@ fn tank_work(case: &Case, files: &Files, position: usize, beer: &Beer, findings:
         let found = format!("{} of {}, {}", work.name, beer.name, hours(work.job.takes));
         let allowed = format!("at most {}, the longest shift with cellar work", hours(longest));
         findings.push(finding("V513", Severity::Caution, place(), &found, allowed, None));
+    }
+}
+
+/// Beer in tank that brings more heat than the cooling plant takes out, whatever is planned.
+fn opening_heat(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
+    let Some(limit) = case.cooling.heat_a_day else { return };
+    for day in 0..case.calendar.days() as i64 {
+        let heat_of = |tank: &InTank| {
+            let ferments = case.beer(tank.beer).ferments.filter(|ferments| ferments.is_on(tank.on, day));
+            ferments.map_or(Heat::ZERO, |ferments| ferments.heat_a_day(tank.filled))
+        };
+        let heat: Heat = case.in_tank.iter().filter(|tank| !tank.is_bright).map(heat_of).sum();
+        if heat > limit {
+            let place = place(files.cellar, &[("cooling", None), ("heat_a_day", None)]);
+            let found = format!("{} kWh of what is in tank on day {day}", decimal(heat.0 * 10 / 3_600, 1));
+            let allowed = format!("at most {} kWh, the limit of a day", decimal(limit.0 * 10 / 3_600, 1));
+            findings.push(finding("V479", Severity::Error, place, &found, allowed, None));
+            return;
+        }
     }
 }
 

@@ -4,6 +4,8 @@ use super::node::{Fields, Node};
 use super::words;
 use crate::calendar::Calendar;
 use crate::case::{Beer, Cooling, Job, TankWork, TankWorkKind};
+use crate::heat::Ferments;
+use crate::units::Gravity;
 
 /// Pieces of work that a beer may have.
 const MOST_PIECES: usize = 8;
@@ -48,6 +50,8 @@ fn piece(node: &Node, stay: i64, before: &[TankWork]) -> Option<TankWork> {
     let (early, slip) = (days("early"), days("slip"));
     let contact_node = fields.optional("contact");
     let contact = contact_node.as_ref().and_then(words::days).unwrap_or(0);
+    let cools_node = fields.optional("cools_by");
+    let cools_by = cools_node.as_ref().and_then(words::drop).unwrap_or_default();
     let yes_or = |key, silent| fields.optional(key).and_then(|node| node.yes_or_no()).unwrap_or(silent);
     let (moves, alone) = (yes_or("moves", true), yes_or("alone", false));
     let takes = fields.optional("takes").and_then(|node| words::time(&node)).unwrap_or_default();
@@ -82,8 +86,12 @@ fn piece(node: &Node, stay: i64, before: &[TankWork]) -> Option<TankWork> {
         return None;
     }
     let kind = kind.map_or(TankWorkKind::Other, |(_, kind)| *kind);
+    if let Some(node) = cools_node.filter(|_| kind != TankWorkKind::Chill) {
+        node.error("V476", "left out: only work of the kind `chill` cools the beer", None);
+        return None;
+    }
     let job = Job { takes, crew };
-    Some(TankWork { name, kind, day, early, slip, moves, job, alone, contact })
+    Some(TankWork { name, kind, day, early, slip, moves, job, alone, contact, cools_by })
 }
 
 /// Days on which the pieces of work of a batch in tank were done: those that `done` and `done_on` name and all before them; where both are
@@ -148,11 +156,34 @@ pub fn late(beer: &Beer, on: i64, done: &[i64]) -> i64 {
     moving.fold(0, |late, (work, &day)| late + (day - on - work.day - late).max(0))
 }
 
+/// Reads `ferments` of a beer: `{from: 12 degP, to: 2.5 degP, over: 5 d}`.
+pub fn ferments(fields: &Fields, stay: i64) -> Option<Ferments> {
+    let node = fields.optional("ferments")?;
+    let fields = node.fields()?;
+    let from = fields.required("from").and_then(|node| words::gravity(&node));
+    let to_node = fields.required("to");
+    let to = to_node.as_ref().and_then(words::gravity);
+    let over_node = fields.required("over");
+    let over = over_node.as_ref().and_then(words::days);
+    fields.finish();
+    let ferments = Ferments { from: from?, to: to?, over: over? };
+    if ferments.from < Gravity::ZERO || ferments.to >= ferments.from {
+        to_node?.error("V477", "a gravity below the one that it ferments from", None);
+        return None;
+    }
+    if !(1..=stay).contains(&ferments.over) {
+        over_node?.error("V478", &format!("1 d to the stay, {stay} d"), None);
+        return None;
+    }
+    Some(ferments)
+}
+
 /// Reads `cooling` of the cellar.
 pub fn cooling(fields: &Fields) -> Cooling {
     let mut cooling = Cooling::default();
     if let Some(node) = fields.optional("cooling").and_then(|node| node.fields()) {
         cooling.chills_a_day = node.optional("chills_a_day").and_then(|node| node.whole(0, 500));
+        cooling.heat_a_day = node.optional("heat_a_day").and_then(|node| words::heat(&node));
         node.finish();
     }
     cooling

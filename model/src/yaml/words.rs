@@ -6,7 +6,9 @@ use super::node::{Node, did_you_mean};
 use super::quantity::{self, Days, KegPace, QuantityFault};
 use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
-use crate::units::{Minutes, Money, Pressure, Rate, Share, Temperature, Volume};
+use crate::units::{
+    Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+};
 
 /// Days of the week as the files name them.
 const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
@@ -49,6 +51,21 @@ pub fn keg_pace(node: &Node) -> Option<i64> {
 /// A temperature.
 pub fn temperature(node: &Node) -> Option<Temperature> {
     node.quantity(quantity::parse_temperature, "a temperature in degC or degF, such as `2 degC`")
+}
+
+/// An amount of heat.
+pub fn heat(node: &Node) -> Option<Heat> {
+    node.quantity(quantity::parse, "heat in kWh, MJ, kJ, BTU or ton-h, such as `250 kWh`")
+}
+
+/// A gravity.
+pub fn gravity(node: &Node) -> Option<Gravity> {
+    node.quantity(quantity::parse, "a gravity in degP, such as `12 degP`")
+}
+
+/// Degrees that something is cooled by.
+pub fn drop(node: &Node) -> Option<TemperatureDrop> {
+    node.quantity(quantity::parse, "degrees in degC or degF, such as `18 degC`")
 }
 
 /// An amount of money.

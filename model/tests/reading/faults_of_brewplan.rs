@@ -149,6 +149,31 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
         "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 0 d}]",
     ),
     error(
+        "V476",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: dry hop, day: 6 d, cools_by: 10 degC}]",
+    ),
+    error(
+        "V477",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    ferments: {from: 12 degP, to: 12 degP, over: 5 d}",
+    ),
+    error(
+        "V478",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    ferments: {from: 12 degP, to: 2 degP, over: 40 d}",
+    ),
+    // Pale of day 0 ferments on, at 6.3 kWh a day.
+    error(
+        "V479",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    ferments: {from: 12 degP, to: 2 degP, over: 12 d}",
+    ),
+    error(
         "V471",
         "b",
         "contribution: {can case: 170}",

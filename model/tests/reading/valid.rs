@@ -66,8 +66,14 @@ pinned:
 
 #[test]
 fn the_cooling_plant_has_its_limit() {
-    let cellar = CELLAR.replace("cleaning: {sets: 1}", "cleaning: {sets: 1}\ncooling: {chills_a_day: 2}");
+    let cellar = CELLAR.replace("heat_a_day: 5 kWh", "chills_a_day: 2");
     assert_eq!(read(BREWPLAN, &cellar, ORDERS).case.unwrap().cooling.chills_a_day, Some(2));
+    // A kilowatt-hour is 3 600 kJ, a ton of refrigeration 12 000 BTU of 1.05505585 kJ an hour.
+    for (text, kilojoules) in [("250 kWh", 900_000), ("10 ton-h", 126_607), ("12000 BTU", 12_661)] {
+        let cellar = CELLAR.replace("5 kWh", text);
+        let limit = read(BREWPLAN, &cellar, ORDERS).case.unwrap().cooling.heat_a_day;
+        assert_eq!(limit.map(|heat| heat.0), Some(kilojoules), "{text}");
+    }
 }
 
 #[test]

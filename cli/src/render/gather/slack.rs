@@ -117,6 +117,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::WeekOvertime(_)
             | Resource::CleaningTime(_)
             | Resource::Chills
+            | Resource::CoolingHeat
             | Resource::LineTime(_)
             | Resource::FilterTime(_)
             | Resource::TransferTime
@@ -126,6 +127,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::HiredStore => {
                 let per_unit = match uses.resource {
                     Resource::Turns | Resource::Chills => 1.0,
+                    Resource::CoolingHeat => 3_600.0,
                     Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
                     Resource::ColdStore | Resource::HiredStore => {
                         let unit = facts.case.cold_store.as_ref().map(|store| store.unit);

@@ -24,6 +24,7 @@ pub fn about(case: &Case, about: About) -> String {
         }
         About::Brewhouse => "the brewhouse".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
+        About::CoolingPlant => "the cooling plant".to_owned(),
         About::WarmStore => "the warm store".to_owned(),
         About::CleaningSet(reach) => {
             format!("cleaning set {}", case.cleaning.names(reach).join(" and "))
@@ -58,6 +59,7 @@ pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
         Amount::Volume(volume) => volume.to_string(),
         Amount::Time(time) => format!("{} h", grouped(time.hours(), 2)),
         Amount::Pressure(pressure) => format!("{} kPa", grouped(pressure.kilopascals(), 1)),
+        Amount::Heat(heat) => format!("{} kWh", grouped(heat.0 as f64 / 3_600.0, 1)),
         Amount::Pallets(millionths) => format!("{} pallets", grouped(*millionths as f64 / 1e6, 2)),
         Amount::Number(number) => number.to_string(),
         Amount::Day(day) => day_label(case, *day),

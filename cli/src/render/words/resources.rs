@@ -21,6 +21,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::CrewTime(crew) => format!("{} (nobody else can)", case.crew(crew).name),
         Resource::WeekOvertime(crew) => format!("overtime of {} in the week", case.crew(crew).name),
         Resource::Chills => "chills of the cooling plant".to_owned(),
+        Resource::CoolingHeat => "heat to the cooling plant".to_owned(),
         Resource::CleaningTime(reach) => match case.cleaning.names(reach).as_slice() {
             [one] if case.cleaning.named.len() > 1 => format!("{one} (what only it cleans)"),
             _ => "cleaning sets".to_owned(),
@@ -55,6 +56,7 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         | Resource::KegWasher => "clock h",
         Resource::WarmStore => "hL-days",
         Resource::Chills => "chills",
+        Resource::CoolingHeat => "kWh",
         Resource::Kegs(_) => KEGS,
         Resource::Material(_) => PIECES,
         Resource::ColdStore | Resource::HiredStore => {

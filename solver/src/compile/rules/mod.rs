@@ -9,6 +9,7 @@ mod clean_dirt;
 mod clean_flow;
 mod clean_times;
 pub mod conditioning;
+pub mod cooling;
 pub mod crew;
 pub mod direct;
 pub mod fill_level;

@@ -229,6 +229,17 @@ fn tank_work(case: &Case, files: &Files, position: usize, beer: &Beer, findings:
         let allowed = format!("at most {}, the longest shift with cellar work", hours(longest));
         findings.push(finding("V513", Severity::Caution, place(), &found, allowed, None));
     }
+    let can_be_searched = super::tank_work::too_many(&beer.tank_work, case.calendar.shifts.len()).is_none();
+    let all_fit = beer.tank_work.iter().all(|work| work.job.takes <= longest);
+    if all_fit
+        && can_be_searched
+        && let Some(name) = super::tank_work::fits_no_brew_day(case, beer)
+    {
+        let found = format!("{name} of {}", beer.name);
+        let allowed = "a day of brewing after which each piece falls on a day with cellar work".to_owned();
+        let hint = "another `day`, or more of `early` or `slip`; until then no new batch of it is brewed";
+        findings.push(finding("V486", Severity::Caution, place(), &found, allowed, Some(hint)));
+    }
 }
 
 /// Beer in tank that brings more heat than the cooling plant takes out, whatever is planned.

@@ -1,9 +1,11 @@
 //! Reading the tank work of a beer, what of it is done on a batch in tank, and the limits of the cooling plant.
 
+use std::collections::BTreeSet;
+
 use super::node::{Fields, Node};
 use super::words;
-use crate::calendar::Calendar;
-use crate::case::{Beer, Cooling, Job, TankWork, TankWorkKind};
+use crate::calendar::{Calendar, Role};
+use crate::case::{Beer, Case, Cooling, Job, TankWork, TankWorkKind};
 use crate::heat::Ferments;
 use crate::units::Gravity;
 
@@ -33,6 +35,46 @@ pub fn too_many(works: &[TankWork], shifts: usize) -> Option<String> {
     let ways = works.iter().fold(1_i64, |ways, work| ways.saturating_mul(each(work)));
     (ways > MOST_WAYS)
         .then(|| format!("at most {MOST_WAYS} ways to put its tank work into shifts, here {ways}"))
+}
+
+/// The piece of work that fits no day of brewing of the horizon, with all before it done as they can be; none if some day fits them all.
+/// Due days move by what is late, as the rule says; the calendar goes on after the horizon.
+pub fn fits_no_brew_day(case: &Case, beer: &Beer) -> Option<String> {
+    let times = &case.calendar;
+    let slots = |day: usize| (0..times.shifts.len()).map(move |shift| times.slot(day, shift));
+    let fits = |work: &TankWork, day: i64| {
+        usize::try_from(day).is_ok_and(|day| {
+            slots(day).any(|slot| case.works_in_tank(work, slot) && work.job.takes <= case.shift_hours(slot))
+        })
+    };
+    let mut furthest = None;
+    for on in (0..times.days()).filter(|&day| slots(day).any(|slot| case.works(Role::Brew, slot))) {
+        let on = on as i64;
+        // (days late, day of the piece before, first day for a chill)
+        let mut ways = BTreeSet::from([(0, on, on)]);
+        let mut stuck = None;
+        for (position, work) in beer.tank_work.iter().enumerate() {
+            let mut next = BTreeSet::new();
+            for &(late, before, contact) in &ways {
+                let due = on + work.day + late;
+                let is_chill = work.kind == TankWorkKind::Chill;
+                let first =
+                    (due - work.early).max(before).max(on + 1).max(if is_chill { contact } else { on });
+                for day in (first..=due + work.slip).filter(|&day| fits(work, day)) {
+                    let late = late + if work.moves { (day - due).max(0) } else { 0 };
+                    let own = day + work.contact;
+                    next.insert((late, day, if is_chill { own } else { contact.max(own) }));
+                }
+            }
+            if next.is_empty() {
+                stuck = Some(position);
+                break;
+            }
+            ways = next;
+        }
+        furthest = furthest.max(Some(stuck?));
+    }
+    furthest.and_then(|position: usize| beer.tank_work.get(position)).map(|work| work.name.clone())
 }
 
 fn piece(node: &Node, stay: i64, before: &[TankWork]) -> Option<TankWork> {

@@ -166,6 +166,13 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
         "contribution: {can case: 170}",
         "contribution: {can case: 170}\n    ferments: {from: 12 degP, to: 2 degP, over: 40 d}",
     ),
+    // Nobody works on Sundays: each piece goes with all days of brewing, Monday to Friday, but one.
+    caution(
+        "V486",
+        "b",
+        "contribution: {can case: 170}",
+        "contribution: {can case: 170}\n    tank_work: [{name: a, day: 2 d}, {name: b, day: 3 d}, {name: c, day: 4 d}, {name: e, day: 5 d}, {name: f, day: 6 d}]",
+    ),
     // Pale of day 0 ferments on, at 6.3 kWh a day.
     error(
         "V479",

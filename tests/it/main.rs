@@ -25,6 +25,7 @@ mod pins;
 mod practice;
 mod pressure;
 mod properties;
+mod scale;
 mod serving;
 mod shifts;
 mod sizing;

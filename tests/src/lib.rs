@@ -3,4 +3,5 @@
 pub mod brute;
 pub mod generator;
 pub mod random;
+pub mod scale;
 pub mod small;

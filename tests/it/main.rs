@@ -29,6 +29,7 @@ mod scale;
 mod serving;
 mod shifts;
 mod sizing;
+mod splits;
 mod spread;
 mod statistics;
 mod tank_work;

@@ -10,4 +10,4 @@ mod solve;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};
 pub use conflict::{Conflict, Settled};
-pub use solve::{SolveError, solve, solve_without, write_model};
+pub use solve::{AsItComes, SolveError, solve, solve_as_it_comes, solve_without, write_model};

@@ -10,7 +10,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
 
-use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Status};
+use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Size, Status};
 use crate::clock::{self, Outcome};
 use crate::compile::compile;
 use crate::compile::context::Context;
@@ -170,4 +170,46 @@ pub fn write_model(case: &Case, path: &Path) -> Result<(), SolveError> {
     let context = compile(case, &BTreeSet::new());
     highs::write(&context.program, path)?;
     Ok(())
+}
+
+/// What HiGHS makes of a program without any help, for comparison. Nothing of it is decoded or checked.
+#[doc(hidden)]
+#[derive(Clone, Copy, Debug)]
+pub struct AsItComes {
+    /// Seconds to compile the program.
+    pub compile_seconds: f64,
+    /// Seconds from start to end.
+    pub seconds: f64,
+    /// Objective of the best point of the program, money or hL, if there is a point.
+    pub objective: Option<f64>,
+    /// Proven bound, in the same unit.
+    pub bound: f64,
+    /// Size of the program.
+    pub size: Size,
+}
+
+/// Hands the program of a case to HiGHS with its own settings, for so many seconds in all. Writes HiGHS's log to a file if there is a path.
+///
+/// # Errors
+/// If HiGHS fails or says that there is no solution.
+#[doc(hidden)]
+pub fn solve_as_it_comes(
+    case: &Case,
+    seconds: f64,
+    log: Option<&Path>,
+    observer: &dyn Observer,
+) -> Result<AsItComes, SolveError> {
+    let started = Instant::now();
+    let context = compile(case, &BTreeSet::new());
+    let compile_seconds = started.elapsed().as_secs_f64();
+    let factor = shown(&case.aim);
+    let scaled = Scaled { inner: observer, factor };
+    let solved = highs::solve_as_it_comes(&context.program, seconds - compile_seconds, log, &scaled)?;
+    Ok(AsItComes {
+        compile_seconds,
+        seconds: started.elapsed().as_secs_f64(),
+        objective: solved.values.as_ref().map(|values| context.program.objective(values) * factor),
+        bound: solved.bound * factor,
+        size: context.program.size(),
+    })
 }

@@ -96,10 +96,7 @@ pub fn solve(
     scale: f64,
     observer: &dyn Observer,
 ) -> Result<Solved, HighsError> {
-    let started = std::time::Instant::now();
     let mut model = build(program, ObjectiveDirection::Maximisation)?;
-    option(&mut model, "output_flag", true)?;
-    option(&mut model, "log_to_console", false)?;
     option(&mut model, "mip_rel_gap", options.gap.max(0.0) * SHARE_OF_GAP)?;
     option(&mut model, "mip_abs_gap", 1.0 / scale)?;
     option(&mut model, "mip_feasibility_tolerance", FEASIBILITY)?;
@@ -109,6 +106,32 @@ pub fn solve(
     // simplex method comes to. DEVELOPERS.md has what was measured.
     option(&mut model, "mip_lp_solver", "ipm")?;
     option(&mut model, "random_seed", options.seed)?;
+    run(program, model, observer)
+}
+
+/// Solves a program with all of HiGHS's own settings but the time, for comparison. Writes its log to a file if there is a path.
+///
+/// # Errors
+/// As `solve`.
+pub fn solve_as_it_comes(
+    program: &Program,
+    seconds: f64,
+    log: Option<&std::path::Path>,
+    observer: &dyn Observer,
+) -> Result<Solved, HighsError> {
+    let mut model = build(program, ObjectiveDirection::Maximisation)?;
+    option(&mut model, "time_limit", seconds.max(0.01))?;
+    if let Some(path) = log {
+        option(&mut model, "log_file", path.as_os_str().as_encoded_bytes())?;
+    }
+    run(program, model, observer)
+}
+
+/// Runs a model under watch and recomputes what comes back.
+fn run(program: &Program, mut model: highs::Model, observer: &dyn Observer) -> Result<Solved, HighsError> {
+    let started = std::time::Instant::now();
+    option(&mut model, "output_flag", true)?;
+    option(&mut model, "log_to_console", false)?;
     // With the constant inside, HiGHS's relative gap is that of the true objective.
     callback::set_offset(&mut model, program.constant)?;
     let report = |seconds: f64, best: f64, bound: f64| {

@@ -1,7 +1,4 @@
-//! Measures the cases side by side in one run: `cargo run --release -p cellarwright-tests --example bench`.
-//!
-//! For each case: reading and checking the input, then planning to a proven 0.5 % with two threads for five seeds. Times are of
-//! this machine and this run; compare columns, not machines.
+//! The hand-made cases side by side: reading and checking the input, then planning to a proven 0.5 % with two threads for five seeds.
 
 use std::path::Path;
 use std::time::Instant;
@@ -9,10 +6,13 @@ use std::time::Instant;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Options, solve};
 
+use crate::memory::peak_megabytes;
+
 const CASES: [&str; 4] = ["fennick-wharf", "fennick-wharf-in-full", "brewpub", "brewpub-bright"];
 const SEEDS: i32 = 5;
 
-fn main() {
+/// Measures all cases and prints a line for each.
+pub fn print() {
     println!(
         "{:<22} {:>9} {:>7} {:>8} {:>9} {:>26} {:>9} {:>8}",
         "case",
@@ -73,12 +73,4 @@ fn read(path: &Path) -> (f64, Option<cellarwright_model::case::Case>) {
         quickest = quickest.min(started.elapsed().as_secs_f64() * 1_000.0);
     }
     (quickest, case)
-}
-
-/// Peak memory of this process so far, where the system tells.
-fn peak_megabytes() -> Option<u64> {
-    let status = std::fs::read_to_string("/proc/self/status").ok()?;
-    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
-    let kilobytes: u64 = line.split_whitespace().nth(1)?.parse().ok()?;
-    Some(kilobytes / 1_024)
 }

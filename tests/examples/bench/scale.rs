@@ -1,0 +1,185 @@
+//! The cases of `cases/scale`: for each size medians over its seeds, beside HiGHS as it comes with the same program and time.
+
+use std::path::PathBuf;
+
+use cellarwright_tests::scale::{SEEDS, SIZES, Size, folder};
+
+use crate::child::{self, Measured, Way};
+
+/// What is planned.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Job {
+    /// A week in full, the rest looked ahead to: time to the gap.
+    NextWeek,
+    /// All weeks in full: gap at a time.
+    AllWeeks,
+}
+
+impl Job {
+    const ALL: [Self; 2] = [Self::NextWeek, Self::AllWeeks];
+
+    fn word(self) -> &'static str {
+        match self {
+            Self::NextWeek => "next-week",
+            Self::AllWeeks => "all-weeks",
+        }
+    }
+
+    /// Seconds for a size: enough to come to the gap, or those after which the gap is read.
+    fn seconds(self, size: &Size) -> f64 {
+        match (self, size.name) {
+            (Self::NextWeek, _) | (Self::AllWeeks, "published") => 60.0,
+            (Self::AllWeeks, "brewpub") => 1.0,
+            (Self::AllWeeks, "town") => 8.0,
+            (Self::AllWeeks, "regional") => 40.0,
+            (Self::AllWeeks, _) => 150.0,
+        }
+    }
+}
+
+/// What was asked for.
+struct Asked {
+    sizes: Vec<&'static Size>,
+    jobs: Vec<Job>,
+    seconds: Option<f64>,
+    seeds: usize,
+    /// Where HiGHS as it comes writes a log of each solve: presolve, root relaxation, search.
+    logs: Option<PathBuf>,
+}
+
+fn asked(words: &[&str]) -> Result<Asked, String> {
+    let most = SEEDS.count();
+    let mut asked =
+        Asked { sizes: Vec::new(), jobs: Job::ALL.to_vec(), seconds: None, seeds: most, logs: None };
+    let mut words = words.iter();
+    while let Some(&word) = words.next() {
+        if !word.starts_with("--") {
+            let size = SIZES.into_iter().find(|size| size.name == word);
+            let names = SIZES.map(|size| size.name).join(", ");
+            asked.sizes.push(size.ok_or_else(|| format!("{word}: a size is one of {names}"))?);
+            continue;
+        }
+        let value = *words.next().ok_or_else(|| format!("{word} needs a value"))?;
+        match word {
+            "--job" => {
+                let job = Job::ALL.into_iter().find(|job| job.word() == value);
+                asked.jobs = vec![job.ok_or_else(|| format!("{value}: a job is next-week or all-weeks"))?];
+            }
+            "--seconds" => {
+                let seconds =
+                    value.parse().ok().filter(|&seconds: &f64| seconds > 0.0 && seconds.is_finite());
+                asked.seconds = Some(seconds.ok_or_else(|| format!("{value}: seconds above 0"))?);
+            }
+            "--seeds" => {
+                let seeds = value.parse().ok().filter(|seeds| (1..=most).contains(seeds));
+                asked.seeds = seeds.ok_or_else(|| format!("{value}: seeds from 1 to {most}"))?;
+            }
+            "--logs" => asked.logs = Some(PathBuf::from(value)),
+            _ => return Err(format!("{word}: use --job, --seconds, --seeds or --logs")),
+        }
+    }
+    if asked.sizes.is_empty() {
+        asked.sizes = SIZES.to_vec();
+    }
+    Ok(asked)
+}
+
+/// Measures and prints a line for each job and size.
+pub fn print(words: &[&str]) -> Result<(), String> {
+    let asked = asked(words)?;
+    println!(
+        "Medians of {} cases; own: this solver, HiGHS: the same program with HiGHS's own settings.",
+        asked.seeds
+    );
+    println!(
+        "Both stop at a proven {} %. A time above the limit's is printed as it was; `-`: no plan.",
+        child::GAP * 100.0
+    );
+    println!(
+        "{:<10} {:<10} {:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>7} {:>8} {:>6}",
+        "job",
+        "size",
+        "limit",
+        "rows",
+        "columns",
+        "integer",
+        "nonzeros",
+        "done",
+        "bound s",
+        "plan s",
+        "own s",
+        "own gap",
+        "MB",
+        "done",
+        "HiGHS s",
+        "its gap",
+        "MB"
+    );
+    for &job in &asked.jobs {
+        for &size in &asked.sizes {
+            measure(job, size, &asked);
+        }
+    }
+    Ok(())
+}
+
+fn measure(job: Job, size: &'static Size, asked: &Asked) {
+    let seconds = asked.seconds.unwrap_or_else(|| job.seconds(size));
+    let run = |way: Way| -> Vec<Measured> {
+        let mut all = Vec::new();
+        for seed in SEEDS.take(asked.seeds) {
+            let path = folder(size, seed).join(format!("{}.yaml", job.word()));
+            let name = format!("{}-{}-{seed}.log", job.word(), size.name);
+            let log = asked.logs.as_ref().filter(|_| way == Way::AsItComes).map(|folder| folder.join(name));
+            match child::start(&path, way, seconds, log.as_deref()) {
+                Ok(measured) => all.push(measured),
+                Err(message) => println!("{message}"),
+            }
+        }
+        all
+    };
+    let (own, peer) = (run(Way::Own), run(Way::AsItComes));
+    let of = |part: fn(&Measured) -> f64| median(&own, part);
+    let its = |part: fn(&Measured) -> f64| median(&peer, part);
+    println!(
+        "{:<10} {:<10} {seconds:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>7} {:>8} {:>6}",
+        job.word(),
+        size.name,
+        of(|measured| measured.size.rows as f64),
+        of(|measured| measured.size.columns as f64),
+        of(|measured| measured.size.integers as f64),
+        of(|measured| measured.size.nonzeros as f64),
+        done(&own, asked.seeds),
+        tenths(of(|measured| measured.to_bound)),
+        tenths(of(|measured| measured.to_plan)),
+        tenths(of(|measured| measured.seconds)),
+        percent(of(|measured| measured.gap)),
+        of(|measured| measured.peak),
+        done(&peer, asked.seeds),
+        tenths(its(|measured| measured.seconds)),
+        percent(its(|measured| measured.gap)),
+        its(|measured| measured.peak),
+    );
+}
+
+/// Solves that came to the gap, of those that were asked for; one that failed counts as not done.
+fn done(all: &[Measured], asked: usize) -> String {
+    // A hair above: the peer's gap is that of its point, the callback's that of the callback.
+    let good = all.iter().filter(|measured| measured.gap <= child::GAP + 1e-6).count();
+    format!("{good}/{asked}")
+}
+
+/// The middle one, not a number where there is none; of an even number the upper one.
+fn median(all: &[Measured], part: fn(&Measured) -> f64) -> f64 {
+    let mut values: Vec<f64> = all.iter().map(part).collect();
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
+}
+
+fn tenths(seconds: f64) -> String {
+    if seconds.is_finite() { format!("{seconds:.1}") } else { "-".to_owned() }
+}
+
+fn percent(share: f64) -> String {
+    if share.is_finite() { format!("{:.2} %", share * 100.0) } else { "-".to_owned() }
+}

@@ -53,7 +53,7 @@ shifts:
 const CELLAR_MINUTES: i64 = 60 + 2 * (60 + 60 + 30) + 75;
 
 /// Crews: brewers for all turns of a day, packers for all lines at once, cellar hands for four fifths of a mean week's work. In two
-/// weeks people of the packers or of the cellar are away, so that these bind then.
+/// weeks people of the packers or of the cellar are away.
 fn crews(brewery: &Brewery, random: &mut Random) -> String {
     let size = brewery.size;
     let (first, next) = size.turn_hours;
@@ -66,7 +66,8 @@ fn crews(brewery: &Brewery, random: &mut Random) -> String {
     let least = size.lines.iter().map(|line| line.people).min().unwrap_or(1);
     let hours = format!("{}.{} h", size.person_minutes / 60, size.person_minutes % 60 * 10 / 60);
     let first_week = random.between(1, size.weeks - 2);
-    let away = away(brewery, first_week, least, random);
+    // One line of up to three stands still, two of more.
+    let away = away(brewery, first_week, least * divide_up(size.lines.len() as i64, 3), random);
     let away_cellar = away_cellar(brewery, first_week + 1, hands, random);
     format!(
         "crew:
@@ -77,7 +78,7 @@ fn crews(brewery: &Brewery, random: &mut Random) -> String {
     )
 }
 
-/// Packers away on three days of a week, so many that a line stands still.
+/// Packers away on three days of a week, so many that lines stand still.
 fn away(brewery: &Brewery, week: i64, people: i64, random: &mut Random) -> String {
     let first = random.between(0, 2);
     let days: Vec<String> = (first..first + 3)

@@ -184,6 +184,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         bright_must_leave: 20,
         direct: true,
         bright: true,
+        both: false,
         loss_tank: percent(6),
         loss_direct: percent(2),
         carbonating: Carbonating::Forced,

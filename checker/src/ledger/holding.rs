@@ -106,6 +106,8 @@ pub struct Holding {
     pub left: Volume,
     /// Whether it is carbonated (a lot always is, or will be by the time of its packaging).
     pub carbonated: Carbonated,
+    /// Slot in which some of it was moved after it had been carbonated here by the plan.
+    pub moved_carbonated: Option<Slot>,
     /// The loss of the direct route is taken off `left`.
     pub direct_loss_taken: bool,
     /// What was taken off.

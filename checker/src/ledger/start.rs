@@ -62,6 +62,7 @@ fn opening(case: &Case, in_tank: &InTank) -> Holding {
         volume,
         left: volume,
         carbonated: if carbonated { Carbonated::Before } else { Carbonated::No },
+        moved_carbonated: None,
         direct_loss_taken: false,
         direct_loss: Volume::ZERO,
         generation: case.yeast.in_tank.iter().find(|tank| tank.0 == in_tank.vessel).map(|tank| tank.1),

@@ -31,6 +31,9 @@ impl Ledger<'_> {
         self.charge_transfer(slot, to, arrived, moved, is_second);
         let Some(held) = self.held(slot, from, volume) else { return };
         let beer = self.holdings[held].beer;
+        if matches!(self.holdings[held].carbonated, Carbonated::In(_)) {
+            self.holdings[held].moved_carbonated.get_or_insert(slot);
+        }
         self.take(held, Out { slot, way: Way::Transfer { to, arrived }, volume });
         self.arrive(slot, beer, from, to, arrived);
     }

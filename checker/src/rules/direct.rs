@@ -5,7 +5,7 @@ use cellarwright_model::units::Minutes;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
-use crate::ledger::{Carbonated, Event, Holding, Kind, Ledger, Misfit};
+use crate::ledger::{Carbonated, Event, Holding, Kind, Ledger, Misfit, Out, Way};
 
 /// Direct packaging without its carbonating, or at the wrong time after it.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
@@ -13,6 +13,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         if let Some(draw) = holding.draws().next() {
             packaging(ledger, holding, draw.slot, breaches);
         }
+        in_parts(ledger, holding, breaches);
     }
     twice(ledger, breaches);
     for &(position, misfit) in &ledger.misfits {
@@ -51,6 +52,25 @@ fn packaging(ledger: &Ledger, holding: &Holding, draw: Slot, breaches: &mut Brea
                 breaches.add(about, draw, "carbonating", found, Amount::Words("later"));
             }
         }
+    }
+}
+
+/// A batch that leaves on both routes: only of a beer that lists them together, its transfers before carbonating and packaging.
+fn in_parts(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
+    let about = About::Vessel(holding.vessel);
+    if let Some(slot) = holding.moved_carbonated {
+        let (found, allowed) = (Amount::Words("after carbonating"), Amount::Words("before"));
+        breaches.add(about, slot, "transfer", found, allowed);
+    }
+    let Some(draw) = holding.outs.iter().position(|out| matches!(out.way, Way::Line(_))) else { return };
+    let is_transfer = |out: &&Out| matches!(out.way, Way::Transfer { .. });
+    if let Some(out) = holding.outs[draw..].iter().find(is_transfer) {
+        let (found, allowed) = (Amount::Words("after packaging"), Amount::Words("before"));
+        breaches.add(about, out.slot, "transfer", found, allowed);
+    }
+    if holding.transfers().next().is_some() && !ledger.case.beer(holding.beer).both {
+        let (found, allowed) = (Amount::Words("both"), Amount::Words("one"));
+        breaches.add(about, holding.outs[draw].slot, "route", found, allowed);
     }
 }
 

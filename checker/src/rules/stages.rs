@@ -19,6 +19,10 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         transfers(ledger, holding, breaches);
         let draws: Vec<&Out> = holding.draws().collect();
         days(ledger, holding, &draws, Role::Package, breaches);
+        // Partly transferred, partly packaged from here: the days of packaging count from the first transfer.
+        if let (Some(&last), Some(first)) = (draws.last(), holding.transfers().next()) {
+            days(ledger, holding, &[first, last], Role::Package, breaches);
+        }
     }
 }
 

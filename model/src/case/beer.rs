@@ -93,6 +93,8 @@ pub struct Beer {
     pub direct: bool,
     /// May be packaged from a bright tank.
     pub bright: bool,
+    /// Of one batch a part may be moved and the rest packaged from the fermenter.
+    pub both: bool,
     /// Lost in the fermenter (yeast, hops), whatever the route.
     pub loss_tank: Share,
     /// Lost besides on the direct route, of what the tank loss left.

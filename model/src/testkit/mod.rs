@@ -228,6 +228,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         bright_must_leave: 5,
         direct: true,
         bright: true,
+        both: false,
         loss_tank: Share(50_000),
         loss_direct: Share(20_000),
         carbonating: Carbonating::Forced,

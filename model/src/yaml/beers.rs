@@ -38,17 +38,20 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     }
     let bright_wait = day_count("bright_wait", 3);
     let bright_must_leave = day_count("bright_must_leave", bright_wait + 4);
-    let (mut direct, mut bright) = (false, false);
+    let (mut direct, mut bright, mut both) = (false, false, false);
     if let Some(routes) = fields.required("routes") {
         for route in routes.items(true) {
-            match route.one_of(&[("direct", false), ("bright", true)]) {
-                Some(true) => bright = true,
-                Some(false) => direct = true,
-                None => {}
+            let found = route.one_of(&[
+                ("direct", (true, false, false)),
+                ("bright", (false, true, false)),
+                ("both", (true, true, true)),
+            ]);
+            if let Some(found) = found {
+                (direct, bright, both) = (direct || found.0, bright || found.1, both || found.2);
             }
         }
         if routes.items(true).is_empty() {
-            routes.error("V501", "`direct`, `bright` or both", None);
+            routes.error("V501", "one or more of `direct`, `bright`, `both`", None);
         }
     }
     let (mut loss_tank, mut loss_direct) = (Share::ZERO, Share::ZERO);
@@ -98,6 +101,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
         bright_must_leave,
         direct,
         bright,
+        both,
         loss_tank,
         loss_direct,
         carbonating: gas.carbonating,

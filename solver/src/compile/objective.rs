@@ -15,7 +15,7 @@ use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source, YeastSourc
 use super::context::Context;
 use super::grid::PeriodId;
 use super::program::{ColumnId, Terms, scaled};
-use super::rules::{bright_rest, crew, orders, outage, tank_work, volume, wait, yeast};
+use super::rules::{bright_rest, crew, direct, orders, outage, tank_work, volume, wait, yeast};
 
 /// Units of the objective in one unit of the program.
 #[must_use]
@@ -132,9 +132,11 @@ fn running_costs(context: &mut Context) {
     }
     for ferment in context.columns.ferments.clone() {
         if let Leaving::Direct { carbonated: Some(_), .. } = ferment.leaving {
-            let kind = context.kind(ferment.kind);
-            let gas = context.case.beer(kind.beer).gas(rates.gas).for_volume(kind.direct_volume);
-            cost(context, ferment.column, gas.units());
+            let beer = context.case.beer(context.kind(ferment.kind).beer);
+            if let Some(lot) = ferment.leaving.direct_lot(ferment.kind, ferment.group) {
+                let gas = beer.gas(rates.gas).for_volume(direct::volume(context, lot));
+                cost(context, ferment.column, gas.units());
+            }
         }
         if let Leaving::Moved { to, .. } = ferment.leaving {
             let purge = context.groups.get(to).like.purge.gas;
@@ -219,14 +221,11 @@ fn day(context: &Context, period: PeriodId) -> i64 {
 fn last_resorts_and_waiting(context: &mut Context) {
     let end = context.case.calendar.days() as i64;
     for ferment in context.columns.ferments.clone() {
-        let leaves = match ferment.leaving {
-            Leaving::Bright { first, .. } | Leaving::Direct { first, .. } | Leaving::Dump(first) => {
-                day(context, first)
-            }
-            Leaving::Stays => end,
-            // It waits in its conditioning tank.
-            Leaving::Moved { .. } => continue,
-        };
+        // It waits in its conditioning tank.
+        if let Leaving::Moved { .. } = ferment.leaving {
+            continue;
+        }
+        let leaves = ferment.leaving.begins().map_or(end, |first| day(context, first));
         let (waiting, over) =
             wait::cost(context, ferment.kind, ferment.filled, ferment.course.ready.1, leaves);
         cost(context, ferment.column, waiting.units());

@@ -10,8 +10,8 @@ use crate::compile::columns::{Course, DirectLot, Emptied, Filled, Leaving, Lot, 
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
-use crate::compile::rules::conditioning;
 use crate::compile::rules::tank_work::Way;
+use crate::compile::rules::{conditioning, direct};
 
 /// One batch in one fermenter or conditioning tank.
 #[derive(Clone, Debug)]
@@ -208,6 +208,12 @@ fn give_stages(context: &Context, values: Values, cellar: &mut Cellar) {
                 batch.stages = stages.unwrap_or_default();
             }
             Some(Leaving::Dump(period) | Leaving::Moved { at: period, .. }) => batch.emptied = Some(period),
+            Some(leaving @ Leaving::Direct { part: Some(part), .. }) => {
+                if let Some(lot) = direct::part_lot(context, batch.kind, leaving) {
+                    let (group, period) = (part.to, Some(part.at));
+                    batch.stages = vec![Stage { group, period, leaves: part.leaves, arrives: lot.volume }];
+                }
+            }
             Some(Leaving::Direct { .. } | Leaving::Stays) | None => {}
         }
     }
@@ -225,11 +231,10 @@ fn give_direct_ends(context: &Context, values: Values, cellar: &mut Cellar) {
         }
     }
     for batch in &mut cellar.batches {
-        if let Some(Leaving::Direct { first, .. }) = batch.leaving {
-            let lot = DirectLot { kind: batch.kind, group: batch.group, first };
-            if let Some(Emptied::At(period)) = ends.get_mut(&lot).and_then(VecDeque::pop_front) {
-                batch.emptied = Some(period);
-            }
+        let lot = batch.leaving.and_then(|leaving| leaving.direct_lot(batch.kind, batch.group));
+        let end = lot.and_then(|lot| ends.get_mut(&lot)).and_then(VecDeque::pop_front);
+        if let Some(Emptied::At(period)) = end {
+            batch.emptied = Some(period);
         }
     }
 }

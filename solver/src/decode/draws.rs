@@ -11,7 +11,7 @@ use cellarwright_model::units::Volume;
 
 use super::Values;
 use super::batches::Cellar;
-use crate::compile::columns::{DirectLot, Emptied, Leaving, Lot, Source};
+use crate::compile::columns::{Emptied, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::rules::volume;
@@ -158,9 +158,10 @@ fn givers(context: &Context, cellar: &Cellar) -> BTreeMap<Source, Vec<Giver>> {
         }
     }
     for batch in &cellar.batches {
-        if let (Some(Leaving::Direct { first, .. }), Some(vessel)) = (batch.leaving, batch.vessel) {
-            let source = Source::Direct(DirectLot { kind: batch.kind, group: batch.group, first });
-            let left = context.kind(batch.kind).direct_volume.0;
+        let lot = batch.leaving.and_then(|leaving| leaving.direct_lot(batch.kind, batch.group));
+        if let (Some(lot), Some(vessel)) = (lot, batch.vessel) {
+            let source = Source::Direct(lot);
+            let left = volume::volume_of(context, source).0;
             all.entry(source).or_default().push(Giver { vessel, left, ends: batch.emptied, lot: None });
         }
     }

@@ -104,15 +104,7 @@ fn in_order_of_cropping(
         let leaving = ways.get(&(kind, group, filled, Some(way.course.clone()), 0));
         let leaving = leaving.and_then(|ways| ways.decided.get(*place));
         *place += 1;
-        let leaves = match leaving {
-            Some(
-                Leaving::Bright { first, .. }
-                | Leaving::Direct { first, .. }
-                | Leaving::Moved { at: first, .. }
-                | Leaving::Dump(first),
-            ) => *first,
-            Some(Leaving::Stays) | None => PeriodId::MAX,
-        };
+        let leaves = leaving.and_then(|leaving| leaving.begins()).unwrap_or(PeriodId::MAX);
         let is_hopped = ends_with_hop(context, kind);
         let hop = if is_hopped { hop_slot(context, kind, &way).unwrap_or(PeriodId::MAX) } else { 0 };
         keyed.push((hop, leaves, way));
@@ -138,13 +130,7 @@ pub fn leavings(context: &Context, values: Values) -> Ways {
         };
         let key = (ferment.kind, ferment.group, ferment.filled, course, segment);
         let way = ways.entry(key).or_default();
-        let is_decided = match ferment.leaving {
-            Leaving::Bright { first, .. }
-            | Leaving::Direct { first, .. }
-            | Leaving::Moved { at: first, .. }
-            | Leaving::Dump(first) => context.grid.is_fine(first),
-            Leaving::Stays => false,
-        };
+        let is_decided = ferment.leaving.begins().is_some_and(|first| context.grid.is_fine(first));
         if is_decided {
             for _ in 0..values.count(ferment.column) {
                 way.decided.push_back(ferment.leaving);

@@ -98,7 +98,7 @@ pub fn bound(facts: &Facts, state: &State, after: Slot) -> f64 {
                         value += value_of_batch(facts, batch);
                     }
                 }
-                Leaving::NotYet => by_beer[batch.beer.0] += batch.volume.hectolitres(),
+                Leaving::NotYet | Leaving::Parted => by_beer[batch.beer.0] += batch.volume.hectolitres(),
                 Leaving::Stages { pending, .. } => {
                     by_beer[batch.beer.0] += pending.iter().map(|stage| stage.1.hectolitres()).sum::<f64>();
                 }

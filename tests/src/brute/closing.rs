@@ -148,9 +148,11 @@ fn leaving_in_time(facts: &Facts, state: &State, day: i64) -> bool {
         Content::Batch(batch) => match &batch.leaving {
             Leaving::NotYet => true,
             Leaving::Stages { first, .. } => stages_in_time(facts, *first, day),
-            Leaving::Direct(lot) => {
-                state.lots[*lot].first.is_none_or(|first| packaging_in_time(facts, first, day))
-            }
+            Leaving::Parted => batch.parted.is_none_or(|first| packaging_in_time(facts, first, day)),
+            Leaving::Direct(lot) => batch
+                .parted
+                .or(state.lots[*lot].first)
+                .is_none_or(|first| packaging_in_time(facts, first, day)),
         },
         Content::Empty(_) | Content::Lot(_) => true,
     })
@@ -162,7 +164,7 @@ pub fn value_of_batch(facts: &Facts, batch: &Batch) -> f64 {
     let volume = match &batch.leaving {
         Leaving::NotYet => batch.volume,
         Leaving::Stages { pending, .. } => pending.iter().map(|&(_, leaves)| leaves).sum::<Volume>(),
-        Leaving::Direct(_) => return 0.0,
+        Leaving::Direct(_) | Leaving::Parted => return 0.0,
     };
     let begun = matches!(batch.leaving, Leaving::Stages { .. });
     let over = !begun && facts.days() > batch.on + case.beer(batch.beer).must_leave;
@@ -180,6 +182,10 @@ pub fn close_horizon(facts: &Facts, state: &mut State) -> Option<f64> {
         match state.vessels[vessel.0].clone() {
             Content::Empty(_) => {}
             Content::Batch(mut batch) => {
+                // What was begun so is packaged from within the horizon: a restriction of the program.
+                if matches!(batch.leaving, Leaving::Parted) {
+                    return None;
+                }
                 if matches!(batch.leaving, Leaving::NotYet) {
                     batch.ready += tank_work::late_at_best(facts, &batch)?;
                     if !batch.is_opening() && facts.days() > batch.on + facts.case.beer(batch.beer).must_leave

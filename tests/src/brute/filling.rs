@@ -220,6 +220,7 @@ fn add_turns(
         ready: facts.day(slot) + of.stay_days(),
         volume: of.loss_tank.taken_off(wort),
         gas: Gas::None,
+        parted: None,
         leaving: Leaving::NotYet,
         work: Progress::none(),
     });

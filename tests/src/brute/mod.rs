@@ -5,7 +5,7 @@
 //! finished choice (draws, formats, overtime, deliveries) are the optimum of a small linear program, so nothing is
 //! on a grid. A choice is given up when even the best price for all its beer cannot beat the best plan so far.
 //!
-//! Restrictions, the same as the program's: a batch leaves either by transfers or by direct packaging, not by both; a split
+//! Restrictions, the same as the program's: of a batch that leaves on both routes one transfer fills a tank or brings it to its least; a split
 //! batch fills its tanks in proportion to what they hold. Besides: no look-ahead, no limit of sales, nothing is dumped (the cases make dumping dearer than keeping).
 
 mod away;

@@ -30,7 +30,13 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
     to_condition(facts, state, slot, from, batch, &mut found);
     match &batch.leaving {
         Leaving::NotYet => {
-            if may_begin_to_leave(facts, batch, slot) && facts.case.beer(batch.beer).bright {
+            if !matches!(batch.gas, Gas::In(_)) {
+                part_of_it(facts, state, slot, from, batch, &mut found);
+            }
+            if may_begin_to_leave(facts, batch, slot)
+                && facts.case.beer(batch.beer).bright
+                && !matches!(batch.gas, Gas::In(_))
+            {
                 for stages in stage_lists(facts, batch) {
                     let mut begun = state.clone();
                     wait(facts, &mut begun, batch, facts.day(slot));
@@ -44,7 +50,7 @@ pub fn transfers(facts: &Facts, state: &State, slot: Slot, from: VesselId) -> Ve
                 move_some(facts, state, slot, from, &mut found);
             }
         }
-        Leaving::Direct(_) => {}
+        Leaving::Direct(_) | Leaving::Parted => {}
     }
     found
 }
@@ -198,6 +204,55 @@ fn in_proportion(facts: &Facts, tanks: &[VesselId], volume: Volume) -> Vec<(Vess
     parts
 }
 
+/// Adds every way to move a part of a batch whose rest is to be packaged from the fermenter: a bright tank full, or with no more than
+/// it must have, and a tenth of the batch left (restrictions of the program).
+fn part_of_it(
+    facts: &Facts,
+    state: &State,
+    slot: Slot,
+    from: VesselId,
+    batch: &Batch,
+    found: &mut Vec<State>,
+) {
+    let case = facts.case;
+    let beer = case.beer(batch.beer);
+    let can = beer.both
+        && case.vessel(from).uses.package
+        && matches!(batch.gas, Gas::None)
+        && may_begin_to_leave(facts, batch, slot);
+    if !can {
+        return;
+    }
+    for to in case.vessel_ids().filter(|&to| to != from && case.vessel(to).uses.bright) {
+        let tank = case.vessel(to);
+        let nearly = |arrives: Volume| {
+            // Losses are a fixed volume and a share: what leaves is near this, and rounding moves it by little.
+            let kept = 1_000_000 - case.transfer.loss_share.0;
+            mul_div((arrives + case.transfer.loss_fixed).0, 1_000_000, kept.max(1))
+        };
+        let around = |near: i64| (near - 5..=near + 5).map(Volume);
+        let full = around(nearly(tank.holds)).rfind(|&leaves| case.transfer.arrives(leaves) <= tank.holds);
+        let least = around(nearly(tank.least)).find(|&leaves| case.transfer.arrives(leaves) >= tank.least);
+        let mut parts: Vec<Volume> = full.into_iter().chain(least).collect();
+        parts.dedup();
+        for leaves in parts {
+            let rest = batch.volume - leaves;
+            if leaves <= Volume::ZERO || rest.0 * 10 < batch.volume.0 || !takes(facts, batch.beer, to, leaves)
+            {
+                continue;
+            }
+            let mut next = state.clone();
+            wait(facts, &mut next, batch, facts.day(slot));
+            if fill(facts, &mut next, slot, from, batch.beer, (to, leaves), 1) {
+                let parted =
+                    Batch { volume: rest, parted: Some(slot), leaving: Leaving::Parted, ..batch.clone() };
+                next.vessels[from.0] = Content::Batch(parted);
+                found.push(next);
+            }
+        }
+    }
+}
+
 /// Adds every state in which at least one of the pending stages is done in this slot.
 fn move_some(facts: &Facts, state: &State, slot: Slot, from: VesselId, found: &mut Vec<State>) {
     let Content::Batch(batch) = &state.vessels[from.0] else {
@@ -327,7 +382,7 @@ pub fn carbonating(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -
         && tank_work::is_done(facts, batch)
         && case.vessel(vessel).uses.package
         && matches!(batch.gas, Gas::None)
-        && matches!(batch.leaving, Leaving::NotYet)
+        && matches!(batch.leaving, Leaving::NotYet | Leaving::Parted)
         && facts.works(Role::Cellar, slot)
         && facts.day(slot) >= batch.ready - early
         && facts.may_carbonate(batch.beer, vessel);

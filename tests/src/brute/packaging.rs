@@ -89,11 +89,11 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
         Content::Batch(batch) => match batch.leaving {
             Leaving::Stages { .. } => None,
             Leaving::Direct(index) => {
-                let first = state.lots[index].first?;
+                let first = batch.parted.or(state.lots[index].first)?;
                 let days = facts.working_days(Role::Package, facts.day(first), facts.day(slot));
                 (days <= PACKAGING_DAYS).then_some(index)
             }
-            Leaving::NotYet => {
+            Leaving::NotYet | Leaving::Parted => {
                 let beer = case.beer(batch.beer);
                 let gassed = match batch.gas {
                     Gas::None => !is_forced(facts, batch.beer),
@@ -103,11 +103,16 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                 let may = beer.direct
                     && case.vessel(vessel).uses.package
                     && gassed
-                    && may_begin_to_leave(facts, &batch, slot);
+                    && match batch.parted {
+                        Some(parted) => packaging_in_time(facts, parted, facts.day(slot)),
+                        None => may_begin_to_leave(facts, &batch, slot),
+                    };
                 if !may {
                     return None;
                 }
-                wait(facts, state, &batch, facts.day(slot));
+                if batch.parted.is_none() {
+                    wait(facts, state, &batch, facts.day(slot));
+                }
                 let index = state.lots.len();
                 state.lots.push(Lot {
                     vessel,

@@ -69,6 +69,8 @@ pub enum Leaving {
         /// The rest.
         pending: Vec<(VesselId, Volume)>,
     },
+    /// A part was moved; the rest is to be packaged from the fermenter.
+    Parted,
     /// Packaged from: position in `State::lots`.
     Direct(usize),
 }
@@ -94,6 +96,8 @@ pub struct Batch {
     pub volume: Volume,
     /// Whether and when it was carbonated.
     pub gas: Gas,
+    /// Slot in which a part was moved before the rest is packaged from the fermenter.
+    pub parted: Option<Slot>,
     /// How it leaves.
     pub leaving: Leaving,
     /// Its tank work.
@@ -244,6 +248,7 @@ impl State {
                     ready: in_tank.ready,
                     volume,
                     gas: if in_tank.carbonated { Gas::Opening } else { Gas::None },
+                    parted: None,
                     leaving: Leaving::NotYet,
                     work: {
                         let mut work = Progress::none();

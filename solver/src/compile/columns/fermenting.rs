@@ -3,16 +3,17 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Beer;
 use cellarwright_model::units::Minutes;
 
-use super::{Brew, Course, DirectLot, Ferment, Leaving, Source};
+use super::{Brew, Course, DirectLot, Ferment, Leaving, Part, Source};
 use crate::compile::context::{Context, Kind, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::rules::turns as turns_rule;
 use crate::compile::rules::{
-    blend, calendar, conditioning, direct, fill_level, filter, outage, pinned, pressure, ready, stages,
-    tank_work, uses, volume, wait,
+    blend, bright_rest, calendar, conditioning, direct, fill_level, filter, outage, pinned, pressure, ready,
+    stages, tank_work, uses, volume, wait,
 };
 
 /// Makes the kinds of batches: every beer and number of turns that some fermenter takes, and every opening batch.
@@ -196,6 +197,7 @@ fn add_ferments_of(
         if course.stays_there || is_moved {
             ways.extend(bright_ways(context, kind, group, filled, &course, period));
             ways.extend(direct_ways(context, kind, group, filled, &course, period));
+            ways.extend(part_ways(context, kind, group, filled, &course, period));
         }
         ways.extend(conditioning::ways(context, kind, group, &course, period));
         let may_dump = match context.grid.is_fine(period) {
@@ -260,11 +262,11 @@ fn bright_ways(
     }
     // Stages do not reach from the planned days into the look-ahead: a restriction of the program.
     let mut ways = Vec::new();
+    let since = if is_moved { Some(first) } else { filled };
     for last in first..context.grid.len() {
         if context.grid.is_fine(first) != context.grid.is_fine(last) {
             break;
         }
-        let since = if is_moved { Some(first) } else { filled };
         if !outage::may_stay(context, group, since, Some(last)) {
             continue;
         }
@@ -281,7 +283,6 @@ fn bright_ways(
             |&end: &Slot| starts.iter().any(|&start| stages::soon_enough(context, Role::Cellar, start, end));
         ends.is_empty() || ends.iter().any(is_soon)
     });
-    let since = if is_moved { Some(first) } else { filled };
     let may_stay = outage::may_stay(context, group, since, None);
     if context.case.calendar.look_ahead_days == 0 && stays_in_time && may_stay {
         ways.push(Leaving::Bright { first, last: None });
@@ -297,38 +298,111 @@ fn direct_ways(
     course: &Course,
     first: PeriodId,
 ) -> Vec<Leaving> {
-    let vessel = &context.groups.get(group).like;
     let beer = context.case.beer(context.kind(kind).beer);
-    let may_be_direct = uses::may_package_from(context, beer, vessel)
-        && pressure::may_carbonate(context, beer, vessel)
-        && can_feed_some_line(context, kind, group);
-    let source = Source::Direct(DirectLot { kind, group, first });
-    let starts: Vec<Slot> = super::holding::packaging_slots(context, source, first)
+    let source = Source::Direct(DirectLot { kind, group, part: None, first });
+    let may_begin = super::holding::packaging_slots(context, source, first)
         .into_iter()
-        .filter(|&slot| may_leave(context, kind, filled, course, slot))
-        .collect();
-    if !may_be_direct || starts.is_empty() {
+        .any(|slot| may_leave(context, kind, filled, course, slot));
+    if !may_be_direct(context, kind, group) || !may_begin {
         return Vec::new();
     }
-    if !beer.is_forced() || context.opening(kind).is_some_and(|tank| tank.carbonated) {
-        return vec![Leaving::Direct { carbonated: None, first }];
+    let carbonated = if is_carbonated_here(context, kind) && !context.grid.is_fine(first) {
+        vec![Some(first)]
+    } else {
+        carbonatings(context, beer, (kind, group, filled), course, first)
+    };
+    carbonated.into_iter().map(|carbonated| Leaving::Direct { part: None, carbonated, first }).collect()
+}
+
+/// Ways in which a part of a batch is moved in `at`, and the rest packaged from the fermenter, all in the planned days.
+fn part_ways(
+    context: &Context,
+    kind: KindId,
+    group: GroupId,
+    filled: Option<PeriodId>,
+    course: &Course,
+    at: PeriodId,
+) -> Vec<Leaving> {
+    let beer = context.case.beer(context.kind(kind).beer);
+    let is_possible = beer.both
+        && context.grid.is_fine(at)
+        && may_be_direct(context, kind, group)
+        && may_leave(context, kind, filled, course, Slot(at))
+        && context.opening(kind).is_none_or(|tank| !tank.carbonated);
+    if !is_possible {
+        return Vec::new();
     }
-    if !context.grid.is_fine(first) {
-        return vec![Leaving::Direct { carbonated: Some(first), first }];
-    }
+    let since = if matches!(context.kind(kind).origin, Origin::Moved { .. }) { Some(at) } else { filled };
     let mut ways = Vec::new();
-    for slot in direct::carbonating_slots(context, beer, Slot(first)) {
-        let day = context.case.calendar.day(slot) as i64;
-        let is_later = filled.is_none_or(|filled| slot.0 > filled) && slot.0 >= course.carbonates_from;
-        let is_there = outage::is_vessel_there(context, group, slot);
-        if is_later && is_there && ready::may_carbonate(context, kind, course.ready.0, day) {
-            ways.push(Leaving::Direct { carbonated: Some(slot.0), first });
+    for (to, leaves) in direct::parts(context, kind, group) {
+        let is_there = outage::is_vessel_there(context, group, Slot(at));
+        let vessel = &context.groups.get(to).like;
+        let arrives = context.case.arrives(beer, leaves);
+        let may_fill = outage::working_with(context, Role::Cellar, to, at)
+            .into_iter()
+            .any(|slot| bright_rest::may_fill(context, context.kind(kind).beer, vessel, (1, arrives), slot));
+        if !is_there || !may_fill {
+            continue;
+        }
+        let part = Part { at, to, leaves };
+        for first in at + 1..context.grid.fine() {
+            let source = Source::Direct(DirectLot { kind, group, part: Some(part), first });
+            let slots = super::holding::packaging_slots(context, source, first);
+            let is_soon =
+                slots.iter().any(|&slot| stages::soon_enough(context, Role::Package, Slot(at), slot));
+            if !is_soon || !outage::may_stay(context, group, since, Some(first)) {
+                continue;
+            }
+            for carbonated in carbonatings(context, beer, (kind, group, filled), course, first) {
+                if carbonated.is_none_or(|carbonated| carbonated >= at) {
+                    ways.push(Leaving::Direct { part: Some(part), carbonated, first });
+                }
+            }
         }
     }
     ways
 }
 
+/// Whether a batch may be packaged from its fermenter.
+fn may_be_direct(context: &Context, kind: KindId, group: GroupId) -> bool {
+    let vessel = &context.groups.get(group).like;
+    let beer = context.case.beer(context.kind(kind).beer);
+    uses::may_package_from(context, beer, vessel)
+        && pressure::may_carbonate(context, beer, vessel)
+        && can_feed_some_line(context, kind, group)
+}
+
+/// Whether a batch that is packaged from its fermenter is carbonated in it by the plan.
+fn is_carbonated_here(context: &Context, kind: KindId) -> bool {
+    let beer = context.case.beer(context.kind(kind).beer);
+    beer.is_forced() && context.opening(kind).is_none_or(|tank| !tank.carbonated)
+}
+
+/// Slots in which a batch may be carbonated that is first packaged from in `first`, a slot of the planned days; just none where
+/// it is not carbonated.
+fn carbonatings(
+    context: &Context,
+    beer: &Beer,
+    (kind, group, filled): (KindId, GroupId, Option<PeriodId>),
+    course: &Course,
+    first: PeriodId,
+) -> Vec<Option<PeriodId>> {
+    if !is_carbonated_here(context, kind) {
+        return vec![None];
+    }
+    let mut found = Vec::new();
+    for slot in direct::carbonating_slots(context, beer, Slot(first)) {
+        let day = context.case.calendar.day(slot) as i64;
+        let is_later = filled.is_none_or(|filled| slot.0 > filled) && slot.0 >= course.carbonates_from;
+        let is_there = outage::is_vessel_there(context, group, slot);
+        if is_later && is_there && ready::may_carbonate(context, kind, course.ready.0, day) {
+            found.push(Some(slot.0));
+        }
+    }
+    found
+}
+
 fn can_feed_some_line(context: &Context, kind: KindId, group: GroupId) -> bool {
-    let source = Source::Direct(DirectLot { kind, group, first: 0 });
+    let source = Source::Direct(DirectLot { kind, group, part: None, first: 0 });
     crate::compile::rules::volume::lines_of(context, source) != 0
 }

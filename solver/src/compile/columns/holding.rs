@@ -2,10 +2,10 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 
-use super::{DirectLot, Emptied, Filled, Hold, Leaving, Lot, Source, serve_only};
+use super::{DirectLot, Emptied, Filled, Hold, Lot, Source, serve_only};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{bright_rest, calendar, line, outage, pinned, serving, stages, wait};
+use crate::compile::rules::{bright_rest, calendar, direct, line, outage, pinned, serving, stages, wait};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -34,6 +34,8 @@ fn add_lots(context: &mut Context) {
             }
         }
     }
+    let parts = context.columns.ferments.iter();
+    lots.extend(parts.filter_map(|ferment| direct::part_lot(context, ferment.kind, ferment.leaving)));
     lots.extend(context.columns.blends.iter().map(|blend| blend.lot));
     lots.sort_unstable();
     lots.dedup();
@@ -127,15 +129,17 @@ fn add_lot(context: &mut Context, lot: Lot) {
 fn add_direct_lots(context: &mut Context) {
     let mut lots: Vec<DirectLot> = Vec::new();
     for ferment in &context.columns.ferments {
-        if let Leaving::Direct { first, .. } = ferment.leaving {
-            lots.push(DirectLot { kind: ferment.kind, group: ferment.group, first });
-        }
+        lots.extend(ferment.leaving.direct_lot(ferment.kind, ferment.group));
     }
     lots.sort_unstable();
     lots.dedup();
     for lot in lots {
         let source = Source::Direct(lot);
-        let starts = packaging_slots(context, source, lot.first);
+        // R22 counts from the transfer, where a part was moved before.
+        let starts = match lot.part {
+            Some(part) => vec![Slot(part.at)],
+            None => packaging_slots(context, source, lot.first),
+        };
         let mut reaches_end = true;
         for period in lot.first..context.grid.len() {
             if context.grid.is_fine(lot.first) != context.grid.is_fine(period) {

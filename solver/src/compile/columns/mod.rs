@@ -80,14 +80,48 @@ impl Brew {
 pub enum Leaving {
     /// Moved into bright tanks from `first` to `last`; no `last` if the horizon ends before the last stage.
     Bright { first: PeriodId, last: Option<PeriodId> },
-    /// Carbonated (unless it was before day 0, or never is) and packaged from, beginning at `first`.
-    Direct { carbonated: Option<PeriodId>, first: PeriodId },
+    /// Carbonated (unless it was before day 0, or never is) and packaged from, beginning at `first`; of a batch that has a
+    /// `part` moved before, what that leaves.
+    Direct { part: Option<Part>, carbonated: Option<PeriodId>, first: PeriodId },
     /// Moved into a conditioning tank, to go on from there as a batch of another kind.
     Moved { at: PeriodId, to: GroupId },
     /// Last resort.
     Dump(PeriodId),
     /// Still there at the end.
     Stays,
+}
+
+impl Leaving {
+    /// Period in which the first of the batch leaves; none if it stays.
+    pub fn begins(self) -> Option<PeriodId> {
+        match self {
+            Self::Direct { part: Some(part), .. } => Some(part.at),
+            Self::Bright { first, .. }
+            | Self::Direct { first, .. }
+            | Self::Moved { at: first, .. }
+            | Self::Dump(first) => Some(first),
+            Self::Stays => None,
+        }
+    }
+
+    /// The fermenter that is packaged from, if it is.
+    pub fn direct_lot(self, kind: KindId, group: GroupId) -> Option<DirectLot> {
+        match self {
+            Self::Direct { part, first, .. } => Some(DirectLot { kind, group, part, first }),
+            Self::Bright { .. } | Self::Moved { .. } | Self::Dump(_) | Self::Stays => None,
+        }
+    }
+}
+
+/// The part of a batch that is moved into a bright tank before the rest is packaged from the fermenter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Part {
+    /// Period of the transfer, in the planned days.
+    pub at: PeriodId,
+    /// The bright tank.
+    pub to: GroupId,
+    /// Leaves the fermenter.
+    pub leaves: Volume,
 }
 
 /// When a batch is ready and may leave, which its tank work decides.
@@ -199,6 +233,8 @@ pub enum Filled {
 pub struct DirectLot {
     pub kind: KindId,
     pub group: GroupId,
+    /// What was moved before.
+    pub part: Option<Part>,
     /// Period of the first packaging.
     pub first: PeriodId,
 }

@@ -118,14 +118,7 @@ pub fn segment(context: &Context, group: GroupId, period: Option<PeriodId>) -> u
 
 /// The segment in which a batch leaves a group.
 pub fn leaving_segment(context: &Context, group: GroupId, leaving: Leaving) -> usize {
-    let period = match leaving {
-        Leaving::Bright { first: period, .. }
-        | Leaving::Direct { first: period, .. }
-        | Leaving::Moved { at: period, .. }
-        | Leaving::Dump(period) => Some(period),
-        Leaving::Stays => None,
-    };
-    segment(context, group, period)
+    segment(context, group, leaving.begins())
 }
 
 /// Batches moved in = batches by how they leave.

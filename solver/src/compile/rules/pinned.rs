@@ -127,6 +127,15 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
             terms.push((ferment.column, 1.0));
         }
     }
+    for ferment in &context.columns.ferments {
+        if let Leaving::Direct { part: Some(part), .. } = ferment.leaving
+            && context.kind(ferment.kind).beer == beer
+            && is_of(context, from, ferment.group)
+            && is_into(part.to, Some(part.at))
+        {
+            terms.push((ferment.column, 1.0));
+        }
+    }
     for blend in &context.columns.blends {
         let parts = blend.parts.iter().filter(|&&(kind, source)| is_from(kind, source)).count();
         if parts > 0 && is_into(blend.lot.group, Some(blend.period)) {

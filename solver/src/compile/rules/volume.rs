@@ -13,7 +13,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{filter, pressure, serve_only};
+use super::{direct, filter, pressure, serve_only};
 use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -35,7 +35,7 @@ pub fn beer_of(context: &Context, source: Source) -> BeerId {
 pub fn volume_of(context: &Context, source: Source) -> Volume {
     match source {
         Source::Bright(lot) => lot.volume,
-        Source::Direct(lot) => context.kind(lot.kind).direct_volume,
+        Source::Direct(lot) => direct::volume(context, lot),
     }
 }
 
@@ -109,6 +109,11 @@ fn lots_match_movements(context: &mut Context) {
                 let lot = Lot { beer, group: stage.group, volume: stage.arrives, filled, transfers: 1 };
                 balance.entry(lot).or_default().push((movement.column, 1.0));
             }
+        }
+    }
+    for ferment in &context.columns.ferments {
+        if let Some(lot) = direct::part_lot(context, ferment.kind, ferment.leaving) {
+            balance.entry(lot).or_default().push((ferment.column, 1.0));
         }
     }
     for blend in &context.columns.blends {

@@ -15,7 +15,7 @@ use cellarwright_model::ids::YeastId;
 use cellarwright_model::rule::RuleId;
 
 use super::{calendar, conditioning, outage, ready, tank_work};
-use crate::compile::columns::{Leaving, YeastSource};
+use crate::compile::columns::YeastSource;
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -367,13 +367,7 @@ fn before_leaving(context: &mut Context, fill: Fill, slot: PeriodId, mut terms: 
         if (ferment.kind, ferment.group, ferment.filled) != fill {
             continue;
         }
-        let is_before = match ferment.leaving {
-            Leaving::Bright { first, .. }
-            | Leaving::Direct { first, .. }
-            | Leaving::Moved { at: first, .. }
-            | Leaving::Dump(first) => first < slot,
-            Leaving::Stays => false,
-        };
+        let is_before = ferment.leaving.begins().is_some_and(|first| first < slot);
         if is_before {
             leaves_before = true;
         } else {

@@ -394,3 +394,17 @@ fn the_size_of_the_program_is_told_by_rule_and_adds_up() {
     assert_eq!(line.replace(' ', ""), format!("together{}", numbers.concat()));
     assert!(model["columns"].as_u64() >= model["integers"].as_u64());
 }
+
+#[test]
+fn beer_that_is_ready_late_is_named_where_its_orders_are_late_or_short() {
+    let output = run(&["plan", &case("tiny/stuck-fermentation")]);
+    assert_ends(&output, 0);
+    let screen = text(&output.stdout);
+    assert_plain(&screen);
+    let (short, late) = screen.split_once("1 order is delivered late").expect("one is short, one is late");
+    for part in [short, late] {
+        assert_says(part, &["why: the earliest Plain Ale (F1) can be packaged from Thu 10 Dec"]);
+    }
+    assert_says(short, &["SHORT 10.0 of 10.0 hL", "order shop"]);
+    assert_says(late, &["LATE 20.0 of 20.0 hL", "order inn", "2 days"]);
+}

@@ -62,7 +62,8 @@ fn in_parts(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
         let (found, allowed) = (Amount::Words("after carbonating"), Amount::Words("before"));
         breaches.add(about, slot, "transfer", found, allowed);
     }
-    let Some(draw) = holding.outs.iter().position(|out| matches!(out.way, Way::Line(_))) else { return };
+    let is_draw = |out: &Out| matches!(out.way, Way::Line(_) | Way::Serve { .. });
+    let Some(draw) = holding.outs.iter().position(is_draw) else { return };
     let is_transfer = |out: &&Out| matches!(out.way, Way::Transfer { .. });
     if let Some(out) = holding.outs[draw..].iter().find(is_transfer) {
         let (found, allowed) = (Amount::Words("after packaging"), Amount::Words("before"));

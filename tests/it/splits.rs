@@ -214,3 +214,16 @@ fn on_both_routes_nothing_beats_the_program() {
     assert_eq!(wrong, Vec::<String>::new());
     assert!(all >= 40 && parted >= 15, "{parted} of {all} batches leave on both routes");
 }
+
+#[test]
+fn with_a_look_ahead_a_batch_on_both_routes_has_left_when_the_planned_days_end() {
+    let mut case = tiny("part-direct");
+    case.calendar.look_ahead_days = 14;
+    let answer = checked(&case);
+    assert_eq!(answer.report.breakdown.packaged_planned, hl(80));
+    assert_eq!(fills(&case, &answer), [("B1".to_owned(), hl(40).0)]);
+    // Kegs on Wednesday, when the planned days are over: neither the rest nor a second transfer may be left for the look-ahead
+    // (restrictions of the program), so nothing is begun.
+    case.lines[0].comes = on(2);
+    assert_eq!(checked(&case).report.breakdown.packaged_planned, Volume::ZERO);
+}

@@ -42,6 +42,8 @@ pub struct Measured {
     pub size: Size,
     /// Seconds from the start of compiling to the end.
     pub seconds: f64,
+    /// Seconds to compile the program, known of HiGHS as it comes; 0 otherwise.
+    pub compile: f64,
     /// Seconds until the first bound, infinite if there is none: compiling, presolving and the first relaxation.
     pub to_bound: f64,
     /// Seconds until the first plan, infinite if there is none before the end.
@@ -67,7 +69,7 @@ pub fn start(path: &Path, way: Way, seconds: f64, log: Option<&Path>) -> Result<
         .map_err(|error| error.to_string())?;
     let text = String::from_utf8_lossy(&output.stdout);
     let numbers: Vec<f64> = text.split_whitespace().filter_map(|word| word.parse().ok()).collect();
-    let [rows, columns, integers, nonzeros, seconds, to_bound, to_plan, gap, objective, bound, peak] =
+    let [rows, columns, integers, nonzeros, seconds, compile, to_bound, to_plan, gap, objective, bound, peak] =
         numbers[..]
     else {
         return Err(format!("{}: {}", path.display(), String::from_utf8_lossy(&output.stderr).trim()));
@@ -75,7 +77,7 @@ pub fn start(path: &Path, way: Way, seconds: f64, log: Option<&Path>) -> Result<
     let [rows, columns, integers, nonzeros] =
         [rows, columns, integers, nonzeros].map(|number| number as usize);
     let size = Size { rows, columns, integers, nonzeros };
-    Ok(Measured { size, seconds, to_bound, to_plan, gap, objective, bound, peak })
+    Ok(Measured { size, seconds, compile, to_bound, to_plan, gap, objective, bound, peak })
 }
 
 /// The child: solves and prints.
@@ -89,10 +91,10 @@ pub fn print(words: &[&str]) -> Result<(), String> {
     let measured =
         if *way == Way::Own.word() { own(&case, seconds)? } else { as_it_comes(&case, seconds, log)? };
     let Size { rows, columns, integers, nonzeros } = measured.size;
-    let Measured { seconds, to_bound, to_plan, gap, objective, bound, .. } = measured;
+    let Measured { seconds, compile, to_bound, to_plan, gap, objective, bound, .. } = measured;
     let peak = peak_megabytes().unwrap_or(0);
     println!(
-        "{rows} {columns} {integers} {nonzeros} {seconds} {to_bound} {to_plan} {gap} {objective} {bound} {peak}"
+        "{rows} {columns} {integers} {nonzeros} {seconds} {compile} {to_bound} {to_plan} {gap} {objective} {bound} {peak}"
     );
     Ok(())
 }
@@ -159,6 +161,7 @@ fn own(case: &Case, seconds: f64) -> Result<Measured, String> {
     Ok(Measured {
         size: answer.size,
         seconds: answer.seconds,
+        compile: 0.0,
         to_bound: seen.to_bound,
         to_plan: seen.to_plan,
         gap: answer.gap,
@@ -182,12 +185,17 @@ impl Observer for Unstopped<'_> {
 }
 
 fn as_it_comes(case: &Case, seconds: f64, log: Option<&Path>) -> Result<Measured, String> {
+    // HiGHS would append to a log that is there.
+    if let Some(log) = log.filter(|log| log.exists()) {
+        std::fs::remove_file(log).map_err(|error| format!("{}: {error}", log.display()))?;
+    }
     let watch = Watch::new();
     let found = solve_as_it_comes(case, seconds, log, &watch).map_err(|error| error.to_string())?;
     let seen = watch.seen();
     Ok(Measured {
         size: found.size,
         seconds: found.seconds,
+        compile: found.compile_seconds,
         to_bound: seen.to_bound,
         to_plan: seen.to_plan,
         gap: found.objective.map_or(f64::INFINITY, |objective| gap_of(objective, found.bound)),

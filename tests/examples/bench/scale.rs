@@ -96,7 +96,7 @@ pub fn print(words: &[&str]) -> Result<(), String> {
         child::GAP * 100.0
     );
     println!(
-        "{:<10} {:<10} {:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>7} {:>8} {:>6}",
+        "{:<10} {:<10} {:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>9} {:>7} {:>8} {:>6}",
         "job",
         "size",
         "limit",
@@ -111,6 +111,7 @@ pub fn print(words: &[&str]) -> Result<(), String> {
         "own gap",
         "MB",
         "done",
+        "compile s",
         "HiGHS s",
         "its gap",
         "MB"
@@ -142,7 +143,7 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
     let of = |part: fn(&Measured) -> f64| median(&own, part);
     let its = |part: fn(&Measured) -> f64| median(&peer, part);
     println!(
-        "{:<10} {:<10} {seconds:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>7} {:>8} {:>6}",
+        "{:<10} {:<10} {seconds:>6} {:>7} {:>7} {:>8} {:>8} | {:>5} {:>7} {:>7} {:>7} {:>8} {:>6} | {:>5} {:>9} {:>7} {:>8} {:>6}",
         job.word(),
         size.name,
         of(|measured| measured.size.rows as f64),
@@ -156,6 +157,7 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
         percent(of(|measured| measured.gap)),
         of(|measured| measured.peak),
         done(&peer, asked.seeds),
+        format!("{:.2}", its(|measured| measured.compile)),
         tenths(its(|measured| measured.seconds)),
         percent(its(|measured| measured.gap)),
         its(|measured| measured.peak),

@@ -14,7 +14,7 @@ use cellarwright_model::case::Beer;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{calendar, fill_level, filter, pressure, uses};
+use super::{calendar, fill_level, filter, pressure, stages, uses};
 use crate::compile::columns::{DirectLot, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::groups::GroupId;
@@ -68,8 +68,9 @@ pub fn parts(context: &Context, id: KindId, from: GroupId) -> Vec<(GroupId, Volu
         if !may_go {
             continue;
         }
-        let full = leaving_for(context, beer, kind.tank_volume, vessel.holds);
-        let least = leaving_for(context, beer, kind.tank_volume, vessel.least - Volume(1)) + Volume(1);
+        let full = stages::most_leaving(context, beer, kind.tank_volume, vessel.holds);
+        let least =
+            stages::most_leaving(context, beer, kind.tank_volume, vessel.least - Volume(1)) + Volume(1);
         for leaves in [full, least] {
             let rest = kind.tank_volume - leaves;
             let fits = fill_level::fits(context, vessel, context.case.arrives(beer, leaves));
@@ -83,20 +84,6 @@ pub fn parts(context: &Context, id: KindId, from: GroupId) -> Vec<(GroupId, Volu
 
 /// The rest that is packaged from the fermenter is at least one part in so many of the batch.
 const LEAST_REST: i64 = 10;
-
-/// The most that may leave for no more than a volume to arrive.
-fn leaving_for(context: &Context, beer: &Beer, whole: Volume, most: Volume) -> Volume {
-    let (mut low, mut high) = (0, whole.0);
-    while low < high {
-        let middle = low + (high - low + 1) / 2;
-        if context.case.arrives(beer, Volume(middle)) <= most {
-            low = middle;
-        } else {
-            high = middle - 1;
-        }
-    }
-    Volume(low)
-}
 
 /// Batches that leave by direct packaging become fermenters packaged from.
 pub fn add(context: &mut Context) {

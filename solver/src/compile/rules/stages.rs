@@ -2,8 +2,8 @@
 //! packaging straight from a fermenter ends within three working package days of the first.
 //!
 //! A batch that no single bright tank takes is split: over the fewest tanks that take it, in every combination of groups and
-//! stages. Volumes are in proportion to what the tanks hold (moved up to `least` where that forces it): a restriction of the
-//! program, not of the rule. No rows: other movements have no column.
+//! stages. Volumes are in proportion to what the tanks hold (moved up to `least` where that forces it); where only some of the
+//! tanks serve, also with those that do, or the others, full: a restriction of the program, not of the rule. No rows: other movements have no column.
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Beer, Split};
@@ -88,11 +88,53 @@ fn fits_one_of_all(context: &Context, kind: &Kind) -> bool {
 fn divide_over(context: &Context, kind: &Kind, tanks: &[GroupId], count: usize) -> Vec<Division> {
     let mut found = Vec::new();
     for chosen in multisets(tanks, count) {
-        if let Some(division) = divide(context, kind, &chosen) {
-            found.push(division);
+        let in_proportion = divide(context, kind, &chosen);
+        for division in in_proportion.into_iter().chain(full_by_use(context, kind, &chosen)) {
+            if !found.contains(&division) {
+                found.push(division);
+            }
         }
     }
     found
+}
+
+/// Where some of the chosen tanks serve and others do not: those of one use full, the others with the rest in proportion.
+fn full_by_use(context: &Context, kind: &Kind, chosen: &[GroupId]) -> Vec<Division> {
+    let beer = context.case.beer(kind.beer);
+    let serves = |group: GroupId| context.groups.get(group).like.uses.serve;
+    let holds = |group: GroupId| context.groups.get(group).like.holds;
+    let mut found = Vec::new();
+    for full in [true, false] {
+        let others: Vec<i64> =
+            chosen.iter().filter(|&&group| serves(group) != full).map(|&group| holds(group).0).collect();
+        if others.is_empty() || others.len() == chosen.len() {
+            continue;
+        }
+        let filled = |group: GroupId| most_leaving(context, beer, kind.tank_volume, holds(group)).0;
+        let given: i64 =
+            chosen.iter().filter(|&&group| serves(group) == full).map(|&group| filled(group)).sum();
+        let mut rest = parts((kind.tank_volume.0 - given).max(0), &others).into_iter();
+        let leaving: Vec<i64> = chosen
+            .iter()
+            .map(|&group| if serves(group) == full { filled(group) } else { rest.next().unwrap_or(0) })
+            .collect();
+        found.extend(fitting(context, beer, chosen, &leaving));
+    }
+    found
+}
+
+/// The most of a whole that may leave for no more than a volume to arrive.
+pub fn most_leaving(context: &Context, beer: &Beer, whole: Volume, most: Volume) -> Volume {
+    let (mut low, mut high) = (0, whole.0);
+    while low < high {
+        let middle = low + (high - low + 1) / 2;
+        if context.case.arrives(beer, Volume(middle)) <= most {
+            low = middle;
+        } else {
+            high = middle - 1;
+        }
+    }
+    Volume(low)
 }
 
 /// Every choice of `count` groups with repetition, in order.

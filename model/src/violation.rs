@@ -50,6 +50,10 @@ pub enum About {
     Brewhouse,
     /// The cooling plant.
     CoolingPlant,
+    /// A filter: a position in `Case::filters`.
+    Filter(usize),
+    /// The keg washer.
+    KegWasher,
     /// The cleaning sets.
     CleaningSets,
     /// The warm store.

@@ -155,7 +155,12 @@ fn moves_share_the_hoses() {
                 is_bright: false,
                 work_done: Vec::new(),
             });
-            let work = PinnedWork::Transfer { beer: BeerId(0), from: Some(VesselId(number)), to: None };
+            let work = PinnedWork::Transfer {
+                beer: BeerId(0),
+                from: Some(VesselId(number)),
+                to: None,
+                volume: None,
+            };
             made.fixed.pins.push(Pin { work, day: Some(0), shift: None });
         }
     }

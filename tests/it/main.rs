@@ -27,6 +27,7 @@ mod pressure;
 mod properties;
 mod scale;
 mod serving;
+mod settled;
 mod shifts;
 mod sizing;
 mod splits;

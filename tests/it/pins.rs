@@ -38,7 +38,7 @@ fn random_pin(made: &Case, random: &mut Random) -> Pin {
         0 => PinnedWork::Clean { vessel: fermenter.expect("a fermenter") },
         1 if bright.is_some() && made.beer(beer).bright => {
             let from = fermenter.filter(|_| random.percent(50));
-            PinnedWork::Transfer { beer, from, to: bright.filter(|_| random.percent(40)) }
+            PinnedWork::Transfer { beer, from, to: bright.filter(|_| random.percent(40)), volume: None }
         }
         _ => {
             let turns = random.one_of(&made.beer(beer).turns.clone());
@@ -159,7 +159,7 @@ fn a_transfer_before_the_beer_is_ready_is_named_with_its_rule_and_no_other_pin()
 fn two_fills_of_one_tank_on_two_days_on_end_are_named_together() {
     let mut made = read("brewplan.yaml");
     let transfer = |day, from| Pin {
-        work: PinnedWork::Transfer { beer: BeerId(0), from: Some(VesselId(from)), to: None },
+        work: PinnedWork::Transfer { beer: BeerId(0), from: Some(VesselId(from)), to: None, volume: None },
         day: Some(day),
         shift: None,
     };
@@ -252,7 +252,7 @@ fn pins_of_both_transfers_of_a_blend_are_kept() {
     let free = solve(&made, &exact(), &NoObserver).expect("it solves");
     for task in &free.plan.tasks {
         if let Work::Transfer { from, to, .. } = task.work {
-            let work = PinnedWork::Transfer { beer: BeerId(0), from: Some(from), to: Some(to) };
+            let work = PinnedWork::Transfer { beer: BeerId(0), from: Some(from), to: Some(to), volume: None };
             made.fixed.pins.push(Pin { work, day: Some(made.calendar.day(task.slot)), shift: None });
         }
     }

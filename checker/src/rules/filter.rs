@@ -95,6 +95,12 @@ fn through(ledger: &Ledger, place: usize, slot: Slot) -> Vec<(BeerId, Volume)> {
     all
 }
 
+/// Whether beer goes through a filter in a slot.
+#[must_use]
+pub fn filter_runs(ledger: &Ledger, place: usize, slot: Slot) -> bool {
+    !through(ledger, place, slot).is_empty()
+}
+
 /// Clock time of a filter in a slot: start-up, all that comes out of it at its rate, and a change for every beer after the first.
 #[must_use]
 pub fn filter_time(ledger: &Ledger, place: usize, slot: Slot) -> Fine {

@@ -7,6 +7,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
+use super::filter::filter_runs;
 use crate::ledger::Ledger;
 
 /// Work with what is away, and beer in vessels that must be empty.
@@ -33,6 +34,11 @@ pub fn check_of(ledger: &Ledger, rule: RuleId, breaches: &mut Breaches) {
     for task in ledger.plan.tasks.iter().filter(|task| ledger.is_planned(task.slot)) {
         let day = ledger.day(task.slot);
         let mut named = uses(&task.work);
+        if matches!(task.work, Work::Transfer { .. }) {
+            let places = 0..ledger.case.filters.len();
+            let running = places.filter(|&place| filter_runs(ledger, place, task.slot));
+            named.extend(running.map(Away::Filter));
+        }
         named.sort_unstable();
         named.dedup();
         for what in named {
@@ -66,6 +72,8 @@ fn about(what: Away) -> About {
         Away::Vessel(vessel) => About::Vessel(vessel),
         Away::Line(line) => About::Line(line),
         Away::Brewhouse => About::Brewhouse,
+        Away::Filter(place) => About::Filter(place),
+        Away::KegWasher => About::KegWasher,
     }
 }
 
@@ -82,7 +90,7 @@ fn uses(work: &Work) -> Vec<Away> {
         | Work::Crop { vessel }
         | Work::Tank { vessel, .. }
         | Work::Dump { vessel } => vec![Away::Vessel(vessel)],
-        Work::Wash { .. } => Vec::new(),
+        Work::Wash { .. } => vec![Away::KegWasher],
     }
 }
 

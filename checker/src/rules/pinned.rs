@@ -32,6 +32,8 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
         match pin.work {
             PinnedWork::Brew { .. } => count(alike, brews(ledger, pin), about, "batches begun", breaches),
             PinnedWork::Transfer { .. } => count(alike, transfers(ledger, pin), about, "transfers", breaches),
+            PinnedWork::Tank { .. } => count(alike, tank_work(ledger, pin), about, "pieces done", breaches),
+            PinnedWork::Crop { .. } => count(alike, crops(ledger, pin), about, "crops", breaches),
             PinnedWork::Clean { .. } => count(alike, cleans(ledger, pin), about, "cleans", breaches),
             PinnedWork::Dump { .. } => count(1, dumps(ledger, pin), about, "poured away", breaches),
             PinnedWork::Package { volume, .. } => {
@@ -71,7 +73,10 @@ fn brews(ledger: &Ledger, pin: &Pin) -> usize {
 }
 
 fn transfers(ledger: &Ledger, pin: &Pin) -> usize {
-    let PinnedWork::Transfer { beer, from, to: into } = pin.work else { return 0 };
+    let PinnedWork::Transfer { beer, from, to: into, volume } = pin.work else { return 0 };
+    let is_volume = |left: Volume| {
+        volume.is_none_or(|volume| left + PINNED_TOLERANCE >= volume && left <= volume + PINNED_TOLERANCE)
+    };
     let mut found = 0;
     for holding in ledger.holdings.iter().filter(|holding| holding.beer == beer) {
         if from.is_some_and(|from| holding.vessel != from) {
@@ -82,7 +87,9 @@ fn transfers(ledger: &Ledger, pin: &Pin) -> usize {
             .iter()
             .filter(|out| match out.way {
                 Way::Transfer { to, .. } | Way::Condition { to, .. } | Way::Serve { to, .. } => {
-                    into.is_none_or(|into| into == to) && is_in(ledger, pin, out.slot)
+                    into.is_none_or(|into| into == to)
+                        && is_in(ledger, pin, out.slot)
+                        && is_volume(out.volume)
                 }
                 Way::Line(_) | Way::Pour | Way::Dump => false,
             })
@@ -95,6 +102,22 @@ fn cleans(ledger: &Ledger, pin: &Pin) -> usize {
     let PinnedWork::Clean { vessel: wanted } = pin.work else { return 0 };
     let tasks = ledger.plan.tasks.iter().filter(|task| is_in(ledger, pin, task.slot));
     tasks.filter(|task| matches!(task.work, Work::Clean { vessel } if vessel == wanted)).count()
+}
+
+fn tank_work(ledger: &Ledger, pin: &Pin) -> usize {
+    let PinnedWork::Tank { beer: wanted, work: piece, vessel: held } = pin.work else { return 0 };
+    let tasks = ledger.plan.tasks.iter().filter(|task| is_in(ledger, pin, task.slot));
+    let is_meant = |work: &Work| {
+        matches!(*work, Work::Tank { beer, work, vessel }
+            if beer == wanted && work == piece && held.is_none_or(|held| held == vessel))
+    };
+    tasks.filter(|task| is_meant(&task.work)).count()
+}
+
+fn crops(ledger: &Ledger, pin: &Pin) -> usize {
+    let PinnedWork::Crop { vessel: wanted } = pin.work else { return 0 };
+    let tasks = ledger.plan.tasks.iter().filter(|task| is_in(ledger, pin, task.slot));
+    tasks.filter(|task| matches!(task.work, Work::Crop { vessel } if vessel == wanted)).count()
 }
 
 fn dumps(ledger: &Ledger, pin: &Pin) -> usize {

@@ -50,7 +50,7 @@ pub fn pinned() -> Example {
         crew: RoleTimes::default(),
     }];
     let brew = PinnedWork::Brew { beer: PALE, vessel: Some(F1), turns: Some(1), part: None };
-    let transfer = PinnedWork::Transfer { beer: PALE, from: Some(F1), to: Some(B1) };
+    let transfer = PinnedWork::Transfer { beer: PALE, from: Some(F1), to: Some(B1), volume: None };
     let package = |volume, from| PinnedWork::Package { beer: PALE, format: None, line: None, from, volume };
     let on = |work, day| Pin { work, day, shift: None };
     // Packaged by hand: (18.81 - 0.5) x 0.98 hL.

@@ -14,6 +14,10 @@ pub enum Away {
     Line(LineId),
     /// The brewhouse: no turn is made.
     Brewhouse,
+    /// A filter, as a position in `Case::filters`: nothing goes through it.
+    Filter(usize),
+    /// The keg washer: no keg is washed.
+    KegWasher,
 }
 
 /// Why something is away.

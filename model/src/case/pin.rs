@@ -18,7 +18,7 @@ pub enum PinnedWork {
         /// Of one part turn of so much wort (then without `turns`).
         part: Option<Volume>,
     },
-    /// Beer is moved into a bright tank.
+    /// Beer is moved into a bright or conditioning tank.
     Transfer {
         /// The beer.
         beer: BeerId,
@@ -26,6 +26,22 @@ pub enum PinnedWork {
         from: Option<VesselId>,
         /// Into this vessel.
         to: Option<VesselId>,
+        /// So much leaves, no more and no less.
+        volume: Option<Volume>,
+    },
+    /// A piece of tank work is done.
+    Tank {
+        /// The beer.
+        beer: BeerId,
+        /// Its position in `Beer::tank_work`.
+        work: usize,
+        /// To the batch in this vessel.
+        vessel: Option<VesselId>,
+    },
+    /// Yeast is cropped.
+    Crop {
+        /// From the batch in this vessel.
+        vessel: VesselId,
     },
     /// A vessel is cleaned by a task of its own.
     Clean {
@@ -83,7 +99,10 @@ impl Pin {
         match self.work {
             PinnedWork::Brew { vessel, .. } => vessel.into_iter().collect(),
             PinnedWork::Transfer { from, to, .. } => from.into_iter().chain(to).collect(),
-            PinnedWork::Clean { vessel } | PinnedWork::Dump { vessel } => vec![vessel],
+            PinnedWork::Clean { vessel } | PinnedWork::Dump { vessel } | PinnedWork::Crop { vessel } => {
+                vec![vessel]
+            }
+            PinnedWork::Tank { vessel, .. } => vessel.into_iter().collect(),
             PinnedWork::Package { from, .. } => from.into_iter().collect(),
         }
     }

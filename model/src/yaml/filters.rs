@@ -70,6 +70,18 @@ pub fn of_beer(node: &Node, filters: &[Filter]) -> Option<usize> {
     found
 }
 
+/// Looks up a filter by name.
+pub fn of_name(node: &Node, filters: &[Filter]) -> Option<usize> {
+    let name = node.name()?;
+    let found = filters.iter().position(|filter| filter.name == name);
+    if found.is_none() {
+        let names: Vec<&str> = filters.iter().map(|filter| filter.name.as_str()).collect();
+        let hint = did_you_mean(&name, names.iter().copied());
+        node.error("V595", &format!("one of the filters: {}", names.join(", ")), hint);
+    }
+    found
+}
+
 /// Gives vessels what they reach, now that all vessels and lines are known.
 pub fn resolve(cellar: &mut Cellar) {
     for (ids, node) in std::mem::take(&mut cellar.reaches) {

@@ -1,23 +1,34 @@
 //! Reading what is settled before the plan is made: outages and upkeep; pins are in `pins`.
 
 use super::beers::unknown;
+use super::filters;
 use super::node::{Fields, Node};
 use super::opening::{Known, vessel_of};
 use super::pins;
 use super::words;
-use crate::case::{Away, Cause, Fixed, InTank, Line, Outage, RoleTimes};
+use crate::case::{Away, Cause, Filter, Fixed, InTank, Line, Outage, RoleTimes};
 use crate::ids::LineId;
 
+/// What can be away besides vessels.
+pub struct Plant<'k> {
+    /// Lines.
+    pub lines: &'k [Line],
+    /// Filters.
+    pub filters: &'k [Filter],
+    /// Whether kegs have a washer of their own.
+    pub has_keg_washer: bool,
+}
+
 /// Reads all of it.
-pub fn fixed(fields: &Fields, known: &Known, lines: &[Line], in_tank: &[InTank]) -> Fixed {
+pub fn fixed(fields: &Fields, known: &Known, plant: &Plant, in_tank: &[InTank]) -> Fixed {
     let mut outages = Vec::new();
     for (key, cause) in [("outages", Cause::Outage), ("upkeep", Cause::Upkeep)] {
         for item in fields.optional(key).map(|node| node.items(false)).unwrap_or_default() {
-            outages.extend(outage(&item, cause, known, lines, in_tank));
+            outages.extend(outage(&item, cause, known, plant, in_tank));
         }
     }
     let mut fixed = Fixed { outages, pins: Vec::new() };
-    pins::pins(fields, known, lines, &mut fixed);
+    pins::pins(fields, known, plant.lines, &mut fixed);
     fixed
 }
 
@@ -44,23 +55,34 @@ pub fn days(fields: &Fields, known: &Known) -> Option<(i64, i64)> {
     Some((known.calendar.day_of(from), known.calendar.day_of(to)))
 }
 
-fn outage(item: &Node, cause: Cause, known: &Known, lines: &[Line], in_tank: &[InTank]) -> Option<Outage> {
+fn outage(item: &Node, cause: Cause, known: &Known, plant: &Plant, in_tank: &[InTank]) -> Option<Outage> {
     let fields = item.fields()?;
     let vessel_node = fields.optional("vessel");
     let line_node = fields.optional("line");
     let brewhouse_node = fields.optional("brewhouse");
+    let filter_node = fields.optional("filter");
+    let washer_node = fields.optional("keg_washer");
     let days = days(&fields, known);
     let reason = fields.optional("reason").map_or(Some(String::new()), |node| node.name());
     let crew = fields.optional("crew").map_or(Some(RoleTimes::default()), |node| words::role_times(&node));
     let holds_node = fields.optional("may_hold_beer");
     let holds = holds_node.as_ref().and_then(Node::yes_or_no);
     fields.finish();
-    let what = match (&vessel_node, &line_node, &brewhouse_node) {
-        (Some(node), None, None) => Away::Vessel(vessel_of(node, known.vessels)?),
-        (None, Some(node), None) => Away::Line(line_of(node, lines)?),
-        (None, None, Some(node)) if node.yes_or_no()? => Away::Brewhouse,
+    let what = match (&vessel_node, &line_node, &brewhouse_node, &filter_node, &washer_node) {
+        (Some(node), None, None, None, None) => Away::Vessel(vessel_of(node, known.vessels)?),
+        (None, Some(node), None, None, None) => Away::Line(line_of(node, plant.lines)?),
+        (None, None, Some(node), None, None) if node.yes_or_no()? => Away::Brewhouse,
+        (None, None, None, Some(node), None) => Away::Filter(filters::of_name(node, plant.filters)?),
+        (None, None, None, None, Some(node)) if node.yes_or_no()? => {
+            if !plant.has_keg_washer {
+                node.error("V541", "a cellar with a `keg_washer`", None);
+                return None;
+            }
+            Away::KegWasher
+        }
         _ => {
-            let allowed = "one of `vessel: NAME`, `line: NAME`, `brewhouse: yes`";
+            let allowed =
+                "one of `vessel: NAME`, `line: NAME`, `brewhouse: yes`, `filter: NAME`, `keg_washer: yes`";
             item.report("V541", crate::finding::Severity::Error, "what is away", allowed, None);
             return None;
         }

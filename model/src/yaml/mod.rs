@@ -244,7 +244,12 @@ fn lower(
     let (in_tank, generations) = opening::in_tank(fields, &known);
     let dirty = opening::dirty(fields, &known, &in_tank);
     let stock = opening::stock(fields, &known);
-    let fixed = fixed::fixed(fields, &known, &cellar.lines, &in_tank);
+    let plant = fixed::Plant {
+        lines: &cellar.lines,
+        filters: &cellar.filters,
+        has_keg_washer: cellar.keg_washer.is_some(),
+    };
+    let fixed = fixed::fixed(fields, &known, &plant, &in_tank);
     let known = packages::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
     let kegs = packages::kegs(fields, &known);
     let materials = packages::materials(fields, &known);

@@ -4,19 +4,20 @@ use super::brewplan::{beer_of, format_of};
 use super::fixed::{days, line_of};
 use super::node::{Fields, Node, did_you_mean};
 use super::opening::{Known, vessel_of};
-use super::words;
+use super::{tank_work, words};
 use crate::case::{Away, Cause, Fixed, Line, Outage, Pin, PinnedWork, RoleTimes};
 use crate::finding::Severity;
 use crate::ids::{BeerId, VesselId};
 
 /// The words of which each pin has one.
-const WORDS: &str = "one of `brew: BEER`, `transfer: BEER`, `clean: VESSEL`, `package: BEER`, `dump: VESSEL`, `leave: VESSEL`";
+const WORDS: &str = "one of `brew: BEER`, `transfer: BEER`, `clean: VESSEL`, `package: BEER`, `dump: VESSEL`, \
+    `crop: VESSEL`, `tank_work: PIECE`, `leave: VESSEL`";
 
 /// Reads all pins.
 pub fn pins(fields: &Fields, known: &Known, lines: &[Line], fixed: &mut Fixed) {
     for item in fields.optional("pinned").map(|node| node.items(false)).unwrap_or_default() {
         let Some(entry) = item.fields() else { continue };
-        let words = ["brew", "transfer", "clean", "package", "dump", "leave"];
+        let words = ["brew", "transfer", "clean", "package", "dump", "crop", "tank_work", "leave"];
         let named: Vec<&str> = words.into_iter().filter(|word| entry.optional(word).is_some()).collect();
         let [word] = named[..] else {
             item.report("V543", Severity::Error, "pinned", WORDS, None);
@@ -75,13 +76,26 @@ fn pin(item: &Node, fields: &Fields, word: &str, known: &Known, lines: &[Line]) 
         }
         "transfer" => {
             let (beer, from, to) = (beer("transfer"), vessel("from"), vessel("to"));
+            let volume = free(fields, "volume", words::volume);
             fields.finish();
-            PinnedWork::Transfer { beer: beer?, from: from?, to: to? }
+            PinnedWork::Transfer { beer: beer?, from: from?, to: to?, volume: volume? }
         }
         "clean" => {
             let vessel = fields.required("clean").and_then(|node| vessel_of(&node, known.vessels));
             fields.finish();
             PinnedWork::Clean { vessel: vessel? }
+        }
+        "crop" => {
+            let vessel = fields.required("crop").and_then(|node| vessel_of(&node, known.vessels));
+            fields.finish();
+            PinnedWork::Crop { vessel: vessel? }
+        }
+        "tank_work" => {
+            let (beer, vessel) = (beer("beer"), vessel("vessel"));
+            let piece = beer.zip(fields.required("tank_work"));
+            let work = piece.and_then(|(beer, node)| tank_work::position(&node, &known.beers[beer.0]));
+            fields.finish();
+            PinnedWork::Tank { beer: beer?, work: work?, vessel: vessel? }
         }
         "dump" => {
             let vessel = fields.required("dump").and_then(|node| vessel_of(&node, known.vessels));
@@ -145,7 +159,7 @@ fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)>
             let unlisted = turns.filter(|turns| !beer(of).turns.contains(turns));
             unlisted.map(|turns| (format!("{turns} turns"), "turns that the beer lists"))
         }
-        PinnedWork::Transfer { beer: of, from, to } => {
+        PinnedWork::Transfer { beer: of, from, to, .. } => {
             if !beer(of).bright {
                 return Some((beer(of).name.clone(), "a beer whose `routes` has `bright`"));
             }
@@ -160,6 +174,16 @@ fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)>
                 "a vessel with `ferment`: a bright tank is cleaned when it is filled, pin its transfer";
             (vessel(of).name.clone(), allowed)
         }),
+        PinnedWork::Crop { vessel: of } => {
+            let can_be = vessel(of).uses.ferment && known.beers.iter().any(|beer| beer.yeast.is_some());
+            let allowed = "a vessel with `ferment`, where some beer names its `yeast`";
+            (!can_be).then(|| (vessel(of).name.clone(), allowed))
+        }
+        PinnedWork::Tank { beer: of, vessel: named, .. } => {
+            let named = named.filter(|&named| beer(of).conditions.is_some() || !vessel(named).uses.ferment);
+            let allowed = "a vessel with `ferment`, and none for a beer with `condition_from`";
+            named.map(|named| (vessel(named).name.clone(), allowed))
+        }
         PinnedWork::Dump { .. } => None,
         PinnedWork::Package { beer: of, format, line, from, volume } => {
             if let (Some(from), true) = (from, format.is_some() || line.is_some() || volume.is_some()) {

@@ -136,6 +136,17 @@ fn piece(node: &Node, stay: i64, before: &[TankWork]) -> Option<TankWork> {
     Some(TankWork { name, kind, day, early, slip, moves, job, alone, contact, cools_by })
 }
 
+/// Looks up a piece of a beer's tank work by name.
+pub fn position(node: &Node, beer: &Beer) -> Option<usize> {
+    let name = node.name()?;
+    let found = beer.tank_work.iter().position(|work| work.name == name);
+    if found.is_none() {
+        let names = beer.tank_work.iter().map(|work| work.name.as_str());
+        super::beers::unknown(node, "V207", &name, "pieces of tank work of the beer", names);
+    }
+    found
+}
+
 /// Days on which the pieces of work of a batch in tank were done: those that `done` and `done_on` name and all before them; where both are
 /// silent, those that were due before day 0.
 pub fn done(fields: &Fields, beer: Option<&Beer>, on: Option<i64>, calendar: &Calendar) -> Vec<i64> {

@@ -71,6 +71,6 @@ fn is_used(state: &State, slot: Slot, what: Away) -> bool {
         || runs.any(|((line, _), run)| match what {
             Away::Line(away) => away == *line,
             Away::Vessel(away) => run.lots.iter().any(|&lot| state.lots[lot].vessel == away),
-            Away::Brewhouse => false,
+            Away::Brewhouse | Away::Filter(_) | Away::KegWasher => false,
         })
 }

@@ -94,7 +94,16 @@ pub fn keeps_pins(facts: &Facts, state: &State) -> bool {
                         && part.is_none_or(|part| Some(part) == one.part)
                 })
                 .count(),
-            PinnedWork::Transfer { beer, from, to } => moved
+            PinnedWork::Tank { beer, work, vessel } => state
+                .tasks
+                .iter()
+                .filter(|task| {
+                    on_time(task.slot)
+                        && matches!(task.work, Work::Tank { beer: of, work: done, vessel: held }
+                            if of == beer && done == work && vessel.is_none_or(|vessel| vessel == held))
+                })
+                .count(),
+            PinnedWork::Transfer { beer, from, to, .. } => moved
                 .iter()
                 .filter(|&&(slot, of, out, into)| {
                     of == beer
@@ -111,7 +120,7 @@ pub fn keeps_pins(facts: &Facts, state: &State) -> bool {
                 })
                 .count(),
             // Not tried here: no case with such pins is given to the search.
-            PinnedWork::Package { .. } | PinnedWork::Dump { .. } => 0,
+            PinnedWork::Package { .. } | PinnedWork::Dump { .. } | PinnedWork::Crop { .. } => 0,
         };
         found >= wanted
     })

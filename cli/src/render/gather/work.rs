@@ -105,12 +105,16 @@ fn is_pinned(facts: &Facts, task: &Task) -> bool {
             let is_there = vessel.is_none_or(|vessel| vessel == into);
             beer == of && is_there && part.is_none_or(|part| in_part == Some(part))
         }
-        (PinnedWork::Transfer { beer, from, to }, Work::Transfer { from: out, to: into, .. }) => {
+        (PinnedWork::Transfer { beer, from, to, .. }, Work::Transfer { from: out, to: into, .. }) => {
             facts.held(out, task.slot) == Some(beer)
                 && from.is_none_or(|from| from == out)
                 && to.is_none_or(|to| to == into)
         }
-        (PinnedWork::Clean { vessel }, Work::Clean { vessel: of })
+        (PinnedWork::Tank { beer, work, vessel }, Work::Tank { beer: of, work: done, vessel: held }) => {
+            (beer, work) == (of, done) && vessel.is_none_or(|vessel| vessel == held)
+        }
+        (PinnedWork::Crop { vessel }, Work::Crop { vessel: of })
+        | (PinnedWork::Clean { vessel }, Work::Clean { vessel: of })
         | (PinnedWork::Dump { vessel }, Work::Dump { vessel: of }) => vessel == of,
         _ => false,
     })
@@ -129,6 +133,8 @@ fn is_pinned_run(facts: &Facts, run: &Run) -> bool {
         }
         PinnedWork::Brew { .. }
         | PinnedWork::Transfer { .. }
+        | PinnedWork::Tank { .. }
+        | PinnedWork::Crop { .. }
         | PinnedWork::Clean { .. }
         | PinnedWork::Dump { .. } => false,
     })
@@ -155,11 +161,12 @@ fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
             },
             vessel: match outage.what {
                 Away::Vessel(vessel) => Some(name(facts, vessel)),
-                Away::Line(_) | Away::Brewhouse => None,
+                Away::Filter(place) => Some(case.filters[place].name.clone()),
+                Away::Line(_) | Away::Brewhouse | Away::KegWasher => None,
             },
             line: match outage.what {
                 Away::Line(line) => Some(case.line(line).name.clone()),
-                Away::Vessel(_) | Away::Brewhouse => None,
+                Away::Vessel(_) | Away::Brewhouse | Away::Filter(_) | Away::KegWasher => None,
             },
             reason: Some(outage.reason.clone()).filter(|reason| !reason.is_empty()),
             until: Some(date(case, outage.last_day)),

@@ -23,6 +23,8 @@ pub fn about(case: &Case, about: About) -> String {
             case.fixed.pins.get(position).map_or_else(String::new, |pin| pins::pin(case, pin))
         }
         About::Brewhouse => "the brewhouse".to_owned(),
+        About::Filter(place) => format!("filter {}", case.filters[place].name),
+        About::KegWasher => "the keg washer".to_owned(),
         About::CleaningSets => "the cleaning sets".to_owned(),
         About::CoolingPlant => "the cooling plant".to_owned(),
         About::WarmStore => "the warm store".to_owned(),

@@ -20,9 +20,16 @@ pub fn pin(case: &Case, pin: &Pin) -> String {
             let part = part.map_or_else(String::new, |part| format!(" a part turn of {part}"));
             format!("brew{turns}{part} {}{}", case.beer(beer).name, vessel("into", into))
         }
-        PinnedWork::Transfer { beer, from, to } => {
-            format!("transfer {}{}{}", case.beer(beer).name, vessel("from", from), vessel("to", to))
+        PinnedWork::Transfer { beer, from, to, volume } => {
+            let volume = volume.map_or_else(String::new, |volume| format!(" {volume}"));
+            format!("transfer{volume} {}{}{}", case.beer(beer).name, vessel("from", from), vessel("to", to))
         }
+        PinnedWork::Tank { beer, work, vessel: held } => {
+            let beer = case.beer(beer);
+            let piece = beer.tank_work.get(work).map_or("", |piece| piece.name.as_str());
+            format!("{piece} {}{}", beer.name, vessel("in", held))
+        }
+        PinnedWork::Crop { vessel } => format!("crop yeast from {}", case.vessel(vessel).name),
         PinnedWork::Dump { vessel } => format!("pour away what is in {}", case.vessel(vessel).name),
         PinnedWork::Clean { vessel } => format!("clean {}", case.vessel(vessel).name),
         PinnedWork::Package { beer, format, line, from, volume } => {
@@ -46,6 +53,8 @@ pub fn outage(case: &Case, outage: &Outage) -> String {
         Away::Vessel(vessel) => case.vessel(vessel).name.clone(),
         Away::Line(line) => case.line(line).name.clone(),
         Away::Brewhouse => "the brewhouse".to_owned(),
+        Away::Filter(place) => case.filters[place].name.clone(),
+        Away::KegWasher => "the keg washer".to_owned(),
     };
     let (first, last) = (day_label(case, outage.first_day), day_label(case, outage.last_day));
     let days = if outage.first_day == outage.last_day {

@@ -2,11 +2,12 @@
 //! are priced. Only for kinds of kegs that the case has.
 
 use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::Away;
 use cellarwright_model::ids::{KegPoolId, MaterialId};
 use cellarwright_model::units::Money;
 
 use crate::compile::context::Context;
-use crate::compile::rules::calendar;
+use crate::compile::rules::{calendar, outage};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -31,7 +32,8 @@ pub fn add(context: &mut Context) {
     for id in (0..context.case.kegs.len()).map(KegPoolId) {
         for period in 0..fine {
             let slot = Slot(period);
-            if calendar::works(context, washer.role, slot) {
+            if calendar::works(context, washer.role, slot) && outage::is_there(context, Away::KegWasher, slot)
+            {
                 let most = context.case.shift_hours(slot).hours() * washer.pace as f64;
                 let washed = context.program.column(0.0, most.floor(), true);
                 context.columns.washed.insert((id, period), washed);

@@ -9,12 +9,12 @@
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::case::Vessel;
+use cellarwright_model::case::{Away, Vessel};
 use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use super::bright_rest;
+use super::{bright_rest, outage};
 use crate::compile::columns::{Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, Kind};
 use crate::compile::grid::PeriodId;
@@ -116,8 +116,8 @@ pub fn add(context: &mut Context) {
     if !context.keeps(RuleId::Filter) {
         return;
     }
-    for ((_, period), terms) in times(context) {
-        let hours = hours(context, period);
+    for ((place, period), terms) in times(context) {
+        let hours = hours_there(context, Away::Filter(place), period);
         context.program.at_most(RuleId::Filter, terms, hours);
     }
     if let Some(at_once) = context.case.transfer.at_once {
@@ -138,6 +138,12 @@ pub fn add(context: &mut Context) {
             context.program.at_most(RuleId::Filter, terms, at_once as f64 * hours);
         }
     }
+}
+
+/// Clock hours of the shifts of a period in which something is not away.
+pub fn hours_there(context: &Context, what: Away, period: PeriodId) -> f64 {
+    let slots = context.grid.slots(period).filter(|&slot| outage::is_there(context, what, slot));
+    slots.map(|slot| context.case.shift_hours(slot).hours()).sum()
 }
 
 /// Clock hours of all shifts of a period.

@@ -10,9 +10,10 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{LEAST_PACKAGED, Pin, PinnedWork};
+use cellarwright_model::case::{LEAST_PACKAGED, PINNED_TOLERANCE, Pin, PinnedWork};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Volume;
 
 use super::volume;
 use crate::compile::columns::{Emptied, Leaving, Source};
@@ -44,6 +45,8 @@ pub fn add(context: &mut Context) {
             PinnedWork::Brew { .. } => ask(context, brews(context, &pin), count),
             PinnedWork::Transfer { .. } => ask(context, transfers(context, &pin), count),
             PinnedWork::Clean { vessel } => ask(context, cleans(context, &pin, vessel), count),
+            PinnedWork::Tank { .. } => ask(context, tank_work(context, &pin), count),
+            PinnedWork::Crop { vessel } => ask(context, crops(context, &pin, vessel), count),
             PinnedWork::Dump { vessel } => ask(context, dumps(context, &pin, vessel), 1.0),
             PinnedWork::Package { from: Some(from), .. } => {
                 let drawn = drawn(context, &pin, from);
@@ -98,7 +101,9 @@ fn brews(context: &Context, pin: &Pin) -> Terms {
 }
 
 fn transfers(context: &Context, pin: &Pin) -> Terms {
-    let PinnedWork::Transfer { beer, from, to } = pin.work else { return Terms::new() };
+    let PinnedWork::Transfer { beer, from, to, volume } = pin.work else { return Terms::new() };
+    let is_volume =
+        |leaves: Volume| volume.is_none_or(|volume| (leaves - volume).0.abs() <= PINNED_TOLERANCE.0);
     let is_from = |kind: KindId, source: Option<GroupId>| {
         let kind = context.kind(kind);
         let is_vessel = from.is_none_or(|vessel| {
@@ -112,7 +117,10 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
     };
     let mut terms = Terms::new();
     for movement in &context.columns.movements {
-        let stages = movement.stages.iter().filter(|stage| is_into(stage.group, stage.period));
+        let stages = movement
+            .stages
+            .iter()
+            .filter(|stage| is_into(stage.group, stage.period) && is_volume(stage.leaves));
         let count = stages.count();
         if count > 0 && is_from(movement.kind, movement.from) {
             terms.push((movement.column, count as f64));
@@ -123,6 +131,7 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
             && context.kind(ferment.kind).beer == beer
             && is_of(context, from, ferment.group)
             && is_into(into, Some(at))
+            && is_volume(context.kind(ferment.kind).tank_volume)
         {
             terms.push((ferment.column, 1.0));
         }
@@ -137,7 +146,8 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
         }
     }
     for blend in &context.columns.blends {
-        let parts = blend.parts.iter().filter(|&&(kind, source)| is_from(kind, source)).count();
+        let is_part = |kind, source| is_from(kind, source) && is_volume(context.kind(kind).tank_volume);
+        let parts = blend.parts.iter().filter(|&&(kind, source)| is_part(kind, source)).count();
         if parts > 0 && is_into(blend.lot.group, Some(blend.period)) {
             terms.push((blend.column, parts as f64));
         }
@@ -159,6 +169,25 @@ fn cleans(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
     let columns = context.columns.clean.iter().chain(&context.columns.clean_again);
     let found = columns
         .filter(|&(&(group, period), _)| is_of(context, Some(vessel), group) && is_in(context, pin, period));
+    found.map(|(_, &column)| (column, 1.0)).collect()
+}
+
+/// Pieces of tank work; a vessel that is named is the fermenter of the batch.
+fn tank_work(context: &Context, pin: &Pin) -> Terms {
+    let PinnedWork::Tank { beer, work, vessel } = pin.work else { return Terms::new() };
+    let found = context.columns.tank_ways.iter().filter(|tank_way| {
+        let is_done = |&(piece, period): &(usize, PeriodId)| piece == work && is_in(context, pin, period);
+        context.kind(tank_way.kind).beer == beer
+            && is_of(context, vessel, tank_way.group)
+            && tank_way.way.pieces.iter().any(is_done)
+    });
+    found.map(|tank_way| (tank_way.column, 1.0)).collect()
+}
+
+fn crops(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
+    let found = context.columns.crops.iter().filter(|&(&((_, group, _), _, period), _)| {
+        is_of(context, Some(vessel), group) && is_in(context, pin, period)
+    });
     found.map(|(_, &column)| (column, 1.0)).collect()
 }
 

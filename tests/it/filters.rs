@@ -1,7 +1,6 @@
 //! Filters, hoses and what reaches what.
 
 use std::collections::BTreeSet;
-use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::case::{Aim, Case, Connected, Filter, InTank, Split};
@@ -9,33 +8,16 @@ use cellarwright_model::ids::{BeerId, LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Rate, Share, Volume};
-use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{Answer, NoObserver, Status, solve, solve_without};
+use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, percent};
 
+use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
-
-fn best(made: &Case) -> Answer {
-    let answer = solve(made, &exact(), &NoObserver).expect("it solves");
-    assert_eq!(answer.report.violations, Vec::new());
-    answer
-}
-
-fn packaged(made: &Case) -> Volume {
-    best(made).report.breakdown.packaged_planned
-}
-
-fn one_filter() -> Case {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/filter/brewplan.yaml");
-    let outcome = read_case(&path);
-    assert!(outcome.findings.iter().all(|finding| finding.code == "V511"), "{:?}", outcome.findings);
-    outcome.case.expect("a case")
-}
 
 #[test]
 fn a_filter_sets_the_limit() {
-    let made = one_filter();
+    let made = tiny("filter");
     // 40 hL less 5 %, 1 %, 1 % and 30 L.
     let one = Volume(3_694_380);
     let answer = best(&made);
@@ -63,7 +45,7 @@ fn a_filter_sets_the_limit() {
 
 #[test]
 fn by_the_clock_a_filter_takes_one_transfer_at_a_time() {
-    let mut made = one_filter();
+    let mut made = tiny("filter");
     made.clock_times = true;
     made.filters[0].rate = Rate(1_200_000);
     made.filters[0].start_up = Minutes::ZERO;
@@ -92,7 +74,7 @@ fn by_the_clock_a_filter_takes_one_transfer_at_a_time() {
 #[test]
 fn a_slow_filter_makes_a_transfer_long() {
     // 36.94 hL at 5 hL an hour take 7.4 h; with an hour of cleaning the tank that is more than the shift.
-    let mut made = one_filter();
+    let mut made = tiny("filter");
     made.filters[0].rate = Rate(500_000);
     made.filters[0].start_up = Minutes::ZERO;
     assert_eq!(packaged(&made), Volume::ZERO);

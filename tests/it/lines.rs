@@ -9,17 +9,12 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Money, Volume};
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{Answer, NoObserver, solve, solve_without};
+use cellarwright_solver::{Answer, solve_without};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, crew, fast_line, hl, hours, kegs, line, money, order};
 
+use crate::best::best;
 use crate::oracle::exact;
-
-fn best(made: &Case) -> Answer {
-    let answer = solve(made, &exact(), &NoObserver).expect("it solves");
-    assert_eq!(answer.report.violations, Vec::new());
-    answer
-}
 
 fn ready(vessel: usize, beer: usize, filled: Volume) -> InTank {
     InTank {

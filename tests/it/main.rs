@@ -4,6 +4,7 @@
 mod accounts;
 mod ahead;
 mod architecture;
+mod best;
 mod blend;
 mod brewhouse;
 mod cases;

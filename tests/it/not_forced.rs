@@ -10,12 +10,8 @@ use cellarwright_tests::generator::make;
 use cellarwright_tests::small::hl;
 
 use crate::ahead::is_valued_alike;
+use crate::best::tiny;
 use crate::oracle::{compare, exact};
-
-fn tiny(name: &str) -> Case {
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny").join(name);
-    cellarwright_model::yaml::read_case(&path.join("brewplan.yaml")).case.expect("a case")
-}
 
 #[test]
 fn a_cask_ale_is_racked_on_the_day_it_is_ready() {

@@ -1,7 +1,5 @@
 //! Kegs that go round and materials that are used up.
 
-use std::path::Path;
-
 use cellarwright_checker::check;
 use cellarwright_checker::usage::ToOrder;
 use cellarwright_model::calendar::{Role, Slot};
@@ -11,33 +9,16 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::plan_file::{PlanSummary, read_plan, write_plan};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
-use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{Answer, NoObserver, Status, solve, solve_without};
+use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, kegs, money, order};
 
+use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
-
-fn best(made: &Case) -> Answer {
-    let answer = solve(made, &exact(), &NoObserver).expect("it solves");
-    assert_eq!(answer.report.violations, Vec::new());
-    answer
-}
-
-fn packaged(made: &Case) -> Volume {
-    best(made).report.breakdown.packaged_planned
-}
-
-fn keg_pool() -> Case {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/keg-pool/brewplan.yaml");
-    let outcome = read_case(&path);
-    assert!(outcome.findings.iter().all(|finding| finding.code == "V511"), "{:?}", outcome.findings);
-    outcome.case.expect("a case")
-}
 
 #[test]
 fn kegs_set_the_limit() {
-    let made = keg_pool();
+    let made = tiny("keg-pool");
     let answer = best(&made);
     assert_eq!(answer.report.breakdown.packaged_planned, hl(35));
     let washed: Vec<(Slot, i64)> = answer
@@ -71,7 +52,7 @@ fn kegs_set_the_limit() {
 
 #[test]
 fn what_is_short_is_ordered_in_time() {
-    let made = keg_pool();
+    let made = tiny("keg-pool");
     let answer = best(&made);
     // 70 caps are used, the 61st on Wednesday; two days from ordering to delivery.
     let expected = ToOrder { material: MaterialId(0), by: Some(0), needed: 2, pieces: 500 };
@@ -89,7 +70,7 @@ fn what_is_short_is_ordered_in_time() {
 
 #[test]
 fn washing_is_written_and_read_back() {
-    let made = keg_pool();
+    let made = tiny("keg-pool");
     let plan = best(&made).plan;
     let text = write_plan(&made, &plan, &PlanSummary::default());
     assert_eq!(read_plan(&made, "plan.yaml", &text).as_ref(), Ok(&plan));
@@ -103,7 +84,7 @@ fn washing_is_written_and_read_back() {
 
 #[test]
 fn a_look_ahead_is_ordered_for_as_well() {
-    let mut made = keg_pool();
+    let mut made = tiny("keg-pool");
     made.calendar.look_ahead_days = 25;
     made.materials[0].in_stock = 70;
     made.kegs[0].returns.push((12, 30));
@@ -257,7 +238,7 @@ fn labels_of_a_beer_are_used_by_no_other() {
 
 #[test]
 fn a_program_without_the_rule_is_found_out() {
-    let mut made = keg_pool();
+    let mut made = tiny("keg-pool");
     let plan = solve_without(&made, RuleId::Packages, &exact()).expect("it solves");
     let found = check(&made, &plan).violations;
     assert!(found.iter().any(|one| one.what == "clean kegs filled"), "{found:?}");

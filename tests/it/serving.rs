@@ -1,7 +1,5 @@
 //! Serving tanks: the case worked by hand, what it turns on, and a search through every way to fill the tanks.
 
-use std::path::Path;
-
 use cellarwright_checker::account::Fate;
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Weekdays;
@@ -9,20 +7,15 @@ use cellarwright_model::case::{Case, InTank, Pin, PinnedWork, Rates, Split, Tap,
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Money, Pressure, Share, Volume};
-use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Options, solve};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, money, order};
 
+use crate::best::tiny;
 use crate::oracle::exact;
 
 fn by_hand() -> Case {
     tiny("serving-tanks")
-}
-
-fn tiny(name: &str) -> Case {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny").join(name);
-    read_case(&path.join("brewplan.yaml")).case.expect("a case")
 }
 
 fn worth(case: &Case) -> i64 {

@@ -1,7 +1,5 @@
 //! Filters and the keg washer away; tank work, crops and volumes that are pinned: weeks worked by hand.
 
-use std::path::Path;
-
 use cellarwright_checker::check;
 use cellarwright_model::case::{Away, Case, Cause, Outage, Pin, PinnedWork, RoleTimes};
 use cellarwright_model::ids::{BeerId, VesselId};
@@ -9,24 +7,11 @@ use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::violation::About;
-use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{Answer, NoObserver, SolveError, solve};
+use cellarwright_solver::{NoObserver, SolveError, solve};
 use cellarwright_tests::small::hl;
 
+use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
-
-fn of_repository(name: &str) -> Case {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny").join(name).join("brewplan.yaml");
-    read_case(&path).case.expect("a case")
-}
-
-fn best(case: &Case) -> Answer {
-    solve(case, &exact(), &NoObserver).expect("it solves")
-}
-
-fn packaged(case: &Case) -> Volume {
-    best(case).report.breakdown.packaged_planned
-}
 
 /// Away on days `first` to `last`.
 fn away(case: &mut Case, what: Away, first: i64, last: i64) {
@@ -60,7 +45,7 @@ fn broken(case: &Case, plan: &Plan, rule: RuleId) -> Vec<About> {
 #[test]
 fn without_its_filter_a_day_is_lost() {
     // Filtered on Monday, packaged on Tuesday, the last day; filtered on Tuesday it is packaged too late.
-    let mut case = of_repository("filter");
+    let mut case = tiny("filter");
     let free = best(&case);
     assert!(free.report.breakdown.packaged_planned > hl(36));
     away(&mut case, Away::Filter(0), 0, 0);
@@ -75,7 +60,7 @@ fn without_its_filter_a_day_is_lost() {
 #[test]
 fn without_the_washer_there_are_the_clean_kegs_and_no_more() {
     // 20 clean kegs of 50 L; with the washer 35 hL.
-    let mut case = of_repository("keg-pool");
+    let mut case = tiny("keg-pool");
     let free = best(&case);
     assert_eq!(free.report.breakdown.packaged_planned, hl(35));
     away(&mut case, Away::KegWasher, 0, 2);
@@ -88,7 +73,7 @@ fn without_the_washer_there_are_the_clean_kegs_and_no_more() {
 fn a_pinned_dry_hop_says_when_the_beer_is_brewed() {
     // Done on Saturday, a day early, the beer brewed on Monday meets the order of Thursday: 2000. Pinned on the Monday after, it is that of
     // beer brewed on Tuesday, which meets only the order of Friday: 1000.
-    let mut case = of_repository("sunday-dry-hop");
+    let mut case = tiny("sunday-dry-hop");
     let work = PinnedWork::Tank { beer: BeerId(0), work: 0, vessel: Some(VesselId(0)) };
     let free = best(&case);
     pin(&mut case, work, 5);
@@ -104,7 +89,7 @@ fn a_pinned_dry_hop_says_when_the_beer_is_brewed() {
 
 #[test]
 fn a_pinned_crop_is_made_on_its_day() {
-    let mut case = of_repository("used-up-yeast");
+    let mut case = tiny("used-up-yeast");
     case.yeast.in_tank[0].1 = 2;
     for day in [1, 3] {
         case.fixed.pins.clear();
@@ -120,7 +105,7 @@ fn a_pinned_crop_is_made_on_its_day() {
 
 #[test]
 fn a_pinned_volume_is_moved_or_there_is_no_plan() {
-    let mut case = of_repository("one-bright");
+    let mut case = tiny("one-bright");
     let of = |volume| PinnedWork::Transfer { beer: BeerId(0), from: None, to: None, volume: Some(volume) };
     pin(&mut case, of(hl(40)), 1);
     let plan = best(&case).plan;

@@ -1,7 +1,10 @@
 //! What the clock times of a plan mean: who and what is busy from when to when. Written from the reading of R23 alone.
 
 pub mod people;
+mod pitching;
 pub mod sets;
+
+use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Reach, RoleTimes};
@@ -56,6 +59,10 @@ pub struct Clock {
     pub duties: Vec<(Slot, Duty)>,
     pub off_beat: Vec<OffBeat>,
     pub deadlines: Vec<Deadline>,
+    /// For each task that brews, when its first turn is over, in minutes from the start of its shift.
+    first_turns: BTreeMap<usize, i64>,
+    /// For each crop, when it is over, in minutes from the start of its shift.
+    crops: BTreeMap<usize, i64>,
     /// Tasks without a clock time.
     pub without: Vec<usize>,
 }
@@ -98,6 +105,7 @@ pub fn read(ledger: &Ledger) -> Clock {
             .collect();
         read_line(ledger, slot, line, pieces, &mut clock);
     }
+    pitching::read(ledger, &mut clock);
     clock
 }
 
@@ -234,6 +242,7 @@ impl Task<'_, '_> {
                 self.people(job.crew, 0, job.takes, clock);
                 clock.vessels.push((vessel, self.position, self.busy(0, job.takes.0)));
                 self.over_in_shift(job.takes.0, clock);
+                clock.crops.insert(self.position, self.begins + job.takes.0);
             }
             Work::Wash { kegs, .. } => {
                 let Some(washer) = case.keg_washer else { return };
@@ -271,6 +280,7 @@ impl Task<'_, '_> {
             let begins = at + longer.takes.0;
             self.people(job.crew, begins, job.takes, clock);
             let over = begins + job.takes.0;
+            clock.first_turns.entry(self.position).or_insert(self.begins + over);
             clock.brewhouse.push(self.busy(at, over));
             clock.vessels.push((
                 vessel,

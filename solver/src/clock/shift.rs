@@ -3,12 +3,12 @@
 //! A filled bright tank is one job: its clean (of a bright-only tank), the transfer, and carbonating, one after another. A line
 //! is one job: start-up, its tasks with their changes, clean-down. Turns of one task follow one another.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Case, RoleTimes, Vessel};
+use cellarwright_model::case::{Case, Job as Piece, RoleTimes, Vessel};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
-use cellarwright_model::plan::{Plan, Task, Work};
+use cellarwright_model::plan::{PitchFrom, Plan, Task, Work};
 use cellarwright_model::units::Minutes;
 
 use super::job::{CrewThere, Hands, Hold, Job, Machine, Shift};
@@ -106,6 +106,30 @@ impl<'p> Whole<'p> {
     fn carbonating_takes(&self, position: usize) -> Minutes {
         let beer = self.beers.get(&position).map(|&beer| self.case.beer(beer));
         beer.map_or(self.case.carbonate.takes, |beer| self.case.carbonating_takes(beer))
+    }
+
+    /// The work of cropping the beer that a task is about.
+    fn crop_job(&self, position: usize) -> Piece {
+        let beer = self.beers.get(&position).and_then(|&beer| self.case.beer(beer).yeast);
+        let crop = beer.and_then(|beer| self.case.yeast.strain(beer.yeast).crop);
+        crop.map(|crop| crop.job).unwrap_or_default()
+    }
+
+    /// The crops of a slot that what is brewed into a vessel in it is pitched from, each once.
+    fn crops_pitched(&self, slot: Slot, vessel: VesselId) -> BTreeSet<usize> {
+        let mut crops = BTreeSet::new();
+        for &position in self.tasks(slot) {
+            let Work::Pitch { vessel: into, from: PitchFrom::Crop { vessel: of, day }, .. } =
+                self.task(position).work
+            else {
+                continue;
+            };
+            if into == vessel && day == self.case.calendar.day(slot) {
+                let is_it = |crop: &&usize| self.task(**crop).work == Work::Crop { vessel: of };
+                crops.extend(self.tasks(slot).iter().filter(is_it));
+            }
+        }
+        crops
     }
 
     fn task(&self, position: usize) -> Task {
@@ -283,9 +307,7 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
             // With its batch, in no time.
             Work::Pitch { .. } => {}
             Work::Crop { vessel } => {
-                let beer = whole.beers.get(&position).and_then(|&beer| case.beer(beer).yeast);
-                let crop = beer.and_then(|beer| case.yeast.strain(beer.yeast).crop);
-                let piece = crop.map(|crop| crop.job).unwrap_or_default();
+                let piece = whole.crop_job(position);
                 let made = alone(piece.crew, piece.takes.0, end - piece.takes.0);
                 let touch = Touch::Worked(job);
                 contacts.push(Contact { job, vessel, touch, from: 0, to: piece.takes.0 });
@@ -314,6 +336,7 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
         }
     }
     let mut is_first = !whole.has_brewed_before(slot);
+    let mut begun: BTreeSet<VesselId> = BTreeSet::new();
     for &position in turns {
         let Work::Brew { beer, vessel, turns, .. } = whole.task(position).work else { continue };
         let job = planned.shift.jobs.len();
@@ -333,6 +356,15 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 from: window[1] - knock_out,
                 to: window[1],
             });
+        }
+        if let Some(&pitched) = starts.get(1)
+            && begun.insert(vessel)
+        {
+            for crop in whole.crops_pitched(slot, vessel) {
+                let takes = whole.crop_job(crop).takes.0;
+                let jobs = planned.tasks.iter().position(|tasks| tasks.iter().any(|&(task, _)| task == crop));
+                made.after.extend(jobs.map(|job| (job, takes - pitched)));
+            }
         }
         planned.brews.push(job);
         planned.add(made, position);

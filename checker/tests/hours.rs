@@ -4,13 +4,15 @@
 //! two packers; one shift from 06:00 to 14:00.
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, Turnaround};
-use cellarwright_model::ids::{BeerId, VesselId};
-use cellarwright_model::plan::Plan;
+use cellarwright_model::calendar::Role;
+use cellarwright_model::case::{BeerYeast, BoughtYeast, Case, Turnaround, Yeast, YeastCrop};
+use cellarwright_model::ids::{BeerId, VesselId, YeastId};
+use cellarwright_model::plan::{PitchFrom, Plan};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
-    B1, CAN, CANS, F1, F2, PlanBuilder, beer, bright, hl, hours, in_bright, in_tank, tiny,
+    B1, CAN, CANS, F1, F2, PlanBuilder, beer, bright, hl, hours, in_bright, in_tank, job, tiny,
 };
+use cellarwright_model::units::Money;
 
 fn plan() -> PlanBuilder {
     PlanBuilder::new()
@@ -153,7 +155,7 @@ fn people_stay_with_what_they_do_whichever_crew_they_are_of() {
     case.crews[0].people = 1;
     let brew = plan().clean(0, F1).at(0).brew(0, F2, 1).at(0).plan();
     assert_eq!(broken(&case, &brew), ["nobody free at"]);
-    case.crews[1].roles.push(cellarwright_model::calendar::Role::Cellar);
+    case.crews[1].roles.push(Role::Cellar);
     assert_eq!(broken(&case, &brew), Vec::<&str>::new());
     // Not where both are at the line.
     case.in_tank = vec![in_bright(B1, hl(1_000), 1)];
@@ -163,4 +165,55 @@ fn people_stay_with_what_they_do_whichever_crew_they_are_of() {
     };
     assert_eq!(broken(&case, &busy(30)), ["nobody free at"]);
     assert_eq!(broken(&case, &busy(60)), Vec::<&str>::new());
+}
+
+/// A batch in F1 that is cropped, in 4 h, on the day on which F2 is brewed.
+fn cropped() -> Case {
+    let mut case = by_the_clock(5);
+    case.in_tank = vec![in_tank(F1, hl(2_000), 3, 0)];
+    case.beers[0].yeast = Some(BeerYeast { yeast: YeastId(0), per_turn: false, gravity: None });
+    case.yeast.strains.push(Yeast {
+        name: "ale yeast".to_owned(),
+        bought: Some(BoughtYeast { price: Money(0), lead: 0 }),
+        crop: Some(YeastCrop {
+            from: 2,
+            to: 4,
+            pitches: 2,
+            not_above: None,
+            before_dry_hop: true,
+            job: job(240, Role::Cellar, 30),
+        }),
+        keeps: 5,
+        keeps_at_most: 5,
+        late_cost: Money(0),
+        generations: 9,
+    });
+    case.yeast.in_tank = vec![(F1, 1)];
+    case
+}
+
+#[test]
+fn a_crop_is_over_when_the_turn_ends_that_it_is_pitched_after() {
+    let case = cropped();
+    let of_f1 = PitchFrom::Crop { vessel: F1, day: 0 };
+    let day = |crop: i64, turns: i64, from| {
+        let day = plan().crop(0, F1).at(crop).brew(0, F2, turns).at(60).pitch(0, F2, from, 1);
+        day.transfer(1, F1, B1, hl(1_900)).at(0).plan()
+    };
+    // The turn is made from 60 to 300, the crop takes 240.
+    assert_eq!(broken(&case, &day(60, 1, of_f1)), Vec::<&str>::new());
+    assert_eq!(broken(&case, &day(61, 1, of_f1)), ["cropped"]);
+    // A second turn gives it no longer; bought yeast waits for no crop.
+    assert_eq!(broken(&case, &day(60, 2, of_f1)), Vec::<&str>::new());
+    assert_eq!(broken(&case, &day(61, 2, of_f1)), ["cropped"]);
+    assert_eq!(broken(&case, &day(61, 1, PitchFrom::Bought)), Vec::<&str>::new());
+    // Nor does a batch of the day after.
+    let later = plan().crop(0, F1).at(240).transfer(1, F1, B1, hl(1_900)).at(0);
+    let later = later.sanitise(1, F2).at(0).brew(1, F2, 1).at(60).pitch(1, F2, of_f1, 1).plan();
+    assert_eq!(broken(&case, &later), Vec::<&str>::new());
+    // What a beer takes longer comes before the end of its first turn.
+    let mut longer = case;
+    longer.beers[0].brewing.longer = job(60, Role::Brew, 60);
+    assert_eq!(broken(&longer, &day(120, 1, of_f1)), Vec::<&str>::new());
+    assert_eq!(broken(&longer, &day(121, 1, of_f1)), ["cropped"]);
 }

@@ -156,3 +156,46 @@ fn a_batch_without_its_yeast_is_found() {
     swapped.tasks.insert(pitch + 1, task);
     assert_eq!(rules(&check(&made, &swapped)), [RuleId::Yeast]);
 }
+
+/// The lager of `used-up-yeast` with a generation more, by the clock, its yeast to be pitched on the day on which it is cropped. The
+/// first turn takes 5 of the brewers' 6 hours, so that it ends after 6 h at the latest. A crop of 6 h is over by then, and the turn
+/// begins an hour after it. A crop of a minute more is not over on any day: the lager waits for bought yeast, and 850 is earned as
+/// without the generation. By totals both are done on one day.
+#[test]
+fn a_turn_ends_after_the_crop_that_it_is_pitched_from() {
+    let mut made = used_up();
+    made.yeast.strains[0].generations = 4;
+    (made.yeast.strains[0].keeps, made.yeast.strains[0].keeps_at_most) = (0, 0);
+    let mut cellar = made.crews[0].clone();
+    cellar.name = "cellar".into();
+    cellar.roles = vec![Role::Cellar];
+    made.crews.push(cellar);
+    made.crews[0].roles = vec![Role::Brew];
+    made.crews[0].hours = Minutes(6 * 60);
+    made.brewhouse.hours_per_day = Minutes(6 * 60);
+    let with_crop_of = |takes: i64, clock_times: bool| {
+        let mut made = made.clone();
+        made.clock_times = clock_times;
+        let crop = made.yeast.strains[0].crop.as_mut().expect("crops");
+        crop.job.takes = Minutes(takes);
+        let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
+        assert!(answer.report.violations.is_empty(), "{:?}", answer.report.violations);
+        assert!(answer.objective <= answer.bound);
+        let find = |is_it: fn(&Work) -> bool| {
+            let found = answer.plan.tasks.iter().find(|task| is_it(&task.work)).copied();
+            found.map(|task| (task.slot.0, task.begins))
+        };
+        let brewed = find(|work| matches!(work, Work::Brew { .. }));
+        let cropped = find(|work| matches!(work, Work::Crop { .. }));
+        (answer.objective, brewed, cropped)
+    };
+    let (objective, brewed, cropped) = with_crop_of(360, true);
+    let ((day, begins), (cropped_on, at_once)) = (brewed.expect("a turn"), cropped.expect("a crop"));
+    assert_eq!((objective, day), (200_000, cropped_on));
+    assert_eq!((begins, at_once), (Some(Minutes(60)), Some(Minutes(0))));
+    let (objective, brewed, cropped) = with_crop_of(361, false);
+    assert_eq!((objective, brewed), (200_000, cropped));
+    // A crop that nobody pitches costs nothing here.
+    let (objective, brewed, _) = with_crop_of(361, true);
+    assert_eq!((objective, brewed.map(|(slot, _)| slot)), (85_000, Some(3)));
+}

@@ -1,6 +1,8 @@
 //! Why an order is short: the nearest reason that case and replay show. A reason is a fact, not a proof that nothing
 //! else would help.
 
+mod supplies;
+
 use cellarwright_checker::usage::{Resource, Stay};
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Aim, Order};
@@ -125,6 +127,16 @@ fn in_planned_days(
         return all_gone(facts, order, delivered, last_pack);
     };
     let first = usize::try_from(first).unwrap_or_default();
+    if supplies::never_comes(facts, order, first, last_pack) {
+        return Reason::LineNotThere {
+            line: case.line(case.format(order.format).line).name.clone(),
+            from: date(case, first as i64),
+            to: date(case, last_pack as i64),
+        };
+    }
+    if let Some(reason) = supplies::missing(facts, order, first, last_pack) {
+        return reason;
+    }
     if is_line_full(facts, order, first, last_pack) {
         return Reason::LineFull {
             line: case.line(case.format(order.format).line).name.clone(),

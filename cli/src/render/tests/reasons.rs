@@ -1,7 +1,8 @@
 //! Why orders are short, from plans written by hand.
 
-use cellarwright_model::case::{Case, Late, Packaged};
-use cellarwright_model::ids::{FormatId, OrderId};
+use cellarwright_checker::usage::Resource;
+use cellarwright_model::case::{Case, ColdStore, Comes, KegPool, Late, Packaged, StoreUnit};
+use cellarwright_model::ids::{FormatId, KegPoolId, OrderId};
 use cellarwright_model::plan::{Delivery, Plan};
 use cellarwright_model::testkit::{B1, F1, F2, PlanBuilder, hl, hours, order};
 use cellarwright_model::units::{Money, Share};
@@ -123,4 +124,53 @@ fn a_late_order_says_when_and_why_and_terms_are_reasons() {
     ] {
         assert!(screen.contains(part), "{part}\n{screen}");
     }
+}
+
+#[test]
+fn kegs_the_cold_store_and_a_line_that_does_not_come_are_reasons() {
+    let mut case = case();
+    case.orders = vec![order(hl(300), 2, true)];
+    let left = case.beers[0].loss_tank.taken_off(hl(2_000));
+    let cans = cellarwright_model::testkit::CANS;
+    let plan = PlanBuilder::new().transfer(0, F1, B1, left).package(1, cans, FormatId(0), B1, hl(500)).plan();
+    let used = |case: &Case, resource: Resource| -> i64 {
+        let report = cellarwright_checker::check(case, &plan);
+        let found = report.usage.resources.iter().find(|uses| uses.resource == resource).unwrap();
+        found.uses.iter().find(|used| case.calendar.day(used.slot) == 1).unwrap().used
+    };
+    assert_eq!(reasons(&case, &plan), [Some(Reason::WorthMore)]);
+
+    let (from, to) = ("2026-12-08".to_owned(), "2026-12-08".to_owned());
+    let mut few = case.clone();
+    few.kegs = vec![KegPool {
+        name: "kegs".into(),
+        formats: vec![FormatId(0)],
+        clean: 10_000,
+        dirty: 0,
+        keeps: None,
+        back_after: None,
+        returns: Vec::new(),
+    }];
+    assert_eq!(reasons(&few, &plan), [Some(Reason::WorthMore)]);
+    few.kegs[0].clean = used(&few, Resource::Kegs(KegPoolId(0)));
+    let expected = Reason::NoCleanKegs { kegs: "kegs".into(), from: from.clone(), to: to.clone() };
+    assert_eq!(reasons(&few, &plan), [Some(expected)]);
+
+    let mut full = case.clone();
+    full.cold_store = Some(ColdStore {
+        unit: StoreUnit::Volume,
+        holds: hl(5_000).0,
+        overflow: 0,
+        cost: Money(0),
+        formats: vec![FormatId(0)],
+    });
+    assert_eq!(reasons(&full, &plan), [Some(Reason::WorthMore)]);
+    let stands = used(&full, Resource::ColdStore);
+    full.cold_store.as_mut().unwrap().holds = stands;
+    assert_eq!(reasons(&full, &plan), [Some(Reason::ColdStoreFull { on: from.clone() })]);
+
+    case.lines[0].comes = Comes::On([case.calendar.date(2)].into());
+    let expected = Reason::LineNotThere { line: "cans".into(), from, to };
+    let unpacked = PlanBuilder::new().transfer(0, F1, B1, left).plan();
+    assert_eq!(reasons(&case, &unpacked), [Some(expected)]);
 }

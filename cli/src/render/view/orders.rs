@@ -34,6 +34,45 @@ pub enum Reason {
         /// The last of them.
         to: String,
     },
+    /// The line comes on none of the days on which it could be packaged.
+    LineNotThere {
+        /// The line.
+        line: String,
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// No clean keg was left on the days on which it could be packaged.
+    NoCleanKegs {
+        /// The kind of kegs.
+        kegs: String,
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// A material of which no more can be had was used up on the days on which it could be packaged.
+    MaterialUsedUp {
+        /// The material.
+        material: String,
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// The warm store was full on the days on which it could be packaged.
+    WarmStoreFull {
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// The cold store, with all that can be hired, was full in a night in which it would have stood there.
+    ColdStoreFull {
+        /// The date on which that night begins.
+        on: String,
+    },
     /// Every bright tank was in use on the days on which it had to be transferred.
     BrightTanksFull {
         /// The first of those days.

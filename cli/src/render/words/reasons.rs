@@ -23,6 +23,17 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
         Reason::LineFull { line, from, to } => {
             format!("line {line} or its people had no time left {}", span(from, to))
         }
+        Reason::LineNotThere { line, from, to } => {
+            format!("line {line} does not come {}", span(from, to))
+        }
+        Reason::NoCleanKegs { kegs, from, to } => {
+            format!("no clean {kegs} were left {}", span(from, to))
+        }
+        Reason::MaterialUsedUp { material, from, to } => {
+            format!("{material} were used up {}, and no more can be had", span(from, to))
+        }
+        Reason::WarmStoreFull { from, to } => format!("the warm store was full {}", span(from, to)),
+        Reason::ColdStoreFull { on } => format!("the cold store was full in the night of {}", short(on)),
         Reason::BrightTanksFull { from, to } => {
             format!("every bright tank was in use {}", span(from, to))
         }

@@ -1,0 +1,62 @@
+//! Reasons beyond vessels and people: a line that is not there, kegs, materials, stores.
+
+use cellarwright_checker::usage::Resource;
+use cellarwright_model::calendar::Role;
+use cellarwright_model::case::Order;
+use cellarwright_model::ids::MaterialId;
+
+use super::{Facts, date};
+use crate::render::view::Reason;
+
+/// What was missing on every day from `first` to `last` on which the order's beer could be packaged.
+pub fn missing(facts: &Facts, order: &Order, first: usize, last: usize) -> Option<Reason> {
+    let case = facts.case;
+    let days: Vec<usize> = (first..=last).filter(|&day| facts.works_on(Role::Package, day)).collect();
+    let (from, to) = (date(case, first as i64), date(case, last as i64));
+    if let Some(pool) = case.pool_of(order.format)
+        && is_used_up(facts, Resource::Kegs(pool), &days, 1)
+    {
+        return Some(Reason::NoCleanKegs { kegs: case.kegs[pool.0].name.clone(), from, to });
+    }
+    for (place, material) in case.materials.iter().enumerate().filter(|(_, material)| material.lead.is_none())
+    {
+        let pieces = material.pieces(order.beer, order.format);
+        if pieces > 0 && is_used_up(facts, Resource::Material(MaterialId(place)), &days, pieces) {
+            return Some(Reason::MaterialUsedUp { material: material.name.clone(), from, to });
+        }
+    }
+    let format = case.format(order.format);
+    if case.beer(order.beer).release > 0 {
+        let is_full = is_used_up(facts, Resource::WarmStore, &days, format.package().0);
+        return is_full.then_some(Reason::WarmStoreFull { from, to });
+    }
+    // Whatever day it is packaged on, it stands in the cold store in every night from the last of these days to the due day.
+    let store = case.cold_store.as_ref().filter(|store| store.formats.contains(&order.format))?;
+    let package = case.takes_up(store, order.format, format.package()).max(1);
+    let nights = last..case.calendar.planned_days.min(usize::try_from(order.due).unwrap_or_default());
+    let mut full = nights.filter(|&night| {
+        is_used_up(facts, Resource::ColdStore, &[night], package)
+            && (store.overflow == 0 || is_used_up(facts, Resource::HiredStore, &[night], package))
+    });
+    full.next().map(|night| Reason::ColdStoreFull { on: date(case, night as i64) })
+}
+
+/// Whether a line comes on none of the days.
+pub fn never_comes(facts: &Facts, order: &Order, first: usize, last: usize) -> bool {
+    let calendar = &facts.case.calendar;
+    let line = facts.case.format(order.format).line;
+    (calendar.slot(first, 0).0..calendar.slot(last + 1, 0).0)
+        .all(|slot| !facts.case.line_is_there(line, cellarwright_model::calendar::Slot(slot)))
+}
+
+/// Whether less than `least` of a resource is left at the end of each of the days; not where it has no use on one of them.
+fn is_used_up(facts: &Facts, resource: Resource, days: &[usize], least: i64) -> bool {
+    let Some(found) = facts.report.usage.resources.iter().find(|uses| uses.resource == resource) else {
+        return false;
+    };
+    let left = |day: usize| {
+        let mut today = found.uses.iter().filter(|used| facts.case.calendar.day(used.slot) == day);
+        today.next_back().map(|used| used.available - used.used)
+    };
+    !days.is_empty() && days.iter().all(|&day| left(day).is_some_and(|left| left < least))
+}

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::beers::unknown;
 use super::cellar::Cellar;
 use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
@@ -75,9 +76,7 @@ pub fn of_name(node: &Node, filters: &[Filter]) -> Option<usize> {
     let name = node.name()?;
     let found = filters.iter().position(|filter| filter.name == name);
     if found.is_none() {
-        let names: Vec<&str> = filters.iter().map(|filter| filter.name.as_str()).collect();
-        let hint = did_you_mean(&name, names.iter().copied());
-        node.error("V595", &format!("one of the filters: {}", names.join(", ")), hint);
+        unknown(node, "V595", &name, "filters", filters.iter().map(|filter| filter.name.as_str()));
     }
     found
 }

@@ -27,3 +27,8 @@ pub fn working(context: &Context, role: Role, period: PeriodId) -> Vec<Slot> {
 pub fn any(context: &Context, role: Role, period: PeriodId) -> bool {
     context.grid.slots(period).any(|slot| works(context, role, slot))
 }
+
+/// Clock hours of all shifts of a period.
+pub fn clock_hours(context: &Context, period: PeriodId) -> f64 {
+    context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum()
+}

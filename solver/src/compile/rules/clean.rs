@@ -17,6 +17,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Reach;
 use cellarwright_model::rule::RuleId;
 
+use super::calendar;
 use super::clean_ages;
 use super::clean_flow::{Flow, Flows, flows};
 pub use super::clean_times::{
@@ -134,7 +135,7 @@ pub fn add_sets(context: &mut Context) {
         add(period, line.reach, column, line.clean_down.hours());
     }
     for (period, jobs) in time {
-        let hours: f64 = context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum();
+        let hours = calendar::clock_hours(context, period);
         for (sets, group) in set_groups(context, &jobs) {
             let terms = jobs.iter().filter(|(reach, _)| reach.is_within(group));
             let terms: Terms = terms.flat_map(|(_, terms)| terms.clone()).collect();

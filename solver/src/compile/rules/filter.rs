@@ -14,7 +14,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
-use super::{bright_rest, outage};
+use super::{bright_rest, calendar, outage};
 use crate::compile::columns::{Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, Kind};
 use crate::compile::grid::PeriodId;
@@ -134,19 +134,14 @@ pub fn add(context: &mut Context) {
             }
         }
         for (period, terms) in by_period {
-            let hours = hours(context, period);
+            let hours = calendar::clock_hours(context, period);
             context.program.at_most(RuleId::Filter, terms, at_once as f64 * hours);
         }
     }
 }
 
 /// Clock hours of the shifts of a period in which something is not away.
-pub fn hours_there(context: &Context, what: Away, period: PeriodId) -> f64 {
+fn hours_there(context: &Context, what: Away, period: PeriodId) -> f64 {
     let slots = context.grid.slots(period).filter(|&slot| outage::is_there(context, what, slot));
     slots.map(|slot| context.case.shift_hours(slot).hours()).sum()
-}
-
-/// Clock hours of all shifts of a period.
-fn hours(context: &Context, period: PeriodId) -> f64 {
-    context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum()
 }

@@ -142,8 +142,7 @@ fn washer(context: &mut Context) {
     }
     for (period, terms) in time {
         if terms.len() > 1 {
-            let hours: f64 =
-                context.grid.slots(period).map(|slot| context.case.shift_hours(slot).hours()).sum();
+            let hours = super::calendar::clock_hours(context, period);
             context.program.at_most(RuleId::Packages, terms, hours);
         }
     }

@@ -1,13 +1,13 @@
 //! Conditioning tanks, and fermenters used as bright tanks: worked by hand, and against trying everything.
 
-use cellarwright_model::case::{Case, InTank, Pin, PinnedWork};
+use cellarwright_model::case::{Case, Pin, PinnedWork};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::Share;
 use cellarwright_solver::{Answer, NoObserver, solve};
 use cellarwright_tests::brute::best_plan;
 use cellarwright_tests::generator::make;
-use cellarwright_tests::small::{beer, case, hl, hours, kegs, line, unitank};
+use cellarwright_tests::small::{beer, case, hl, hours, in_fermenter, kegs, line, unitank};
 
 use crate::ahead::is_valued_alike;
 use crate::oracle::{compare, exact};
@@ -145,16 +145,7 @@ fn moves_share_the_hoses() {
         vessel.uses.condition = number >= 2;
         made.vessels.push(vessel);
         if number < 2 {
-            made.in_tank.push(InTank {
-                vessel: VesselId(number),
-                beer: BeerId(0),
-                filled: hl(20),
-                on: -2,
-                ready: 2,
-                carbonated: false,
-                is_bright: false,
-                work_done: Vec::new(),
-            });
+            made.in_tank.push(in_fermenter(number, 0, hl(20), -2, 2));
             let work = PinnedWork::Transfer {
                 beer: BeerId(0),
                 from: Some(VesselId(number)),

@@ -3,14 +3,16 @@
 use std::collections::BTreeSet;
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Aim, Case, Connected, Filter, InTank, Split};
-use cellarwright_model::ids::{BeerId, LineId, VesselId};
+use cellarwright_model::case::{Aim, Case, Connected, Filter, Split};
+use cellarwright_model::ids::{LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Rate, Share, Volume};
 use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, percent};
+use cellarwright_tests::small::{
+    beer, bright, case, fast_line, fermenter, hl, hours, in_fermenter, kegs, percent,
+};
 
 use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
@@ -104,16 +106,7 @@ fn full(volumes: &[i64], beers: &[usize]) -> Case {
     }
     for (number, (&volume, &of)) in volumes.iter().zip(beers).enumerate() {
         made.vessels.push(fermenter(&format!("F{number}"), hl(40)));
-        made.in_tank.push(InTank {
-            vessel: VesselId(number),
-            beer: BeerId(of),
-            filled: hl(volume),
-            on: -4,
-            ready: 0,
-            carbonated: false,
-            is_bright: false,
-            work_done: Vec::new(),
-        });
+        made.in_tank.push(in_fermenter(number, of, hl(volume), -4, 0));
     }
     for number in 0..volumes.len() {
         let mut tank = bright(&format!("B{number}"), hl(40));

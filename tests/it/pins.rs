@@ -13,7 +13,9 @@ use cellarwright_solver::{Conflict, NoObserver, Settled, SolveError, solve};
 use cellarwright_tests::brute::search;
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fermenter, hl, kegs, line, order, unitank};
+use cellarwright_tests::small::{
+    beer, bright, case, fermenter, hl, in_fermenter, kegs, line, order, unitank,
+};
 
 use crate::oracle::{compare, exact};
 
@@ -294,15 +296,6 @@ fn a_clean_vessel_is_cleaned_again_where_a_pin_says_so() {
     let brewed = solve(&made, &exact(), &NoObserver).expect("it solves");
     assert!(brewed.plan.tasks.iter().any(|task| matches!(task.work, Work::Brew { .. })));
     // A clean of a vessel that is full all the time is still no plan.
-    made.in_tank.push(InTank {
-        vessel: VesselId(1),
-        beer: BeerId(0),
-        filled: hl(20),
-        on: -1,
-        ready: 3,
-        carbonated: false,
-        is_bright: false,
-        work_done: Vec::new(),
-    });
+    made.in_tank.push(in_fermenter(1, 0, hl(20), -1, 3));
     assert!(solve(&made, &exact(), &NoObserver).is_err());
 }

@@ -4,14 +4,16 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
-use cellarwright_model::case::{Case, InTank, Order, TankWork, TankWorkKind};
-use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::case::{Case, Order, TankWork, TankWorkKind};
+use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Money;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, solve, solve_without};
-use cellarwright_tests::small::{beer, case, crew, dry_hop, fast_line, hl, hours, job, kegs, order, unitank};
+use cellarwright_tests::small::{
+    beer, case, crew, dry_hop, fast_line, hl, hours, in_fermenter, job, kegs, order, unitank,
+};
 
 use crate::oracle::exact;
 
@@ -77,16 +79,7 @@ pub fn two_tanks() -> Case {
     made.rates.dirty = Money::ZERO;
     for vessel in 0..2 {
         made.vessels.push(unitank(&format!("F{vessel}"), hl(20)));
-        made.in_tank.push(InTank {
-            vessel: VesselId(vessel),
-            beer: BeerId(0),
-            filled: hl(20),
-            on: -2,
-            ready: 2,
-            carbonated: false,
-            is_bright: false,
-            work_done: Vec::new(),
-        });
+        made.in_tank.push(in_fermenter(vessel, 0, hl(20), -2, 2));
     }
     made.orders.push(Order { firm: false, ..order(0, 0, hl(30), 3) });
     made

@@ -3,10 +3,10 @@
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
     Aim, Beer, BoughtYeast, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed,
-    Format, Job, Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
-    TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop, Yeasts,
+    Format, InTank, Job, Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split,
+    Stage, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop, Yeasts,
 };
-use cellarwright_model::ids::{BeerId, FormatId, LineId};
+use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::units::{
     Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -307,5 +307,20 @@ pub fn order(beer: usize, format: usize, quantity: Volume, due: i64) -> Order {
         whole: false,
         late: None,
         fresh: None,
+    }
+}
+
+/// A batch in a fermenter on day 0: day of its last turn, ready day.
+#[must_use]
+pub fn in_fermenter(vessel: usize, beer: usize, filled: Volume, on: i64, ready: i64) -> InTank {
+    InTank {
+        vessel: VesselId(vessel),
+        beer: BeerId(beer),
+        filled,
+        on,
+        ready,
+        carbonated: false,
+        is_bright: false,
+        work_done: Vec::new(),
     }
 }

@@ -196,8 +196,8 @@ impl Task<'_, '_> {
         let case = self.ledger.case;
         match *work {
             Work::Brew { beer, vessel, turns, .. } => self.brew(beer, vessel, turns, is_first_turn, clock),
-            Work::Clean { vessel } => {
-                let clean = case.vessel(vessel).clean;
+            Work::Clean { vessel, full } => {
+                let clean = case.vessel(vessel).cleaning(full);
                 self.people(clean.crew, 0, clean.takes, clock);
                 clock.cleaning_sets.push((case.vessel(vessel).reach, self.busy(0, clean.takes.0)));
                 clock.vessels.push((vessel, self.position, self.busy(0, clean.takes.0)));
@@ -208,7 +208,7 @@ impl Task<'_, '_> {
                 clock.vessels.push((vessel, self.position, self.busy(0, case.sanitise.takes.0)));
                 self.over_in_shift(case.sanitise.takes.0, clock);
             }
-            Work::Transfer { from, to, volume } => self.transfer(from, to, volume, clock),
+            Work::Transfer { from, to, volume, full } => self.transfer(from, (to, full), volume, clock),
             Work::Carbonate { vessel } => {
                 let mut held = self.ledger.holdings.iter();
                 let held =
@@ -294,7 +294,7 @@ impl Task<'_, '_> {
         }
     }
 
-    fn transfer(&self, from: VesselId, to: VesselId, volume: Volume, clock: &mut Clock) {
+    fn transfer(&self, from: VesselId, (to, full): (VesselId, bool), volume: Volume, clock: &mut Clock) {
         let case = self.ledger.case;
         let mut moving = 0;
         let filled = self.ledger.holdings.iter();
@@ -304,7 +304,7 @@ impl Task<'_, '_> {
         let parts = held.map_or(&[][..], |held| &held.parts);
         let is_second = parts.len() > 1 && parts[1] == from;
         if case.vessel(to).is_bright_only() && !is_second {
-            let clean = case.vessel(to).clean;
+            let clean = case.vessel(to).cleaning(full);
             self.people(clean.crew, 0, clean.takes, clock);
             clock.cleaning_sets.push((case.vessel(to).reach, self.busy(0, clean.takes.0)));
             moving = clean.takes.0;

@@ -63,14 +63,15 @@ fn work() -> impl Strategy<Value = Work> {
             turns,
             part: None
         }),
-        vessel().prop_map(|vessel| Work::Clean { vessel }),
+        (vessel(), any::<bool>()).prop_map(|(vessel, full)| Work::Clean { vessel, full }),
         vessel().prop_map(|vessel| Work::Sanitise { vessel }),
         vessel().prop_map(|vessel| Work::Carbonate { vessel }),
         vessel().prop_map(|vessel| Work::Dump { vessel }),
         (vessel(), vessel(), number()).prop_map(|(from, to, volume)| Work::Transfer {
             from,
             to,
-            volume: Volume(volume)
+            volume: Volume(volume),
+            full: volume % 2 == 0,
         }),
         (pair(), pair(), vessel(), number()).prop_map(|(line, format, vessel, volume)| Work::Package {
             line: LineId(line),

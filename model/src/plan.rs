@@ -25,6 +25,8 @@ pub enum Work {
     Clean {
         /// The vessel.
         vessel: VesselId,
+        /// Whether it is the full clean in place of the short one.
+        full: bool,
     },
     /// Sanitising a vessel that was cleaned more than 24 h ago.
     Sanitise {
@@ -40,6 +42,8 @@ pub enum Work {
         to: VesselId,
         /// Volume that leaves the fermenter.
         volume: Volume,
+        /// Whether the clean before it (of a bright tank only) is the full one.
+        full: bool,
     },
     /// Carbonating in the fermenter, for the direct route.
     Carbonate {

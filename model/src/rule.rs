@@ -55,11 +55,13 @@ pub enum RuleId {
     Packages,
     /// R26
     WarmStore,
+    /// R27
+    FullClean,
 }
 
 impl RuleId {
     /// All rules in the order of their numbers.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::OneBatch,
         Self::FillLevel,
         Self::Turns,
@@ -86,6 +88,7 @@ impl RuleId {
         Self::Filter,
         Self::Packages,
         Self::WarmStore,
+        Self::FullClean,
     ];
 
     /// The rule's number, such as `R06`.
@@ -118,6 +121,7 @@ impl RuleId {
             Self::Filter => "R24",
             Self::Packages => "R25",
             Self::WarmStore => "R26",
+            Self::FullClean => "R27",
         }
     }
 
@@ -187,6 +191,9 @@ impl RuleId {
             }
             Self::WarmStore => {
                 "Beer that conditions in its package stands in the warm store from its packaging until it can be delivered; no more stands there than it holds."
+            }
+            Self::FullClean => {
+                "A vessel that says so is cleaned in full, not just shortly, after so many fills, and after a beer with a mark before one without it."
             }
             Self::Hours => {
                 "Where the plan goes by the clock, every piece of work has its beginning in its shift: people, vessels, cleaning sets and the brewhouse do one thing at a time."

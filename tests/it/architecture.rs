@@ -53,7 +53,7 @@ fn rule_files(directory: &str) -> BTreeSet<String> {
 /// Parts of a rule with a file of their own, in compiler and checker.
 const PARTS: [&str; 1] = ["store"];
 /// Parts of a rule with a file of their own in the compiler alone.
-const PARTS_OF_COMPILER: [&str; 9] = [
+const PARTS_OF_COMPILER: [&str; 10] = [
     "blend",
     "clean_ages",
     "clean_dirt",
@@ -61,6 +61,7 @@ const PARTS_OF_COMPILER: [&str; 9] = [
     "clean_times",
     "conditioning",
     "cooling",
+    "full_clean_times",
     "serve_only",
     "tank_ways",
 ];
@@ -94,6 +95,7 @@ fn file_of(rule: RuleId) -> &'static str {
         RuleId::Stages => "stages",
         RuleId::Hours => "hours",
         RuleId::WarmStore => "warm_store",
+        RuleId::FullClean => "full_clean",
     }
 }
 

@@ -68,7 +68,7 @@ fn every_task_has_its_time_in_order() {
     });
     let (filled, brewed) = filled.expect("a turn");
     for task in &mut late.tasks {
-        if task.work == (Work::Clean { vessel: filled }) {
+        if task.work == (Work::Clean { vessel: filled, full: false }) {
             // The wort comes two hours after the turn begins, the clean takes four.
             task.begins = Some(brewed - Minutes(119));
         }

@@ -13,6 +13,7 @@ mod conditioning;
 mod cooling;
 mod determinism;
 mod filters;
+mod full_clean;
 mod hours;
 mod lines;
 mod mutation;

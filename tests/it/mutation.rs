@@ -3,8 +3,8 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{
-    Aim, Away, BeerYeast, Case, Cause, Connected, InTank, KegPool, NeverAfter, Outage, RoleTimes, Tap,
-    Taproom,
+    Aim, Away, BeerYeast, Case, Cause, Connected, FullClean, InTank, Job, KegPool, Marks, NeverAfter, Outage,
+    RoleTimes, SinceFull, Tap, Taproom,
 };
 use cellarwright_model::ids::{BeerId, FormatId, VesselId, YeastId};
 use cellarwright_model::plan::Plan;
@@ -241,6 +241,17 @@ fn tempting(rule: RuleId) -> Case {
             made.brewhouse.knock_out = hours(4);
             made
         }
+        RuleId::FullClean => {
+            // Ready beer, and a bright tank that is due for a full clean of a whole shift.
+            let mut made = by_bright(3, 3);
+            let job = made.vessels[1].clean;
+            let takes = made.calendar.shifts[0].hours;
+            let full =
+                FullClean { job: Job { takes, ..job }, cost: None, every: Some(1), after: Marks::NONE };
+            made.vessels[1].full_clean = Some(full);
+            made.since_full.insert(VesselId(1), SinceFull { fills: 1, marks: Marks::NONE });
+            made
+        }
         RuleId::WarmStore => {
             let mut made = by_direct(3, 3);
             made.beers[0].carbonating = cellarwright_model::case::Carbonating::InPackage;
@@ -290,7 +301,8 @@ fn careless(rule: RuleId) -> (Case, Plan) {
         | RuleId::Use
         | RuleId::Stages
         | RuleId::Hours
-        | RuleId::WarmStore => {
+        | RuleId::WarmStore
+        | RuleId::FullClean => {
             let plan = solve_without(&made, rule, &exact()).expect("it solves");
             (made, plan)
         }

@@ -283,7 +283,7 @@ fn a_clean_vessel_is_cleaned_again_where_a_pin_says_so() {
         .plan
         .tasks
         .iter()
-        .filter(|task| task.work == Work::Clean { vessel: VesselId(1) })
+        .filter(|task| task.work == Work::Clean { vessel: VesselId(1), full: false })
         .map(|task| task.slot.0)
         .collect();
     assert_eq!(cleans, [1]);

@@ -1,10 +1,13 @@
 //! Parts of small cases, all invented: round numbers, generous limits. Tests change what they are about.
 
+use std::collections::BTreeMap;
+
 use cellarwright_model::calendar::{Calendar, Role, Shift, Weekdays};
 use cellarwright_model::case::{
     Aim, Beer, BoughtYeast, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed,
-    Format, InTank, Job, Line, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split,
-    Stage, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop, Yeasts,
+    Format, InTank, Job, Line, Marks, Order, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes,
+    Split, Stage, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeast, YeastCrop,
+    Yeasts,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::units::{
@@ -103,6 +106,7 @@ pub fn case(days: usize) -> Case {
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
+        since_full: BTreeMap::new(),
         fixed: Fixed::default(),
         taproom: Taproom::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
@@ -144,6 +148,7 @@ fn vessel(name: &str, holds: Volume, uses: Uses) -> Vessel {
         purge: Purge::default(),
         clean_after: Turnaround::NextShift,
         refill: Turnaround::NextShift,
+        full_clean: None,
         reaches: None,
         rest: Minutes::ZERO,
         price: None,
@@ -207,6 +212,7 @@ pub fn beer(name: &str, formats: &[usize]) -> Beer {
         ferments: None,
         tank_work: Vec::new(),
         yeast: None,
+        marks: Marks::NONE,
     }
 }
 

@@ -1,6 +1,7 @@
 //! Filling, cleaning and sanitising vessels.
 
 use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::Job;
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::units::{Minutes, Volume, mul_div};
 
@@ -205,12 +206,12 @@ impl Ledger<'_> {
         self.begin(holding, slot, FilledBy::Transfer);
     }
 
-    pub(super) fn clean(&mut self, slot: Slot, vessel: VesselId) {
-        let job = self.case.vessel(vessel).clean;
+    pub(super) fn clean(&mut self, slot: Slot, vessel: VesselId, full: bool) {
+        let job = self.cleaned(slot, vessel, full);
         self.charges.push(Charge {
             cleaning: job.takes,
             reach: self.case.vessel(vessel).reach,
-            cleaning_cost: self.case.rates.clean,
+            cleaning_cost: self.case.clean_cost(vessel, full),
             ..Charge::of(self.case, slot, job.crew)
         });
         if let Some(held) = self.current[vessel.0] {
@@ -223,6 +224,20 @@ impl Ledger<'_> {
             self.mark_empty(held);
         }
         self.note(vessel, slot, Event::Cleaned);
+    }
+
+    /// Notes a clean, in full or not; gives its work.
+    pub(super) fn cleaned(&mut self, slot: Slot, vessel: VesselId, full: bool) -> Job {
+        if full {
+            self.full_cleans.insert((slot, vessel));
+        }
+        self.case.vessel(vessel).cleaning(full)
+    }
+
+    /// The clean of a vessel in a slot, as the plan has it: the full or the short one.
+    #[must_use]
+    pub fn cleaning(&self, slot: Slot, vessel: VesselId) -> Job {
+        self.case.vessel(vessel).cleaning(self.full_cleans.contains(&(slot, vessel)))
     }
 
     pub(super) fn sanitise(&mut self, slot: Slot, vessel: VesselId) {

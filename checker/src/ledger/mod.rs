@@ -22,7 +22,7 @@ pub use tank_work::{WorkDone, earliest_ready};
 pub use time::{Charge, TurnsOfDay};
 pub use yeast::{Crop, Pitch, YeastBook};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Case, TankWork};
@@ -78,6 +78,8 @@ pub struct Ledger<'a> {
     pub line_slots: BTreeMap<(Slot, LineId), LineSlot>,
     /// Kegs washed, by slot and kind.
     pub washed: BTreeMap<(Slot, KegPoolId), i64>,
+    /// Vessels by the slots in which they are cleaned in full.
+    pub full_cleans: BTreeSet<(Slot, VesselId)>,
     /// Overtime by slot and crew, within its limit.
     pub overtime: BTreeMap<(Slot, CrewId), Minutes>,
     /// Packaged beer by beer and format.
@@ -206,12 +208,14 @@ impl<'a> Ledger<'a> {
                 self.brew(task.slot, beer, vessel, turns, part);
             }
             Work::Brew { turns, .. } => self.misfit(position, Misfit::NoTurns(turns)),
-            Work::Clean { vessel } => self.clean(task.slot, vessel),
+            Work::Clean { vessel, full } => self.clean(task.slot, vessel, full),
             Work::Sanitise { vessel } => self.sanitise(task.slot, vessel),
             Work::Transfer { volume, .. } | Work::Package { volume, .. } if volume.0 <= 0 => {
                 self.misfit(position, Misfit::NoVolume(volume));
             }
-            Work::Transfer { from, to, volume } => self.transfer(task.slot, from, to, bounded(volume)),
+            Work::Transfer { from, to, volume, full } => {
+                self.transfer(task.slot, from, to, bounded(volume), full);
+            }
             Work::Package { line, format, vessel, volume } => {
                 let piece = Piece { position, format, vessel, volume: bounded(volume) };
                 self.package(task.slot, line, piece);

@@ -1,6 +1,6 @@
 //! The state on day 0.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::case::{Case, InTank};
 use cellarwright_model::money::opening_stay;
@@ -24,6 +24,7 @@ impl<'a> Ledger<'a> {
             line_slots: BTreeMap::new(),
             washed: BTreeMap::new(),
             overtime: BTreeMap::new(),
+            full_cleans: BTreeSet::new(),
             goods: Goods::default(),
             yeast: YeastBook::default(),
             current: vec![None; case.vessels.len()],

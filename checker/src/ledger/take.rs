@@ -10,7 +10,7 @@ use super::{Carbonated, Charge, Event, Kind, Ledger, Misfit, Out, Piece, Way};
 use crate::exact::bounded;
 
 impl Ledger<'_> {
-    pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
+    pub(super) fn transfer(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume, full: bool) {
         if let Some(held) = self.current[from.0].filter(|&held| self.conditions(slot, held, to)) {
             let arrived = self.case.transfer.arrives(volume);
             self.charge_move(slot, to);
@@ -19,7 +19,7 @@ impl Ledger<'_> {
             return;
         }
         if self.case.vessel(to).is_serve_only() {
-            self.fill_to_serve(slot, from, to, volume);
+            self.fill_to_serve(slot, from, to, volume, full);
             return;
         }
         let arrived = match self.current[from.0] {
@@ -28,7 +28,7 @@ impl Ledger<'_> {
         };
         let moved = self.current[from.0].map(|held| self.holdings[held].beer);
         let is_second = moved.is_some_and(|beer| self.blends(slot, beer, from, to));
-        self.charge_transfer(slot, to, arrived, moved, is_second);
+        self.charge_transfer(slot, (to, full), arrived, moved, is_second);
         let Some(held) = self.held(slot, from, volume) else { return };
         let beer = self.holdings[held].beer;
         if matches!(self.holdings[held].carbonated, Carbonated::In(_)) {
@@ -39,9 +39,9 @@ impl Ledger<'_> {
     }
 
     /// Carbonated beer is moved into a tank that is only poured from: as packaging takes it out, no filter on the way.
-    fn fill_to_serve(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume) {
+    fn fill_to_serve(&mut self, slot: Slot, from: VesselId, to: VesselId, volume: Volume, full: bool) {
         let arrived = self.case.transfer.arrives(volume);
-        self.charge_fill_to_serve(slot, to);
+        self.charge_fill_to_serve(slot, to, full);
         let Some(held) = self.held(slot, from, volume) else { return };
         let holding = &self.holdings[held];
         let beer = holding.beer;

@@ -107,11 +107,11 @@ impl Ledger<'_> {
     }
 
     /// A transfer of a beer (of none that is known, where there is nothing in the vessel). The second of a blend shares the
-    /// clean and the carbonating of the first.
+    /// clean and the carbonating of the first. `full` belongs to a vessel that is cleaned with its fill.
     pub(super) fn charge_transfer(
         &mut self,
         slot: Slot,
-        to: VesselId,
+        (to, full): (VesselId, bool),
         arrived: Volume,
         beer: Option<BeerId>,
         is_second: bool,
@@ -129,9 +129,10 @@ impl Ledger<'_> {
         }
         let (mut cleaning, mut cleaning_cost) = (Minutes::ZERO, Money::ZERO);
         if vessel.is_bright_only() && !is_second {
-            cleaning_cost = self.case.rates.clean;
-            crew = sum(crew, vessel.clean.crew);
-            cleaning = vessel.clean.takes;
+            let clean = self.cleaned(slot, to, full);
+            cleaning_cost = self.case.clean_cost(to, full);
+            crew = sum(crew, clean.crew);
+            cleaning = clean.takes;
         }
         self.charges.push(Charge {
             cleaning,
@@ -145,13 +146,14 @@ impl Ledger<'_> {
     }
 
     /// A transfer into a tank that is only poured from: cleaned and purged, nothing is carbonated.
-    pub(super) fn charge_fill_to_serve(&mut self, slot: Slot, to: VesselId) {
+    pub(super) fn charge_fill_to_serve(&mut self, slot: Slot, to: VesselId, full: bool) {
         let vessel = self.case.vessel(to);
-        let crew = sum(self.case.transfer.job.crew, sum(vessel.purge.job.crew, vessel.clean.crew));
+        let clean = self.cleaned(slot, to, full);
+        let crew = sum(self.case.transfer.job.crew, sum(vessel.purge.job.crew, clean.crew));
         self.charges.push(Charge {
-            cleaning: vessel.clean.takes,
+            cleaning: clean.takes,
             reach: vessel.reach,
-            cleaning_cost: self.case.rates.clean,
+            cleaning_cost: self.case.clean_cost(to, full),
             transfer: self.case.rates.transfer,
             gas: vessel.purge.gas,
             ..Charge::of(self.case, slot, crew)

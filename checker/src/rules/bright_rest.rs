@@ -25,10 +25,10 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     }
 }
 
-/// Clock time of a bright tank's cleaning and purging that belong to its fill.
-fn made_fit_takes(ledger: &Ledger, vessel: VesselId) -> Minutes {
+/// Clock time of a bright tank's cleaning and purging that belong to its fill in a slot.
+fn made_fit_takes(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Minutes {
     let data = ledger.case.vessel(vessel);
-    let clean = if data.is_bright_only() { data.clean.takes } else { Minutes::ZERO };
+    let clean = if data.is_bright_only() { ledger.cleaning(slot, vessel).takes } else { Minutes::ZERO };
     clean + data.purge.job.takes
 }
 
@@ -38,7 +38,7 @@ fn transfers_take(ledger: &Ledger, holding: &Holding) -> Minutes {
 }
 
 fn fill(ledger: &Ledger, holding: &Holding, slot: Slot, breaches: &mut Breaches) {
-    let needed = made_fit_takes(ledger, holding.vessel) + transfers_take(ledger, holding);
+    let needed = made_fit_takes(ledger, holding.vessel, slot) + transfers_take(ledger, holding);
     let hours = ledger.case.shift_hours(slot);
     if needed > hours {
         let about = About::Vessel(holding.vessel);
@@ -52,7 +52,7 @@ fn first_packaging(ledger: &Ledger, holding: &Holding, fill: Slot, breaches: &mu
     let beer = ledger.case.beer(holding.beer);
     let gas_takes = if beer.is_forced() { ledger.case.carbonating_takes(beer) } else { Minutes::ZERO };
     let carbonated = calendar.start(fill)
-        + made_fit_takes(ledger, holding.vessel)
+        + made_fit_takes(ledger, holding.vessel, fill)
         + transfers_take(ledger, holding)
         + gas_takes;
     if draw.slot > fill && calendar.start(draw.slot) >= carbonated {
@@ -125,6 +125,6 @@ fn same_shift_fits(
     let slowest = lines.min_by_key(|line| line.pace());
     let packaging = slowest.map_or(Fine::ZERO, |line| Fine::running(line, data.holds));
     let exact = slowest.is_none_or(|line| line.pace() > Rate::ZERO);
-    let needed = packaging.rounded_up() + made_fit_takes(ledger, vessel) + filling;
+    let needed = packaging.rounded_up() + made_fit_takes(ledger, vessel, slot) + filling;
     exact && needed <= ledger.case.shift_hours(slot)
 }

@@ -187,6 +187,7 @@ fn filling_takes(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Minutes {
 /// Judges a clean; tells whether it is in the slot of the emptying.
 fn clean(ledger: &Ledger, vessel: VesselId, slot: Slot, state: State, breaches: &mut Breaches) -> bool {
     let data = ledger.case.vessel(vessel);
+    let takes = ledger.cleaning(slot, vessel).takes;
     let about = About::Vessel(vessel);
     let hours = ledger.case.shift_hours(slot);
     let emptied = match state {
@@ -194,8 +195,8 @@ fn clean(ledger: &Ledger, vessel: VesselId, slot: Slot, state: State, breaches: 
         State::Full | State::Clean { .. } => None,
     };
     let Some((_, by)) = emptied else {
-        if data.clean.takes > hours {
-            breaches.add(about, slot, "cleaning", Amount::Time(data.clean.takes), Amount::Time(hours));
+        if takes > hours {
+            breaches.add(about, slot, "cleaning", Amount::Time(takes), Amount::Time(hours));
         }
         return false;
     };
@@ -204,7 +205,7 @@ fn clean(ledger: &Ledger, vessel: VesselId, slot: Slot, state: State, breaches: 
         breaches.add(about, slot, "cleaning", Amount::Slot(slot), allowed);
         return true;
     }
-    let needed = emptying_takes(ledger, vessel, slot) + data.clean.takes;
+    let needed = emptying_takes(ledger, vessel, slot) + takes;
     if needed > hours {
         breaches.add(about, slot, "emptying and cleaning", Amount::Time(needed), Amount::Time(hours));
     }
@@ -224,7 +225,7 @@ fn fill(ledger: &Ledger, vessel: VesselId, slot: Slot, by: FilledBy, state: Stat
             FilledBy::Transfer => case.vessel(vessel).purge.job.takes + filling_takes(ledger, vessel, slot),
         };
         let emptying = if emptied_too { emptying_takes(ledger, vessel, slot) } else { Minutes::ZERO };
-        let needed = emptying + case.vessel(vessel).clean.takes + fill_takes;
+        let needed = emptying + ledger.cleaning(slot, vessel).takes + fill_takes;
         let hours = case.shift_hours(slot);
         if needed > hours {
             breaches.add(about, slot, "cleaning and filling", Amount::Time(needed), Amount::Time(hours));

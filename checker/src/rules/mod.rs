@@ -7,6 +7,7 @@ mod crew;
 mod direct;
 mod fill_level;
 mod filter;
+mod full_clean;
 mod hours;
 mod line;
 mod one_batch;
@@ -129,6 +130,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
         RuleId::Stages => stages::check(ledger, breaches),
         RuleId::Hours => hours::check(ledger, breaches),
         RuleId::WarmStore => warm_store::check(ledger, breaches),
+        RuleId::FullClean => full_clean::check(ledger, breaches),
     }
 }
 
@@ -136,7 +138,7 @@ fn check_one(rule: RuleId, ledger: &Ledger, breaches: &mut Breaches) {
 fn about(work: &Work) -> About {
     match *work {
         Work::Brew { vessel, .. }
-        | Work::Clean { vessel }
+        | Work::Clean { vessel, .. }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
         | Work::Pitch { vessel, .. }

@@ -83,7 +83,7 @@ fn uses(work: &Work) -> Vec<Away> {
         Work::Brew { vessel, .. } => vec![Away::Brewhouse, Away::Vessel(vessel)],
         Work::Transfer { from, to, .. } => vec![Away::Vessel(from), Away::Vessel(to)],
         Work::Package { line, vessel, .. } => vec![Away::Line(line), Away::Vessel(vessel)],
-        Work::Clean { vessel }
+        Work::Clean { vessel, .. }
         | Work::Sanitise { vessel }
         | Work::Carbonate { vessel }
         | Work::Pitch { vessel, .. }

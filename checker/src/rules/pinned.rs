@@ -101,7 +101,7 @@ fn transfers(ledger: &Ledger, pin: &Pin) -> usize {
 fn cleans(ledger: &Ledger, pin: &Pin) -> usize {
     let PinnedWork::Clean { vessel: wanted } = pin.work else { return 0 };
     let tasks = ledger.plan.tasks.iter().filter(|task| is_in(ledger, pin, task.slot));
-    tasks.filter(|task| matches!(task.work, Work::Clean { vessel } if vessel == wanted)).count()
+    tasks.filter(|task| matches!(task.work, Work::Clean { vessel, .. } if vessel == wanted)).count()
 }
 
 fn tank_work(ledger: &Ledger, pin: &Pin) -> usize {

@@ -48,7 +48,8 @@ fn first_day(ledger: &Ledger, holding: &Holding) -> i64 {
     let case = ledger.case;
     let Some(fill) = holding.from else { return holding.ready };
     let vessel = case.vessel(holding.vessel);
-    let cleaning = if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO };
+    let cleaning =
+        if vessel.is_bright_only() { ledger.cleaning(fill, holding.vessel).takes } else { Minutes::ZERO };
     let is_carbonated = holding.carbonated == Carbonated::In(fill) && case.beer(holding.beer).is_forced();
     let carbonating =
         if is_carbonated { case.carbonating_takes(case.beer(holding.beer)) } else { Minutes::ZERO };

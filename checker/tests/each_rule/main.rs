@@ -78,6 +78,7 @@ fn example(rule: RuleId) -> Example {
         RuleId::Stages => moving::stages(),
         RuleId::Hours => fixed::hours_of_the_day(),
         RuleId::WarmStore => packaging::warm_store(),
+        RuleId::FullClean => moving::full_clean(),
     }
 }
 

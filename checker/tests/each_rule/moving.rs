@@ -1,8 +1,10 @@
 //! Examples of carbonating, moving, cleaning, pressure and volume.
 
-use cellarwright_model::case::{Connected, Filter, Turnaround};
+use cellarwright_model::calendar::Role;
+use cellarwright_model::case::{Connected, Filter, FullClean, Marks, SinceFull, Turnaround};
 use cellarwright_model::ids::VesselId;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, hl, in_bright, in_tank, tiny};
+use cellarwright_model::plan::Work;
+use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, hl, in_bright, in_tank, job, tiny};
 use cellarwright_model::units::{Minutes, Pressure, Rate, Share, Volume};
 
 use crate::{B2, Example, by_bright_tank, direct, plan, two_brights};
@@ -54,6 +56,24 @@ pub fn clean() -> Example {
             plan().clean(0, F2).plan(),
         ],
     }
+}
+
+/// F1 has had two fills of two; B1 held a beer that leaves a mark behind.
+pub fn full_clean() -> Example {
+    let mut case = tiny(7);
+    let job = job(180, Role::Cellar, 120);
+    let full = FullClean { job, cost: None, every: Some(2), after: Marks::NONE };
+    case.vessels[0].full_clean = Some(full);
+    case.vessels[2].full_clean = Some(FullClean { every: None, after: Marks(1), ..full });
+    case.dirty = vec![F1];
+    case.since_full.insert(F1, SinceFull { fills: 2, marks: Marks::NONE });
+    case.since_full.insert(B1, SinceFull { fills: 3, marks: Marks(1) });
+    let week = |clean, fill| {
+        let cleaned = plan().work(0, Work::Clean { vessel: F1, full: clean }).brew(0, F1, 1);
+        let fill = Work::Transfer { from: F1, to: B1, volume: hl(1_900), full: fill };
+        cleaned.work(2, fill).package(3, CANS, CAN, B1, hl(1_881)).plan()
+    };
+    Example { case, good: week(true, true), bad: vec![week(false, true), week(true, false)] }
 }
 
 pub fn pressure() -> Example {

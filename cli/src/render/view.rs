@@ -116,6 +116,9 @@ pub struct WorkRow {
     pub vessel: Option<String>,
     /// The bright tank is cleaned before it is filled.
     pub cleans_before: bool,
+    /// The clean (by itself, or before the fill) is the full one.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub full_clean: bool,
     /// Carbonated after a transfer.
     #[serde(skip)]
     pub carbonates_after: bool,

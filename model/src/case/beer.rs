@@ -1,7 +1,7 @@
 //! Beers: how long they stay, which way they go out, what they earn.
 
 use super::Brewing;
-use crate::case::{BeerYeast, TankWork};
+use crate::case::{BeerYeast, Marks, TankWork};
 use crate::heat::Ferments;
 use crate::ids::FormatId;
 use crate::units::{Carbonation, Minutes, Money, Pressure, Share, Temperature, Volume};
@@ -134,6 +134,8 @@ pub struct Beer {
     pub tank_work: Vec<TankWork>,
     /// The yeast that it is pitched with; none where yeast is not planned.
     pub yeast: Option<BeerYeast>,
+    /// What it leaves behind that a short clean does not take off.
+    pub marks: Marks,
 }
 
 impl Beer {

@@ -23,7 +23,7 @@ mod yeast;
 
 pub use beer::{Beer, Carbonating, Nitrogen, Packaged, Split, Spund, Stage};
 pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
-pub use cleaning::{Cleaning, Reach};
+pub use cleaning::{Cleaning, FullClean, Marks, Reach, SinceFull};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};
@@ -39,9 +39,11 @@ pub use taproom::{Tap, Taproom};
 pub use vessel::{PressureMargins, Purge, Transfer, Turnaround, Uses, Vessel};
 pub use yeast::{BeerYeast, BoughtYeast, Gravity, Yeast, YeastCrop, YeastInStore, Yeasts};
 
+use std::collections::BTreeMap;
+
 use crate::calendar::{Calendar, Role, Slot};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
-use crate::units::{Minutes, Volume};
+use crate::units::{Minutes, Money, Volume};
 
 /// Everything that the plan depends on.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,6 +106,8 @@ pub struct Case {
     pub in_tank: Vec<InTank>,
     /// Vessels that are empty and dirty on day 0.
     pub dirty: Vec<VesselId>,
+    /// What has been in vessels since their last full clean, for each that is due for one from time to time.
+    pub since_full: BTreeMap<VesselId, SinceFull>,
     /// Outages and upkeep.
     pub fixed: Fixed,
     /// Beers poured behind the bar.
@@ -121,6 +125,19 @@ impl Case {
     #[must_use]
     pub fn vessel(&self, id: VesselId) -> &Vessel {
         &self.vessels[id.0]
+    }
+
+    /// What cleaning a vessel costs besides people, in full or not.
+    #[must_use]
+    pub fn clean_cost(&self, id: VesselId, full: bool) -> Money {
+        let full = self.vessel(id).full_clean.filter(|_| full);
+        full.and_then(|full| full.cost).unwrap_or(self.rates.clean)
+    }
+
+    /// What has been in a vessel since its last full clean, on day 0.
+    #[must_use]
+    pub fn since_full(&self, id: VesselId) -> SinceFull {
+        self.since_full.get(&id).copied().unwrap_or_default()
     }
 
     /// Whether beer in tank on day 0 was moved into its vessel for the rest of its stay: it conditions there and did not ferment there.

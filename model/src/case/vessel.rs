@@ -1,6 +1,6 @@
 //! Vessels, how they are cleaned and filled again, and moving beer between them.
 
-use crate::case::{Connected, Job, Reach};
+use crate::case::{Connected, FullClean, Job, Reach};
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What a vessel may be used for.
@@ -56,6 +56,8 @@ pub struct Vessel {
     pub beer_height: i64,
     /// Cleaning it once.
     pub clean: Job,
+    /// Its full clean, where the file says that one is due from time to time.
+    pub full_clean: Option<FullClean>,
     /// The cleaning sets that can clean it.
     pub reach: Reach,
     /// Driving the air out of it before a transfer fills it.
@@ -83,6 +85,18 @@ impl Vessel {
     #[must_use]
     pub fn is_serve_only(&self) -> bool {
         self.uses.serve && !self.uses.bright && !self.is_cleaned_apart()
+    }
+
+    /// Cleaning it once, in full or not; a vessel without a full clean has the short one alone.
+    #[must_use]
+    pub fn cleaning(&self, full: bool) -> Job {
+        self.full_clean.filter(|_| full).map_or(self.clean, |full| full.job)
+    }
+
+    /// The same vessel as one whose every clean is full, or short.
+    #[must_use]
+    pub fn cleaned(&self, full: bool) -> Self {
+        Self { clean: self.cleaning(full), ..self.clone() }
     }
 
     /// Whether it ferments or conditions: then it is cleaned by a piece of work of its own, and sanitised if it stood.

@@ -140,6 +140,16 @@ impl<'c> FieldReader<'c> {
         }
     }
 
+    /// A `yes` or `no` that may be left out: no where it is.
+    pub(super) fn yes(&mut self, fields: &Fields<'_>, key: &str) -> Option<bool> {
+        match fields.node(key) {
+            Some(_) => {
+                self.choice(fields, key, "V640", ["no", "yes"].into_iter()).map(|position| position == 1)
+            }
+            None => Some(false),
+        }
+    }
+
     /// The position of a word or name among those allowed.
     pub(super) fn choice<'n>(
         &mut self,

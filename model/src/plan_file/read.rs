@@ -98,6 +98,7 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
         "from",
         "to",
         "volume",
+        "full",
         "line",
         "format",
         "pool",
@@ -119,7 +120,8 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
         "transfer" => {
             let (from, to) = (reader.vessel(&fields, "from"), reader.vessel(&fields, "to"));
             let volume = reader.value(&fields, "volume", "V650", VOLUME, quantities::volume);
-            Work::Transfer { from: from?, to: to?, volume: volume? }
+            let full = reader.yes(&fields, "full");
+            Work::Transfer { from: from?, to: to?, volume: volume?, full: full? }
         }
         "package" => {
             let (line, format) = (reader.line(&fields), reader.format(&fields));
@@ -140,7 +142,10 @@ fn read_task(reader: &mut FieldReader<'_>, node: &Node, path: &[PathStep]) -> Op
             let kegs = reader.value(&fields, "kegs", "V654", "a whole number of kegs", quantities::kegs);
             Work::Wash { pool: pool?, kegs: kegs? }
         }
-        "clean" => Work::Clean { vessel: reader.vessel(&fields, "vessel")? },
+        "clean" => {
+            let (vessel, full) = (reader.vessel(&fields, "vessel"), reader.yes(&fields, "full"));
+            Work::Clean { vessel: vessel?, full: full? }
+        }
         "sanitise" => Work::Sanitise { vessel: reader.vessel(&fields, "vessel")? },
         "carbonate" => Work::Carbonate { vessel: reader.vessel(&fields, "vessel")? },
         _ => Work::Dump { vessel: reader.vessel(&fields, "vessel")? },

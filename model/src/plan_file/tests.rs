@@ -43,9 +43,11 @@ fn plan() -> Plan {
     let volume = Volume(3_760_001);
     let works = [
         Work::Brew { beer: PALE, vessel: F1, turns: 2, part: None },
-        Work::Clean { vessel: F2 },
+        Work::Clean { vessel: F2, full: false },
+        Work::Clean { vessel: F1, full: true },
         Work::Sanitise { vessel: F2 },
-        Work::Transfer { from: F1, to: B1, volume },
+        Work::Transfer { from: F1, to: B1, volume, full: false },
+        Work::Transfer { from: F2, to: B1, volume, full: true },
         Work::Carbonate { vessel: F2 },
         Work::Package { line: CANS, format: CAN, vessel: B1, volume },
         Work::Tank { beer: PALE, work: 1, vessel: F1 },
@@ -153,14 +155,14 @@ fn another_yaml_reader_sees_the_same_names() {
     let brew = &value["tasks"][0];
     assert_eq!(brew["beer"].as_str(), Some("null"));
     assert_eq!(brew["vessel"].as_str(), Some("yes"));
-    assert_eq!(value["tasks"][5]["line"].as_str(), Some(case.lines[0].name.as_str()));
-    assert_eq!(value["tasks"][5]["format"].as_str(), Some(case.formats[0].name.as_str()));
+    assert_eq!(value["tasks"][7]["line"].as_str(), Some(case.lines[0].name.as_str()));
+    assert_eq!(value["tasks"][7]["format"].as_str(), Some(case.formats[0].name.as_str()));
 }
 
 #[test]
 fn the_text_is_what_a_brewer_would_write() {
     let mut case = tiny(7);
-    let work = Work::Transfer { from: F1, to: B1, volume: hl(3_760) };
+    let work = Work::Transfer { from: F1, to: B1, volume: hl(3_760), full: false };
     let tasks = vec![Task::new(Slot(1), work)];
     let plan = Plan { tasks, ..Plan::default() };
     let expected = "plan: Tiny week\nobjective: 1234.56 in money\nbound: 1234.60 in money\nstatus: within gap\n\

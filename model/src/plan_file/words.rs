@@ -5,9 +5,9 @@ use crate::plan::{Leaving, Used, Work};
 /// Words after `do:`, each with the keys that belong to it.
 pub(super) const WORK: [(&str, &[&str]); 11] = [
     ("brew", &["beer", "vessel", "turns", "part_turn"]),
-    ("clean", &["vessel"]),
+    ("clean", &["vessel", "full"]),
     ("sanitise", &["vessel"]),
-    ("transfer", &["from", "to", "volume"]),
+    ("transfer", &["from", "to", "volume", "full"]),
     ("carbonate", &["vessel"]),
     ("package", &["line", "format", "vessel", "volume"]),
     ("pitch", &["vessel", "yeast", "pitches", "source", "store", "from", "cropped"]),

@@ -136,14 +136,20 @@ fn part_turn(part: Option<Volume>) -> String {
     part.map_or_else(String::new, |part| format!(", part_turn: {part}"))
 }
 
+/// What is written of a full clean; a short one needs no word.
+fn in_full(full: bool) -> &'static str {
+    if full { ", full: yes" } else { "" }
+}
+
 fn work(case: &Case, work: Work) -> String {
     let what = match work {
         Work::Brew { beer: id, vessel: into, turns, part } => {
             let (of, into) = (beer(case, id), vessel(case, into));
             format!("beer: {of}, vessel: {into}, turns: {turns}{}", part_turn(part))
         }
-        Work::Transfer { from, to, volume } => {
-            format!("from: {}, to: {}, volume: {volume}", vessel(case, from), vessel(case, to))
+        Work::Transfer { from, to, volume, full } => {
+            let (from, to) = (vessel(case, from), vessel(case, to));
+            format!("from: {from}, to: {to}, volume: {volume}{}", in_full(full))
         }
         Work::Package { line, format, vessel: from, volume } => format!(
             "line: {}, format: {}, vessel: {}, volume: {volume}",
@@ -169,8 +175,8 @@ fn work(case: &Case, work: Work) -> String {
             let (into, yeast) = (vessel(case, into), yeast_name(case, yeast));
             format!("vessel: {into}, yeast: {yeast}, pitches: {pitches}, {source}")
         }
-        Work::Clean { vessel: id }
-        | Work::Sanitise { vessel: id }
+        Work::Clean { vessel: id, full } => format!("vessel: {}{}", vessel(case, id), in_full(full)),
+        Work::Sanitise { vessel: id }
         | Work::Carbonate { vessel: id }
         | Work::Crop { vessel: id }
         | Work::Dump { vessel: id } => format!("vessel: {}", vessel(case, id)),

@@ -6,13 +6,13 @@ mod plan;
 
 pub use plan::PlanBuilder;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::calendar::{Calendar, Role, Shift, Weekdays};
 use crate::case::{
     Aim, Beer, Brewhouse, Brewing, Carbonating, Case, Cleaning, Comes, Cooling, Crew, Fixed, Format, InTank,
-    Job, Line, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split, Stage,
-    Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeasts,
+    Job, Line, Marks, Order, OvertimeLimit, Packaged, PressureMargins, Purge, Rates, Reach, RoleTimes, Split,
+    Stage, Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeasts,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
 use crate::units::{
@@ -101,6 +101,7 @@ pub fn tiny(planned_days: usize) -> Case {
         stock: Vec::new(),
         in_tank: Vec::new(),
         dirty: Vec::new(),
+        since_full: BTreeMap::new(),
         fixed: Fixed::default(),
         taproom: Taproom::default(),
         rates: Rates::default(),
@@ -157,6 +158,7 @@ pub fn bright(name: &str) -> Vessel {
         rated: Pressure(300_000),
         relief: Pressure(300_000),
         clean: job(120, Role::Cellar, 60),
+        full_clean: None,
         beer_height: 0,
         reach: Reach::ALL,
         purge: Purge::default(),
@@ -248,6 +250,7 @@ pub fn beer(name: &str, format: FormatId) -> Beer {
         ferments: None,
         tank_work: Vec::new(),
         yeast: None,
+        marks: Marks::NONE,
     }
 }
 

@@ -54,7 +54,7 @@ impl PlanBuilder {
     /// A clean.
     #[must_use]
     pub fn clean(self, slot: usize, vessel: VesselId) -> Self {
-        self.work(slot, Work::Clean { vessel })
+        self.work(slot, Work::Clean { vessel, full: false })
     }
 
     /// A sanitising.
@@ -66,7 +66,7 @@ impl PlanBuilder {
     /// A transfer.
     #[must_use]
     pub fn transfer(self, slot: usize, from: VesselId, to: VesselId, volume: Volume) -> Self {
-        self.work(slot, Work::Transfer { from, to, volume })
+        self.work(slot, Work::Transfer { from, to, volume, full: false })
     }
 
     /// Carbonating in a fermenter.

@@ -2,6 +2,7 @@
 
 use super::cellar::Cellar;
 use super::filters;
+use super::full_clean;
 use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
 use super::words;
@@ -81,6 +82,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
     let ferments = super::tank_work::ferments(&fields, stay_days);
     let tank_work = super::tank_work::read(&fields, stay_days);
     let yeast = super::yeast::of_beer(&fields, strains);
+    let marks = full_clean::marks(&fields, &cellar.cleaning);
     let sales = fields.optional("sales").and_then(|node| words::volume(&node));
     fields.finish();
     let name = name?;
@@ -121,6 +123,7 @@ pub fn read(node: &Node, cellar: &Cellar, beers: &[Beer], strains: &[Yeast]) -> 
         ferments,
         tank_work,
         yeast,
+        marks,
     })
 }
 

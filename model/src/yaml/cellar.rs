@@ -2,6 +2,7 @@
 
 use super::cleaning;
 use super::filters;
+use super::full_clean;
 use super::lines;
 use super::node::{Fields, Node};
 use super::packages;
@@ -45,6 +46,8 @@ pub struct Cellar<'a> {
     pub lines: Vec<Line>,
     /// What lies between two beers on a line.
     pub between_beers: Vec<lines::BetweenBeers<'a>>,
+    /// What lies between a beer with a mark and one without it on a line.
+    pub after_marks: Vec<lines::AfterMark>,
     /// What washes kegs, if anything does.
     pub keg_washer: Option<KegWasher>,
     /// Filters.
@@ -207,12 +210,15 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let relief = relief_node.as_ref().map_or(rated, words::pressure);
     let mut clean = Job::default();
     let mut clean_after = Turnaround::SameShift;
+    let mut full = None;
     if let Some(cleaning) = fields.required("clean").and_then(|node| node.fields()) {
         let takes = cleaning.required("takes").and_then(|node| words::time(&node));
         let crew = cleaning.required("crew").and_then(|node| words::role_times(&node));
         let after = cleaning.optional("after").and_then(|node| node.one_of(&TURNAROUNDS));
         clean = Job { takes: takes.unwrap_or_default(), crew: crew.unwrap_or_default() };
         clean_after = after.unwrap_or(Turnaround::SameShift);
+        full =
+            cleaning.optional("full").and_then(|node| full_clean::full(&node, clean, &mut cellar.cleaning));
         cleaning.finish();
     }
     let height = fields
@@ -274,6 +280,7 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
             rated,
             relief,
             clean,
+            full_clean: full,
             beer_height,
             reach: Reach::ALL,
             purge,

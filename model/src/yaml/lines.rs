@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::cellar::{Cellar, positive};
+use super::full_clean;
 use super::node::{Fields, Node, did_you_mean};
 use super::quantity;
 use super::words;
-use crate::case::{ChangePair, Comes, Format, Line, NeverAfter, Reach};
+use crate::case::{Beer, ChangePair, Comes, Format, Line, Marks, NeverAfter, Reach};
 use crate::finding::Severity;
 use crate::ids::{BeerId, LineId};
 use crate::units::{Minutes, Money, Pressure, Share};
@@ -28,6 +29,14 @@ enum Between {
     Change(Minutes),
 }
 
+/// What lies between a beer with a mark and one without it on a line.
+#[derive(Debug)]
+pub struct AfterMark {
+    line: LineId,
+    mark: Marks,
+    what: Between,
+}
+
 fn optional_time(fields: &Fields, key: &'static str) -> Minutes {
     fields.optional(key).and_then(|node| words::time(&node)).unwrap_or_default()
 }
@@ -43,11 +52,12 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let start_up = optional_time(&fields, "start_up");
     let clean_down = optional_time(&fields, "clean_down");
     let (mut change_beer, mut change_format) = (Minutes::ZERO, Minutes::ZERO);
-    let mut change_pairs = None;
+    let (mut change_pairs, mut marked) = (None, None);
     if let Some(change) = fields.optional("change").and_then(|node| node.fields()) {
         change_beer = optional_time(&change, "beer");
         change_format = optional_time(&change, "format");
         change_pairs = change.optional("pairs");
+        marked = change.optional("after_mark");
         change.finish();
     }
     let loss = fields.optional("loss").and_then(|node| words::volume(&node)).unwrap_or_default();
@@ -85,6 +95,7 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let id = LineId(cellar.lines.len());
     never_after(id, pairs, cellar);
     changes(id, change_pairs, cellar);
+    after_marks(id, marked, cellar);
     cellar.lines.push(Line {
         name,
         speed,
@@ -158,6 +169,56 @@ fn changes<'a>(line: LineId, pairs: Option<Node<'a>>, cellar: &mut Cellar<'a>) {
             }));
         }
     }
+}
+
+/// Reads `[{mark: nuts, takes: 90 min}, {mark: gluten, never: yes}]`.
+fn after_marks(line: LineId, marked: Option<Node>, cellar: &mut Cellar) {
+    for item in marked.map(|node| node.items(false)).unwrap_or_default() {
+        let Some(fields) = item.fields() else { continue };
+        let mark = fields.required("mark").and_then(|node| full_clean::minded(&node, &mut cellar.cleaning));
+        let takes = fields.optional("takes").map(|node| words::time(&node));
+        let never = fields.optional("never").map(|node| node.yes_or_no());
+        fields.finish();
+        let what = match (takes, never) {
+            (Some(takes), None) => takes.map(Between::Change),
+            (None, Some(never)) => never.filter(|&never| never).map(|_| Between::Never),
+            (Some(_), Some(_)) | (None, None) => {
+                item.report("V572", Severity::Error, "after_mark", "`takes`, or `never: yes`", None);
+                None
+            }
+        };
+        if let (Some(mark), Some(what)) = (mark, what) {
+            cellar.after_marks.push(AfterMark { line, mark, what });
+        }
+    }
+}
+
+/// Gives the lines what is between a beer with a mark and one without it, now that the marks of the beers are known. A pair of
+/// `pairs` stands; of several marks the longest change counts.
+pub fn resolve_marks(marked: &[AfterMark], beers: &[Beer], lines: &mut [Line]) {
+    let settled: Vec<Vec<ChangePair>> = lines.iter().map(|line| line.change_pairs.clone()).collect();
+    for AfterMark { line: id, mark, what } in marked {
+        let Some(line) = lines.get_mut(id.0) else { continue };
+        let has = |beer: &Beer| beer.marks.common(*mark) != Marks::NONE;
+        for (from, to) in ordered_pairs(beers.len()) {
+            if !has(&beers[from.0]) || has(&beers[to.0]) {
+                continue;
+            }
+            let is_pair = |pair: &ChangePair| (pair.from, pair.to) == (from, to);
+            match *what {
+                Between::Never => line.never_after.push(NeverAfter { beer: to, after: from }),
+                Between::Change(_) if settled[id.0].iter().any(is_pair) => {}
+                Between::Change(takes) => match line.change_pairs.iter_mut().find(|pair| is_pair(pair)) {
+                    Some(pair) => pair.takes = pair.takes.max(takes),
+                    None => line.change_pairs.push(ChangePair { from, to, takes }),
+                },
+            }
+        }
+    }
+}
+
+fn ordered_pairs(beers: usize) -> impl Iterator<Item = (BeerId, BeerId)> {
+    (0..beers).flat_map(move |from| (0..beers).map(move |to| (BeerId(from), BeerId(to))))
 }
 
 /// Gives the lines what is between their beers, now that the beers are known by name.

@@ -11,6 +11,7 @@ mod cleaning;
 mod crews;
 mod filters;
 mod fixed;
+mod full_clean;
 mod guard;
 mod lines;
 mod node;
@@ -42,14 +43,15 @@ use node::{Fields, Findings, Node};
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V291",
-    "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405",
-    "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425", "V431",
-    "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477", "V478",
-    "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V501", "V502", "V503", "V504", "V505",
-    "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534",
-    "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V580",
-    "V581", "V582", "V583", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
+    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232",
+    "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404",
+    "V405", "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425",
+    "V431", "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477",
+    "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V501", "V502", "V503", "V504",
+    "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533",
+    "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564",
+    "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583", "V591",
+    "V592", "V593", "V594", "V595", "V596", "V597", "V598",
 ];
 
 /// Said where a text is no YAML.
@@ -211,6 +213,7 @@ fn lower(
     }
     let between = std::mem::take(&mut cellar.between_beers);
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
+    lines::resolve_marks(&std::mem::take(&mut cellar.after_marks), &beers, &mut cellar.lines);
     let clock_times = fields.optional("clock_times").map_or(Some(false), |node| node.yes_or_no());
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
@@ -218,9 +221,18 @@ fn lower(
     let orders_node = fields.optional("orders");
     let weekly_node = fields.optional("rates");
     let keep = store::keep(fields, &beers, &cellar.formats);
-    for key in
-        ["stock", "in_tank", "dirty", "outages", "upkeep", "pinned", "kegs", "materials", "yeast_in_store"]
-    {
+    for key in [
+        "stock",
+        "in_tank",
+        "dirty",
+        "since_full",
+        "outages",
+        "upkeep",
+        "pinned",
+        "kegs",
+        "materials",
+        "yeast_in_store",
+    ] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
     }
@@ -243,6 +255,7 @@ fn lower(
     let in_store = yeast::in_store(fields, &strains, &calendar);
     let (in_tank, generations) = opening::in_tank(fields, &known);
     let dirty = opening::dirty(fields, &known, &in_tank);
+    let since_full = full_clean::since_full(fields, &known, &in_tank, &dirty);
     let stock = opening::stock(fields, &known);
     let plant = fixed::Plant {
         lines: &cellar.lines,
@@ -283,6 +296,7 @@ fn lower(
         stock,
         in_tank,
         dirty,
+        since_full,
         fixed,
         taproom,
         rates,

@@ -321,10 +321,12 @@ fn cleaning(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
     let slots = (0..case.calendar.slots()).map(Slot).filter(|&slot| case.works(Role::Cellar, slot));
     let Some(longest) = slots.map(|slot| case.shift_hours(slot)).max() else { return };
     for vessel in &case.vessels {
+        // A full clean takes no less than a short one.
+        let clean = vessel.cleaning(true).takes;
         let (work, takes) = if vessel.is_bright_only() {
-            ("cleaning and transfer", vessel.clean.takes + vessel.purge.job.takes + case.transfer.takes())
+            ("cleaning and transfer", clean + vessel.purge.job.takes + case.transfer.takes())
         } else {
-            ("cleaning", vessel.clean.takes)
+            ("cleaning", clean)
         };
         if takes > longest {
             let place = place(files.cellar, &[("vessels", None)]);

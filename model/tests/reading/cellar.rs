@@ -1,8 +1,8 @@
 //! What the files say of vessels, filters, lines and cleaning.
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{Cleaning, Reach};
-use cellarwright_model::ids::{BeerId, LineId};
+use cellarwright_model::case::{Cleaning, Marks, Reach, SinceFull};
+use cellarwright_model::ids::{BeerId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Money, Volume};
 
 use crate::read;
@@ -62,6 +62,64 @@ fn cleaning_sets_may_have_names() {
     assert_eq!(case.cleaning.names(Reach(3)), ["tanks", "all"]);
     let purge = case.vessels[2].purge;
     assert_eq!((purge.job.takes, purge.gas), (Minutes(30), Money(250)));
+}
+
+#[test]
+fn full_cleans_are_read_with_what_has_been_in_vessels_since() {
+    let cellar = CELLAR.replace(
+        "crew: {cellar: 1.5 h}}\n",
+        "crew: {cellar: 1.5 h}, full: {every: 4, after: dark, takes: 5 h, crew: {cellar: 2 h}, cost: 60}}\n",
+    );
+    let brewplan = BREWPLAN.replace("routes: bright", "routes: bright\n    marks: [dark]");
+    let with = |entries: &str| {
+        let since = format!("dirty: [F2]\nsince_full: [{entries}]");
+        read(&brewplan.replace("dirty: [F2]", &since), &cellar, ORDERS)
+    };
+    let outcome = with("{vessel: F1, fills: 3}, {vessel: F2, fills: 4, last: Stout}");
+    assert_eq!(outcome.findings, Vec::new());
+    let case = outcome.case.unwrap();
+    let full = case.vessels[0].full_clean.unwrap();
+    assert_eq!((full.job.takes, full.cost, full.every), (Minutes(300), Some(Money(6_000)), Some(4)));
+    assert_eq!((full.after, case.beers[0].marks, case.beers[1].marks), (Marks(1), Marks(0), Marks(1)));
+    assert_eq!(case.since_full(VesselId(0)), SinceFull { fills: 3, marks: Marks(0) });
+    assert_eq!(case.since_full(VesselId(1)), SinceFull { fills: 4, marks: Marks(1) });
+    assert_eq!((case.vessels[2].full_clean, case.since_full.len()), (None, 2));
+    let codes = |entries: &str| {
+        let outcome = with(entries);
+        outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>()
+    };
+    let f2 = "{vessel: F2, fills: 1, last: Pale}";
+    assert_eq!(codes(&format!("{{vessel: F1, fills: 0}}, {f2}")), ["V569"]);
+    assert_eq!(codes(&format!("{{vessel: F1, fills: 5}}, {f2}")), ["V569"]);
+    assert_eq!(codes(&format!("{{vessel: F1, fills: 1, last: Pale}}, {f2}")), ["V570"]);
+    assert_eq!(codes(&format!("{{vessel: F1, fills: 1}}, {f2}, {f2}")), ["V567"]);
+    assert_eq!(codes("{vessel: F1, fills: 1}, {vessel: F2, fills: 1}"), ["V571"]);
+    assert_eq!(codes(f2), ["V568"]);
+    // Clean, it must have a fill left: four fills since the full clean are one too many.
+    let clean =
+        brewplan.replace("dirty: [F2]", "since_full: [{vessel: F1, fills: 1}, {vessel: F2, fills: 4}]");
+    let outcome = read(&clean, &cellar, ORDERS);
+    assert_eq!(outcome.findings.iter().map(|finding| finding.code).collect::<Vec<_>>(), ["V569"]);
+}
+
+#[test]
+fn marks_of_beers_make_changes_of_lines() {
+    let brewplan = BREWPLAN.replace("routes: bright", "routes: bright\n    marks: [dark, nuts]");
+    let change = |marked: &str| {
+        let cellar = CELLAR
+            .replace("beer: 45 min", marked)
+            .replace("    never_after: [{beer: Pale, after: Stout}]\n", "");
+        let outcome = read(&brewplan, &cellar, ORDERS);
+        assert_eq!(outcome.findings, Vec::new());
+        let line = outcome.case.unwrap().lines.remove(0);
+        (line.change(BeerId(1), BeerId(0)), line.change(BeerId(0), BeerId(1)), line.never_after.len())
+    };
+    let nuts = "after_mark: [{mark: nuts, takes: 2 h}, {mark: dark, takes: 90 min}]";
+    let pair = "pairs: [{from: Stout, to: Pale, takes: 20 min}]";
+    assert_eq!(change(&format!("beer: 45 min, {pair}, {nuts}")), (Minutes(20), Minutes(45), 0));
+    assert_eq!(change(&format!("beer: 45 min, {nuts}")), (Minutes(120), Minutes(45), 0));
+    let never = "after_mark: [{mark: nuts, takes: 1 h}, {mark: dark, never: yes}]";
+    assert_eq!(change(&format!("beer: 45 min, {never}")), (Minutes(60), Minutes(45), 1));
 }
 
 #[test]

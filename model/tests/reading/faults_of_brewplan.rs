@@ -278,5 +278,7 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
     ),
     error("V111", "b", "routes: bright", "routes: bright\n    nitrogen: {takes: 12 h}"),
     error("V111", "b", "during_chill: yes", "spund: {volumes: 2.5}"),
+    error("V232", "b", "routes: bright", "routes: bright\n    marks: dark"),
+    error("V567", "b", "dirty: [F2]", "dirty: [F2]\nsince_full: [{vessel: F1, fills: 1}]"),
     error("V564", "b", "during_chill: yes", "spund: {volumes: 2.5, at: 20 degC}"),
 ];

@@ -91,6 +91,32 @@ pub const CELLAR_FAULTS: &[Fault] = &[
     error("V561", "c", "sets: 1", "sets: [{name: one, cleans: [F1, F2, B1]}]"),
     error("V302", "c", "rated: 300 kPa", "rated: 300 kPa\n    beer_height: 3 hL"),
     error("V562", "c", "clean: {takes: 3 h", "purge: {takes: 30 min}\n    clean: {takes: 3 h"),
+    error("V572", "c", "beer: 45 min", "beer: 45 min, after_mark: [{mark: dark}]"),
+    error("V572", "c", "beer: 45 min", "beer: 45 min, after_mark: [{mark: dark, takes: 2 h, never: yes}]"),
+    error(
+        "V565",
+        "c",
+        "crew: {cellar: 1.5 h}}",
+        "crew: {cellar: 1.5 h}, full: {takes: 5 h, crew: {cellar: 2 h}}}",
+    ),
+    error(
+        "V566",
+        "c",
+        "crew: {cellar: 1.5 h}}",
+        "crew: {cellar: 1.5 h}, full: {every: 4, takes: 2 h, crew: {cellar: 2 h}}}",
+    ),
+    error(
+        "V304",
+        "c",
+        "crew: {cellar: 1.5 h}}",
+        "crew: {cellar: 1.5 h}, full: {every: 0, takes: 5 h, crew: {cellar: 2 h}}}",
+    ),
+    caution(
+        "V568",
+        "c",
+        "crew: {cellar: 1.5 h}}",
+        "crew: {cellar: 1.5 h}, full: {every: 4, takes: 5 h, crew: {cellar: 2 h}}}",
+    ),
     error("V111", "c", "clean: {takes: 2 h", "purge: {gas: 2}\n    clean: {takes: 2 h"),
 ];
 

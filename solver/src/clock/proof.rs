@@ -40,7 +40,8 @@ fn least_work(context: &Context, slot: Slot, counts: &Counts) -> Shift {
         jobs.push(job);
     }
     for group in context.groups.ids() {
-        let like = &context.groups.get(group).like;
+        let is_full = count(Kind::FullClean(group)) > 0;
+        let like = &context.groups.get(group).like.cleaned(is_full);
         for is_forced in [true, false] {
             for _ in 0..count(Kind::Fill(group, is_forced)) {
                 jobs.push(

@@ -233,8 +233,8 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                     read_line(whole, slot, line, end, &mut planned, &mut contacts);
                 }
             }
-            Work::Clean { vessel } => {
-                let clean = case.vessel(vessel).clean;
+            Work::Clean { vessel, full } => {
+                let clean = case.vessel(vessel).cleaning(full);
                 let mut made = Job { latest: end - clean.takes.0, ..Job::default() };
                 made.add_hands(clean.crew, 0, clean.takes.0);
                 made.add_clean(case.vessel(vessel).reach, 0, clean.takes.0);
@@ -253,7 +253,7 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 });
                 planned.add(made, position);
             }
-            Work::Transfer { from, to, volume } => {
+            Work::Transfer { from, to, volume, full } => {
                 let gas_takes = whole.carbonating_takes(position);
                 let is_forced = whole.beers.get(&position).is_none_or(|&beer| case.beer(beer).is_forced());
                 let of_blend = whole.place_in_blend(slot, position);
@@ -264,7 +264,8 @@ pub fn read(whole: &Whole, slot: Slot, turns: &[usize], before: &[Busy]) -> Plan
                 let arrives = beer.map_or(volume, |beer| case.arrives(beer, volume));
                 let takes = beer.map_or(case.transfer.takes(), |beer| case.transfer_takes(beer, arrives)).0;
                 let is_first_fill = of_blend != Some(Blend::Second);
-                let (mut made, fit) = filling(case, case.vessel(to), is_first_fill, gas, (takes, end));
+                let (mut made, fit) =
+                    filling(case, &case.vessel(to).cleaned(full), is_first_fill, gas, (takes, end));
                 let moved = fit + takes;
                 if let Some((beer, filter)) = beer.and_then(|beer| Some((beer, case.filter_of(beer)?))) {
                     let runs = filter.running(arrives).0;

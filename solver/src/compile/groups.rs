@@ -7,7 +7,8 @@ use cellarwright_model::ids::VesselId;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct GroupId(pub usize);
 
-/// Vessels that differ in nothing but their names; one whose name stands in an outage or a pin is alone.
+/// Vessels that differ in nothing but their names; one whose name stands in an outage or a pin, or that is cleaned in full from
+/// time to time, is alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
     /// The vessels, in the order of the file.
@@ -65,12 +66,14 @@ impl Groups {
     }
 }
 
-/// Whether a vessel is a group of one: its name stands in an outage or a pin, or it is a tank of a cellar with tanks that are
-/// only poured from, which are filled with a part of what is in one.
+/// Whether a vessel is a group of one: its name stands in an outage or a pin, or what was in it since its last full clean
+/// matters, or it is a tank of a cellar with tanks that are only poured from, which are filled with a part of what is in one.
 fn is_told_apart(case: &Case, id: VesselId) -> bool {
-    let uses = case.vessel(id).uses;
+    let vessel = case.vessel(id);
     let has_parts = case.vessels.iter().any(Vessel::is_serve_only);
-    case.is_named(id) || (has_parts && (uses.bright || uses.serve))
+    case.is_named(id)
+        || vessel.full_clean.is_some()
+        || (has_parts && (vessel.uses.bright || vessel.uses.serve))
 }
 
 fn is_alike(one: &Vessel, other: &Vessel) -> bool {

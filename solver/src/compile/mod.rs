@@ -34,6 +34,7 @@ pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     columns::serving::add(&mut context);
     rules::yeast::add_columns(&mut context);
     columns::resources::add(&mut context);
+    rules::full_clean::add_columns(&mut context);
     rules::add_rows(&mut context);
     objective::add(&mut context);
     taproom::value(&mut context);

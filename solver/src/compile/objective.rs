@@ -84,6 +84,10 @@ fn running_costs(context: &mut Context) {
     for column in cleans.copied().collect::<Vec<_>>() {
         cost(context, column, rates.clean.units());
     }
+    for (&(group, _), &column) in &context.columns.full_cleans.clone() {
+        let full = context.case.clean_cost(context.groups.get(group).vessels[0], true);
+        cost(context, column, full.units() - rates.clean.units());
+    }
     for &column in context.columns.stale.clone().values() {
         cost(context, column, rates.sanitise.units());
     }

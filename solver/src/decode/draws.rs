@@ -65,7 +65,7 @@ pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task
                     let to = context.groups.get(lot.group).vessels[0];
                     let volume = Volume(gives);
                     arrived.insert(*lot, context.case.transfer.arrives(volume).0);
-                    fills.push(Task::new(Slot(period), Work::Transfer { from, to, volume }));
+                    fills.push(Task::new(Slot(period), Work::Transfer { from, to, volume, full: false }));
                 }
             }
             let packaged = if here.is_empty() { packaged } else { 0 };

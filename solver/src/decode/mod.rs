@@ -49,11 +49,30 @@ pub fn decode(context: &Context, values: &[f64]) -> Plan {
     let (packaging, pours) = draws::read(context, values, &mut cellar);
     tasks.extend(packaging);
     tasks.extend(washing(context, values));
+    mark_full_cleans(context, values, &mut tasks);
     order_tasks(context.case, &mut tasks);
     let mut plan = Plan { tasks, overtime: read_overtime(context, values), pours, ..Plan::default() };
     plan.outlook = outlook::read(context, values, &cellar);
     plan.deliveries = deliveries::read(context, values, &plan);
     plan
+}
+
+/// Says of cleans, and of fills that a tank is cleaned with, which are full; a vessel that has full cleans is a group of one.
+fn mark_full_cleans(context: &Context, values: Values, tasks: &mut [Task]) {
+    for (&(group, period), _) in
+        context.columns.full_cleans.iter().filter(|(_, column)| values.count(**column) > 0)
+    {
+        let group = context.groups.get(group);
+        for task in tasks.iter_mut().filter(|task| task.slot == Slot(period)) {
+            match &mut task.work {
+                Work::Clean { vessel, full } => *full |= *vessel == group.vessels[0],
+                Work::Transfer { to, full, .. } => {
+                    *full |= *to == group.vessels[0] && group.like.is_bright_only();
+                }
+                _ => {}
+            }
+        }
+    }
 }
 
 /// Kegs washed, before anything is filled.
@@ -118,11 +137,12 @@ fn comes_before(first: &Work, second: &Work) -> bool {
     match (*first, *second) {
         // Tank work in the slot of a move into a conditioning tank is done before it.
         (Work::Tank { vessel, .. }, Work::Transfer { from, .. }) => vessel == from,
-        (Work::Transfer { from: emptied, .. } | Work::Dump { vessel: emptied }, Work::Clean { vessel }) => {
-            emptied == vessel
-        }
         (
-            Work::Clean { vessel } | Work::Sanitise { vessel },
+            Work::Transfer { from: emptied, .. } | Work::Dump { vessel: emptied },
+            Work::Clean { vessel, .. },
+        ) => emptied == vessel,
+        (
+            Work::Clean { vessel, .. } | Work::Sanitise { vessel },
             Work::Transfer { to: filled, .. } | Work::Brew { vessel: filled, .. },
         ) => vessel == filled,
         _ => false,

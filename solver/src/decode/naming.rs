@@ -127,14 +127,14 @@ fn name_fermenters(
             dirty.extend(rest);
         }
         for vessel in dirty.drain(..count.min(dirty.len())) {
-            tasks.push(Task::new(slot, Work::Clean { vessel }));
+            tasks.push(Task::new(slot, Work::Clean { vessel, full: false }));
             was_cleaned.insert(vessel);
             clean.push(Clean { vessel, cleaned: Some(period), emptied: emptying(&vessel) });
         }
         // A vessel that a pin may have cleaned again is a group of one.
         let again = context.columns.clean_again.get(&(group, period));
         if again.is_some_and(|&column| values.count(column) > 0) {
-            tasks.extend(vessels.iter().map(|&vessel| Task::new(slot, Work::Clean { vessel })));
+            tasks.extend(vessels.iter().map(|&vessel| Task::new(slot, Work::Clean { vessel, full: false })));
         }
         let mut wanted = wanted(cellar, group, period);
         // Where fills differ, vessels cleaned in this slot go first, and first of all those emptied in it: not every fill fits.
@@ -274,14 +274,14 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             taken[lot] = true;
             if let Some(to) = cellar.lots[lot].vessel {
                 let volume = context.kind(batch.kind).tank_volume;
-                tasks.push(Task::new(Slot(period), Work::Transfer { from: vessel, to, volume }));
+                tasks.push(Task::new(Slot(period), Work::Transfer { from: vessel, to, volume, full: false }));
             }
         }
         if let Some((at, from)) = batch.moved {
             let brewed = &cellar.batches[from];
             if let Some(from) = brewed.vessel {
                 let volume = context.kind(brewed.kind).tank_volume;
-                let work = Work::Transfer { from, to: vessel, volume };
+                let work = Work::Transfer { from, to: vessel, volume, full: false };
                 tasks.push(Task::new(Slot(at), work));
             }
         }
@@ -297,7 +297,7 @@ fn list_batches(cellar: &Cellar, context: &Context, tasks: &mut Vec<Task>) {
             if let Some(position) = found {
                 taken[position] = true;
                 if let Some(to) = cellar.lots[position].vessel {
-                    let work = Work::Transfer { from: vessel, to, volume: stage.leaves };
+                    let work = Work::Transfer { from: vessel, to, volume: stage.leaves, full: false };
                     tasks.push(Task::new(Slot(period), work));
                 }
             }

@@ -59,7 +59,7 @@ fn is_used(state: &State, slot: Slot, what: Away) -> bool {
         (
             Away::Vessel(away),
             Work::Brew { vessel, .. }
-            | Work::Clean { vessel }
+            | Work::Clean { vessel, .. }
             | Work::Sanitise { vessel }
             | Work::Carbonate { vessel }
             | Work::Dump { vessel },

@@ -54,6 +54,6 @@ fn joins(facts: &Facts, next: &mut State, slot: Slot, from: VesselId, to: Vessel
     if is_forced(facts, batch.beer) {
         next.costs += per_hectolitre(facts.gas(batch.beer), arrives);
     }
-    next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume }));
+    next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume, full: false }));
     true
 }

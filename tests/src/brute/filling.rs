@@ -7,6 +7,7 @@ use cellarwright_model::plan::{Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
+use super::full_clean;
 use super::pins;
 use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
 use super::tank_work::Progress;
@@ -16,6 +17,7 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     let mut found = vec![state.clone()];
     let case = facts.case;
     let tank = case.vessel(vessel);
+    let takes = full_clean::job(facts, state, slot, vessel).takes;
     let Content::Empty(empty) = state.vessels[vessel.0] else {
         return found;
     };
@@ -28,7 +30,7 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
         if before
             && empty.again != Some(slot)
             && pins::asks_to_clean(facts, slot, vessel)
-            && tank.clean.takes <= facts.clock(slot)
+            && takes <= facts.clock(slot)
         {
             let mut next = cleaned_once(facts, state, slot, vessel);
             next.vessels[vessel.0] = Content::Empty(Empty { again: Some(slot), ..empty });
@@ -41,9 +43,9 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
     let in_time = if emptied_now {
         empty.emptied.by_transfer
             && tank.clean_after == Turnaround::SameShift
-            && case.transfer.takes() + tank.clean.takes <= clock
+            && case.transfer.takes() + takes <= clock
     } else {
-        tank.clean.takes <= clock
+        takes <= clock
     };
     if in_time {
         let mut next = cleaned_once(facts, state, slot, vessel);
@@ -58,10 +60,12 @@ pub fn cleaning(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> V
 fn cleaned_once(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> State {
     let tank = facts.case.vessel(vessel);
     let mut next = state.clone();
-    next.job(facts, slot, &tank.clean);
-    *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
-    next.costs += facts.case.rates.clean.0 as f64;
-    next.tasks.push(Task::new(slot, Work::Clean { vessel }));
+    let clean = full_clean::job(facts, state, slot, vessel);
+    next.job(facts, slot, &clean);
+    *next.slots[slot.0].cleaning.entry(tank.reach).or_default() += clean.takes;
+    let full = next.full_cleans.clean(slot, vessel);
+    next.costs += full_clean::cost(facts, full, vessel);
+    next.tasks.push(Task::new(slot, Work::Clean { vessel, full }));
     next
 }
 
@@ -88,7 +92,9 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                 return found;
             };
             let takes = case.brewhouse.next_turn.takes;
-            if empty.again == Some(slot) || !fits_after_cleaning(facts, slot, vessel, empty, cleaned, takes) {
+            if empty.again == Some(slot)
+                || !fits_after_cleaning(facts, state, (slot, vessel), empty, cleaned, takes)
+            {
                 return found;
             }
             let stale = facts.start(slot) - cleaned.at > case.cleaning.stays_clean;
@@ -103,7 +109,8 @@ pub fn brewing(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> Ve
                     if stale {
                         sanitise(facts, &mut next, slot, vessel);
                     }
-                    if add_turns(facts, &mut next, slot, vessel, beer, Some(slot), 0, turns) {
+                    let may = next.full_cleans.fill(facts, vessel, beer);
+                    if may && add_turns(facts, &mut next, slot, vessel, beer, Some(slot), 0, turns) {
                         found.push(next);
                     }
                 }
@@ -143,8 +150,8 @@ fn is_gassed(batch: &Batch) -> bool {
 /// R08: a fill in the slot of the clean needs the clock time of both, and of the transfer before them.
 fn fits_after_cleaning(
     facts: &Facts,
-    slot: Slot,
-    vessel: VesselId,
+    state: &State,
+    (slot, vessel): (Slot, VesselId),
     empty: &Empty,
     cleaned: Cleaned,
     takes: Minutes,
@@ -153,7 +160,7 @@ fn fits_after_cleaning(
         return true;
     }
     let case = facts.case;
-    let mut work = case.vessel(vessel).clean.takes + takes;
+    let mut work = full_clean::job(facts, state, slot, vessel).takes + takes;
     if empty.emptied.slot == Some(slot) {
         work += case.transfer.takes();
     }
@@ -181,7 +188,7 @@ pub fn may_receive(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselI
     if facts.start(slot) - cleaned.at > facts.case.cleaning.stays_clean {
         sanitise(facts, state, slot, vessel);
     }
-    fits_after_cleaning(facts, slot, vessel, &empty, cleaned, facts.case.transfer.takes())
+    fits_after_cleaning(facts, state, (slot, vessel), &empty, cleaned, facts.case.transfer.takes())
 }
 
 #[allow(clippy::too_many_arguments)]

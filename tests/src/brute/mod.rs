@@ -14,6 +14,7 @@ mod bound;
 mod closing;
 mod facts;
 mod filling;
+mod full_clean;
 mod goods;
 mod leaf;
 mod moving;
@@ -133,12 +134,16 @@ impl Search<'_> {
             filling::brewing,
         ];
         let has_rounds = facts.case.vessel_ids().any(|vessel| facts.may_be_moved_into(vessel));
+        for vessel in facts.case.vessel_ids() {
+            states = states.iter().flat_map(|state| full_clean::settle(facts, state, slot, vessel)).collect();
+        }
         for &step in if has_rounds { twice } else { once } {
             for vessel in facts.case.vessel_ids() {
                 states = states.iter().flat_map(|state| step(facts, state, slot, vessel)).collect();
             }
         }
         states.iter_mut().for_each(|state| state.is_late = false);
+        states.retain(|state| state.full_cleans.is_settled());
         states.retain(|state| tank_work::is_in_time(facts, state, slot));
         states.retain_mut(|state| keeps_outages(facts, state, slot) && close_slot(facts, state, slot));
         states

@@ -9,6 +9,7 @@ use cellarwright_model::units::{Minutes, Volume, mul_div};
 use super::blending::blends;
 use super::facts::Facts;
 use super::filling::may_receive;
+use super::full_clean;
 use super::state::{Batch, Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
 use super::tank_work;
 
@@ -100,7 +101,10 @@ fn to_condition(
         next.job(facts, slot, &case.transfer.job);
         next.job(facts, slot, &vessel.purge.job);
         next.costs += (case.rates.transfer.0 + vessel.purge.gas.0) as f64;
-        next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume }));
+        next.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: batch.volume, full: false }));
+        if !next.full_cleans.fill(facts, to, batch.beer) {
+            continue;
+        }
         transferred_out(facts, &mut next, slot, from, batch.beer);
         next.vessels[to.0] = Content::Batch(Batch { moved: true, volume: arrives, ..batch.clone() });
         found.push(next);
@@ -312,8 +316,8 @@ pub fn fill(
     if !is_apart && state.is_late {
         return false;
     }
-    let clean = if is_apart { Minutes::ZERO } else { tank.clean.takes };
-    let before = clean + tank.purge.job.takes;
+    let clean = full_clean::job(facts, state, slot, to);
+    let before = if is_apart { Minutes::ZERO } else { clean.takes } + tank.purge.job.takes;
     let work = before + Minutes(case.transfer.takes().0 * transfers);
     if work > facts.clock(slot) {
         return false;
@@ -326,10 +330,15 @@ pub fn fill(
     }
     let arrives = case.transfer.arrives(leaves);
     state.job(facts, slot, &case.transfer.job);
+    let mut full = false;
     if !is_apart {
-        state.job(facts, slot, &tank.clean);
-        *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += tank.clean.takes;
-        state.costs += case.rates.clean.0 as f64;
+        state.job(facts, slot, &clean);
+        *state.slots[slot.0].cleaning.entry(tank.reach).or_default() += clean.takes;
+        full = state.full_cleans.clean(slot, to);
+        state.costs += full_clean::cost(facts, full, to);
+    }
+    if !state.full_cleans.fill(facts, to, beer) {
+        return false;
     }
     state.job(facts, slot, &tank.purge.job);
     if is_forced(facts, beer) {
@@ -337,7 +346,7 @@ pub fn fill(
         state.costs += per_hectolitre(facts.gas(beer), arrives);
     }
     state.costs += (case.rates.transfer.0 + tank.purge.gas.0) as f64;
-    state.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: leaves }));
+    state.tasks.push(Task::new(slot, Work::Transfer { from, to, volume: leaves, full }));
     state.vessels[to.0] = Content::Lot(state.lots.len());
     state.lots.push(Lot {
         vessel: to,

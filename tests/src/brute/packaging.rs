@@ -7,6 +7,7 @@ use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::units::Minutes;
 
 use super::facts::Facts;
+use super::full_clean;
 use super::moving::{is_forced, may_begin_to_leave, wait};
 use super::state::{Content, Emptied, Empty, Gas, Leaving, Lot, State, per_hectolitre};
 
@@ -77,7 +78,8 @@ fn lot_of(facts: &Facts, state: &mut State, slot: Slot, vessel: VesselId) -> Opt
                 let gas =
                     if is_forced(facts, lot.beer) { facts.carbonating(lot.beer) } else { Minutes::ZERO };
                 let tank = case.vessel(vessel);
-                let clean = if facts.is_apart(vessel) { Minutes::ZERO } else { tank.clean.takes };
+                let clean = full_clean::job(facts, state, filled, vessel).takes;
+                let clean = if facts.is_apart(vessel) { Minutes::ZERO } else { clean };
                 let before = clean + tank.purge.job.takes;
                 let filling = Minutes(case.transfer.takes().0 * lot.transfers);
                 let work = before + filling + gas;

@@ -116,7 +116,7 @@ pub fn keeps_pins(facts: &Facts, state: &State) -> bool {
                 .tasks
                 .iter()
                 .filter(|task| {
-                    on_time(task.slot) && matches!(task.work, Work::Clean { vessel } if vessel == wanted)
+                    on_time(task.slot) && matches!(task.work, Work::Clean { vessel, .. } if vessel == wanted)
                 })
                 .count(),
             // Not tried here: no case with such pins is given to the search.

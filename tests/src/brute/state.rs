@@ -9,6 +9,7 @@ use cellarwright_model::plan::Task;
 use cellarwright_model::units::{Minutes, Money, Volume};
 
 use super::facts::Facts;
+use super::full_clean::FullCleans;
 use super::tank_work::Progress;
 
 /// How an empty vessel was cleaned last.
@@ -201,6 +202,8 @@ pub struct State {
     pub tasks: Vec<Task>,
     /// The slot's second round of transfers has begun.
     pub is_late: bool,
+    /// Full cleans.
+    pub full_cleans: FullCleans,
 }
 
 impl State {
@@ -261,7 +264,9 @@ impl State {
             };
         }
         let slots = vec![SlotWork::default(); facts.slots()];
-        Self { vessels, lots, slots, costs: 0.0, last_resort: 0.0, tasks: Vec::new(), is_late: false }
+        let full_cleans = FullCleans::opening(facts);
+        let (costs, last_resort, tasks) = (0.0, 0.0, Vec::new());
+        Self { vessels, lots, slots, costs, last_resort, tasks, is_late: false, full_cleans }
     }
 
     /// Counts the crew and the labour of a job.

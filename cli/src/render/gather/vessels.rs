@@ -89,7 +89,7 @@ fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
             }
             Work::Carbonate { vessel } => add(vessel, Sign::Of(signs::CARBONATE)),
             Work::Package { vessel, .. } => add(vessel, Sign::Of(signs::PACKAGE)),
-            Work::Clean { vessel } => add(vessel, Sign::Of(signs::CLEAN)),
+            Work::Clean { vessel, .. } => add(vessel, Sign::Of(signs::CLEAN)),
             Work::Sanitise { vessel } => add(vessel, Sign::Of(signs::SANITISE)),
             Work::Pitch { .. } => {}
             Work::Crop { vessel } => add(vessel, Sign::Of(signs::CROP)),

@@ -45,8 +45,8 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
                 };
                 WorkRow { after: first_work(facts, task.slot, vessel), yeast, ..row }
             }
-            Work::Transfer { from, to, volume } => {
-                let row = transfer(facts, task.slot, from, to, volume);
+            Work::Transfer { from, to, volume, full } => {
+                let row = transfer(facts, task.slot, from, (to, full), volume);
                 WorkRow { after: first_work(facts, task.slot, to), ..row }
             }
             Work::Carbonate { vessel } => {
@@ -58,8 +58,9 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
                     if beer.is_some_and(|beer| beer.nitrogen.is_some()) { "nitrogen" } else { "carbonate" };
                 one(facts, task.slot, work, vessel, job, true)
             }
-            Work::Clean { vessel } => {
-                one(facts, task.slot, "clean", vessel, facts.case.vessel(vessel).clean, false)
+            Work::Clean { vessel, full } => {
+                let job = facts.case.vessel(vessel).cleaning(full);
+                WorkRow { full_clean: full, ..one(facts, task.slot, "clean", vessel, job, false) }
             }
             Work::Sanitise { vessel } => {
                 one(facts, task.slot, "sanitise", vessel, facts.case.sanitise, false)
@@ -114,7 +115,7 @@ fn is_pinned(facts: &Facts, task: &Task) -> bool {
             (beer, work) == (of, done) && vessel.is_none_or(|vessel| vessel == held)
         }
         (PinnedWork::Crop { vessel }, Work::Crop { vessel: of })
-        | (PinnedWork::Clean { vessel }, Work::Clean { vessel: of })
+        | (PinnedWork::Clean { vessel }, Work::Clean { vessel: of, .. })
         | (PinnedWork::Dump { vessel }, Work::Dump { vessel: of }) => vessel == of,
         _ => false,
     })
@@ -181,7 +182,7 @@ fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
 /// What is done to a vessel before it is filled in the same slot.
 fn first_work(facts: &Facts, slot: Slot, filled: VesselId) -> Option<&'static str> {
     facts.plan.tasks.iter().filter(|task| task.slot == slot).find_map(|task| match task.work {
-        Work::Clean { vessel } if vessel == filled => Some("clean"),
+        Work::Clean { vessel, .. } if vessel == filled => Some("clean"),
         Work::Sanitise { vessel } if vessel == filled => Some("sanitise"),
         _ => None,
     })
@@ -259,7 +260,13 @@ fn other_fills(facts: &Facts, slot: Slot, from: VesselId, to: VesselId) -> (bool
     (fills.first().is_some_and(|&first| first != from), fills.last().is_some_and(|&last| last != from))
 }
 
-fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Volume) -> WorkRow {
+fn transfer(
+    facts: &Facts,
+    slot: Slot,
+    from: VesselId,
+    (to, full): (VesselId, bool),
+    volume: Volume,
+) -> WorkRow {
     let case = facts.case;
     let vessel = case.vessel(to);
     let (before, after) = other_fills(facts, slot, from, to);
@@ -281,8 +288,8 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
         people += case.carbonate.crew.total();
     }
     if cleans_before {
-        clock += vessel.clean.takes;
-        people += vessel.clean.crew.total();
+        clock += vessel.cleaning(full).takes;
+        people += vessel.cleaning(full).crew.total();
     }
     clock += vessel.purge.job.takes;
     people += vessel.purge.job.crew.total();
@@ -292,6 +299,7 @@ fn transfer(facts: &Facts, slot: Slot, from: VesselId, to: VesselId, volume: Vol
         from: vec![name(facts, from)],
         vessel: Some(vessel.name.clone()),
         cleans_before,
+        full_clean: full && cleans_before,
         carbonates_after,
         purges_before: vessel.purge != Purge::default(),
         volume_hl: Some(volume.hectolitres()),

@@ -49,5 +49,6 @@ pub fn about(rule: RuleId) -> &'static str {
         RuleId::Filter => "filter, gas and hoses",
         RuleId::Packages => "packages and materials",
         RuleId::WarmStore => "warm store",
+        RuleId::FullClean => "full cleans",
     }
 }

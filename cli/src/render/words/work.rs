@@ -50,6 +50,9 @@ fn work(row: &WorkRow) -> String {
         "transfer" => {
             let to = row.vessel.as_deref().unwrap_or_default();
             let before = match (row.cleans_before, row.purges_before) {
+                (true, purges) if row.full_clean => {
+                    format!("clean {to} in full{}, ", if purges { ", purge it" } else { "" })
+                }
                 (true, true) => format!("clean and purge {to}, "),
                 (true, false) => format!("clean {to}, "),
                 (false, true) => format!("purge {to}, "),
@@ -62,6 +65,7 @@ fn work(row: &WorkRow) -> String {
                 format!("{before}transfer {beer}{through}{after}")
             }
         }
+        "clean" if row.full_clean => "clean in full".to_owned(),
         "carbonate" => format!("carbonate {beer}"),
         "nitrogen" => format!("give nitrogen to {beer}"),
         "package" => {

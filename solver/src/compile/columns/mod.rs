@@ -24,6 +24,7 @@
 //! | `filter_on`, `filter_run` | a filter runs in a slot, a beer runs through it | binary |
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
+//! | `full_clean[group, period]` | the clean of a vessel is the full one | binary |
 //! | `overtime[crew, period]` | hours that a crew stays longer | continuous |
 //! | `deliver[order, day]`, `surplus`, ... | packaged beer, hL | continuous |
 //! | `whole[order, day]` | an order is delivered in full on a day | binary |
@@ -344,6 +345,8 @@ pub struct Columns {
     pub clean_opening: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Cleans of a vessel that is clean already, where a pin may mean them.
     pub clean_again: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Whether the clean of a vessel in a period of the planned days is the full one.
+    pub full_cleans: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Filled while still clean: (group, cleaned, filled); cleaned `None` means before day 0.
     pub fresh: BTreeMap<(GroupId, Option<PeriodId>, PeriodId), ColumnId>,
     /// Filled after sanitising.

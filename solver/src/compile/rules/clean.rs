@@ -120,6 +120,11 @@ pub fn add_sets(context: &mut Context) {
         let like = &context.groups.get(group).like;
         add(period, like.reach, column, like.clean.takes.hours());
     }
+    for (&(group, period), &column) in &context.columns.full_cleans {
+        let like = &context.groups.get(group).like;
+        let longer = like.cleaning(true).takes - like.clean.takes;
+        add(period, like.reach, column, longer.hours());
+    }
     for hold in &context.columns.holds {
         if let Source::Bright(lot) = hold.source
             && let Filled::In(period) = lot.filled

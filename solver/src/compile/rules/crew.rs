@@ -93,6 +93,11 @@ pub fn demands(context: &Context) -> Demands {
     for (&(group, period), &column) in context.columns.clean.iter().chain(&context.columns.clean_again) {
         need(&mut demands, period, context.groups.get(group).like.clean.crew, column, 1.0);
     }
+    for (&(group, period), &column) in &context.columns.full_cleans {
+        let like = &context.groups.get(group).like;
+        need(&mut demands, period, like.cleaning(true).crew, column, 1.0);
+        need(&mut demands, period, like.clean.crew, column, -1.0);
+    }
     for (&(_, period), &column) in &context.columns.stale {
         let Job { crew, .. } = case.sanitise;
         need(&mut demands, period, crew, column, 1.0);

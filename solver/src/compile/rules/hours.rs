@@ -26,6 +26,8 @@ pub enum Kind {
     Clean(GroupId),
     /// Vessels of a group cleaned and filled in the shift; they are among the cleans.
     CleanAndFill(GroupId),
+    /// The vessel of a group cleaned in full; it is among the cleans, or the fills.
+    FullClean(GroupId),
     Sanitise,
     Carbonate,
     Line(LineId),
@@ -80,6 +82,9 @@ pub fn counts(context: &Context, values: &[f64], slot: Slot) -> Counts {
         if let Some(&again) = context.columns.clean_again.get(&(group, period)) {
             add(Kind::Clean(group), again);
         }
+        if let Some(&full) = context.columns.full_cleans.get(&(group, period)) {
+            add(Kind::FullClean(group), full);
+        }
         if let Some(&stale) = context.columns.stale.get(&(group, period)) {
             add(Kind::Sanitise, stale);
         }
@@ -108,7 +113,9 @@ fn most(context: &Context, kind: Kind) -> f64 {
     let most = match kind {
         Kind::Turn => context.case.brewhouse.turns_per_day as f64,
         Kind::FirstTurn | Kind::Line(_) => 1.0,
-        Kind::Fill(group, _) | Kind::Clean(group) | Kind::CleanAndFill(group) => size(group),
+        Kind::Fill(group, _) | Kind::Clean(group) | Kind::CleanAndFill(group) | Kind::FullClean(group) => {
+            size(group)
+        }
         Kind::Sanitise | Kind::Carbonate | Kind::Tank(..) | Kind::Crop(_) => {
             context.case.vessels.len() as f64
         }

@@ -14,6 +14,8 @@ pub mod crew;
 pub mod direct;
 pub mod fill_level;
 pub mod filter;
+pub mod full_clean;
+mod full_clean_times;
 pub mod hours;
 pub mod line;
 pub mod one_batch;
@@ -75,6 +77,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Start => start::add(context),
         RuleId::Pinned if is_kept => pinned::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
+        RuleId::FullClean if is_kept => full_clean::add(context),
         RuleId::TankWork => tank_work::add(context),
         RuleId::Serving if is_kept => serving::add(context),
         RuleId::Yeast => yeast::add(context),
@@ -93,6 +96,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         | RuleId::Use
         | RuleId::Stages
         | RuleId::Hours
-        | RuleId::WarmStore => {}
+        | RuleId::WarmStore
+        | RuleId::FullClean => {}
     }
 }

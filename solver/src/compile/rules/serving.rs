@@ -11,7 +11,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Tap;
+use cellarwright_model::case::{Tap, Vessel};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{MINUTES_PER_DAY, Minutes, Volume};
@@ -42,23 +42,22 @@ pub fn asked(context: &Context, beer: BeerId, period: PeriodId) -> Volume {
 }
 
 /// Clock time of filling a tank with a lot: what makes the tank fit for it, transfers, carbonating where it is done.
-fn fill_work(context: &Context, lot: &Lot) -> Minutes {
+fn fill_work(context: &Context, lot: &Lot, tank: &Vessel) -> Minutes {
     let beer = context.case.beer(lot.beer);
     let is_carbonated = bright_rest::is_carbonated_there(context, lot);
     let gas = if is_carbonated { context.case.carbonating_takes(beer) } else { Minutes::ZERO };
     let transfers = bright_rest::filling_takes(context, lot);
-    bright_rest::before_fill(&context.groups.get(lot.group).like) + transfers + gas
+    bright_rest::before_fill(tank) + transfers + gas
 }
 
 /// Whether the rest of a lot is over when the taproom opens on a day.
-fn has_rested(context: &Context, lot: &Lot, filled: Option<Slot>, day: i64) -> bool {
+fn has_rested(context: &Context, lot: &Lot, tank: &Vessel, filled: Option<Slot>, day: i64) -> bool {
     let case = context.case;
     match (lot.filled, filled) {
         (Filled::Opening(position), _) => day >= case.in_tank[position].ready,
         (Filled::In(_), None) => false,
         (Filled::In(_), Some(slot)) => {
-            let like = &context.groups.get(lot.group).like;
-            let over = case.calendar.start(slot) + fill_work(context, lot) + like.rest;
+            let over = case.calendar.start(slot) + fill_work(context, lot, tank) + tank.rest;
             over <= Minutes(day * MINUTES_PER_DAY) + case.taproom.opens
         }
     }
@@ -66,6 +65,11 @@ fn has_rested(context: &Context, lot: &Lot, filled: Option<Slot>, day: i64) -> b
 
 /// Whether a lot may be poured in a period.
 pub fn may_pour(context: &Context, lot: &Lot, period: PeriodId) -> bool {
+    may_pour_from(context, lot, &context.groups.get(lot.group).like, period)
+}
+
+/// Whether a lot may be poured in a period from a tank that is like this one.
+pub fn may_pour_from(context: &Context, lot: &Lot, tank: &Vessel, period: PeriodId) -> bool {
     let Some(tap) = tap(context, lot) else { return false };
     let fills: Vec<Option<Slot>> = match lot.filled {
         Filled::Opening(_) => vec![None],
@@ -83,7 +87,7 @@ pub fn may_pour(context: &Context, lot: &Lot, period: PeriodId) -> bool {
                 let on = filled
                     .map_or(wait::fill_days(context, lot).0, |slot| context.case.calendar.day(slot) as i64);
                 if is_kept {
-                    has_rested(context, lot, filled, day) && day <= on + tap.pour_within
+                    has_rested(context, lot, tank, filled, day) && day <= on + tap.pour_within
                 } else {
                     day >= on
                 }

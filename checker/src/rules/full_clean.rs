@@ -1,0 +1,62 @@
+//! R27: vessels that are cleaned in full after so many fills, and between a beer with a mark and one without it.
+
+use cellarwright_model::case::{Beer, FullClean, Marks, SinceFull};
+use cellarwright_model::ids::VesselId;
+use cellarwright_model::plan::Work;
+use cellarwright_model::violation::{About, Amount};
+
+use super::Breaches;
+use crate::ledger::{Event, Ledger};
+
+/// Fills that a full clean had to come before, and full cleans of vessels that have none.
+pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
+    for vessel in ledger.case.vessel_ids() {
+        if let Some(full) = ledger.case.vessel(vessel).full_clean {
+            walk(ledger, vessel, full, breaches);
+        }
+    }
+    for task in &ledger.plan.tasks {
+        let vessel = match task.work {
+            Work::Clean { vessel, full: true } | Work::Transfer { to: vessel, full: true, .. } => vessel,
+            _ => continue,
+        };
+        let data = ledger.case.vessel(vessel);
+        let is_with_fill = matches!(task.work, Work::Transfer { .. });
+        if data.full_clean.is_none() || (is_with_fill && !data.is_bright_only()) {
+            let allowed = if is_with_fill { "a clean of its own" } else { "short" };
+            let (found, allowed) = (Amount::Words("full"), Amount::Words(allowed));
+            breaches.add(About::Vessel(vessel), task.slot, "cleaning", found, allowed);
+        }
+    }
+}
+
+/// Counts the fills of a vessel since its last full clean, and keeps the marks of its last beer.
+fn walk(ledger: &Ledger, vessel: VesselId, full: FullClean, breaches: &mut Breaches) {
+    let is_cleaned_with_fill = ledger.case.vessel(vessel).is_bright_only();
+    let mut since = ledger.case.since_full(vessel);
+    for entry in ledger.log(vessel) {
+        let is_filled = matches!(entry.event, Event::Filled(..));
+        let is_cleaned = if is_cleaned_with_fill { is_filled } else { entry.event == Event::Cleaned };
+        if is_cleaned && ledger.full_cleans.contains(&(entry.slot, vessel)) {
+            since = SinceFull::default();
+        }
+        let Event::Filled(_, held) = entry.event else { continue };
+        let beer = ledger.case.beer(ledger.holdings[held].beer);
+        since.fills += 1;
+        let about = About::Vessel(vessel);
+        if let Some(every) = full.every.filter(|&every| since.fills > every) {
+            let (found, allowed) = (Amount::Number(since.fills), Amount::Number(every));
+            breaches.add(about, entry.slot, "fills since the full clean", found, allowed);
+        }
+        if left_behind(full, since.marks, beer) != Marks::NONE {
+            let (found, allowed) = (Amount::Words("short"), Amount::Words("full"));
+            breaches.add(about, entry.slot, "clean after a marked beer", found, allowed);
+        }
+        since.marks = beer.marks;
+    }
+}
+
+/// Marks of the last beer that a short clean leaves behind and the next beer does not have.
+fn left_behind(full: FullClean, last: Marks, next: &Beer) -> Marks {
+    last.common(full.after).without(next.marks)
+}

@@ -14,6 +14,7 @@ mod rules;
 pub mod usage;
 mod usage_fill;
 mod usage_packages;
+mod usage_yeast;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::money::Breakdown;

@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Reach;
-use cellarwright_model::ids::{CrewId, KegPoolId, LineId, MaterialId, VesselId};
+use cellarwright_model::ids::{CrewId, KegPoolId, LineId, MaterialId, VesselId, YeastId};
 use cellarwright_model::units::{Minutes, Volume};
 
 /// A resource.
@@ -38,6 +38,8 @@ pub enum Resource {
     KegWasher,
     /// Pieces of a material, per day: those used of those there.
     Material(MaterialId),
+    /// Pitches of a strain, per slot: those pitched of those there, in store, cropped or bought in the slot.
+    Yeast(YeastId),
     /// What stands in the cold store at the end of the day, in millilitres or in millionths of a pallet, up to what it holds.
     ColdStore,
     /// What is hired besides, in the same unit.
@@ -111,6 +113,21 @@ pub struct ToOrder {
     pub pieces: i64,
 }
 
+/// Pitches that a plan leaves, and that a further batch could be pitched with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SpareYeast {
+    /// The strain.
+    pub yeast: YeastId,
+    /// The generation that the batch would be.
+    pub generation: i64,
+    /// The first slot in which they are there.
+    pub from: Slot,
+    /// The last day on which they may be pitched.
+    pub last_day: i64,
+    /// How many.
+    pub pitches: i64,
+}
+
 /// A beer on tap on a day on which guests ask for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TapUse {
@@ -141,6 +158,8 @@ pub struct Usage {
     pub taps: Vec<TapUse>,
     /// Generation of the yeast of each `Pitch` task, and of the batch of each `Crop` task, by its position in `Plan::tasks`.
     pub generations: Vec<(usize, i64)>,
+    /// Pitches left in store and of crops, and of crops that the plan could make besides, or in another slot.
+    pub spare_yeast: Vec<SpareYeast>,
     /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.
     pub packaged: Vec<(usize, Volume)>,
 }

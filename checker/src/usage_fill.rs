@@ -15,7 +15,7 @@ use crate::rules::{
     needed_people, packers, poured, standing_warm, stored, turns_by_liquor,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, TapUse, Usage, Use};
-use crate::usage_packages;
+use crate::{usage_packages, usage_yeast};
 
 /// Everything that the replay counted, for tables and drawings.
 #[must_use]
@@ -36,6 +36,7 @@ pub fn usage(ledger: &Ledger) -> Usage {
         to_order: usage_packages::to_order(ledger),
         taps: taps(ledger),
         generations: generations(ledger),
+        spare_yeast: usage_yeast::spare(ledger),
         packaged,
     }
 }
@@ -62,6 +63,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(warm_store(ledger));
     all.extend(usage_packages::of_the_way(ledger));
     all.extend(usage_packages::resources(ledger));
+    all.extend(usage_yeast::resources(ledger));
     all.extend(cold_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
     all.retain(|resource| !resource.uses.is_empty());

@@ -45,7 +45,7 @@ pub use tank_work::{chills_by_day, left_out_charge};
 pub use turns::turns_by_liquor;
 pub use wait::{costs as waiting_costs, hard_end};
 pub use warm_store::standing as standing_warm;
-pub use yeast::costs as yeast_costs;
+pub use yeast::{costs as yeast_costs, is_allowed as is_crop_allowed};
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::plan::Work;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::case::{BeerYeast, TankWorkKind};
 use cellarwright_model::plan::PitchFrom;
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Money;
 use cellarwright_model::violation::{About, Amount};
 
@@ -74,6 +75,14 @@ fn one_crop(ledger: &Ledger, place: usize, crop: &Crop, breaches: &mut Breaches)
     if takes > hours {
         breaches.add(about, crop.slot, "clock time of the crop", Amount::Time(takes), Amount::Time(hours));
     }
+}
+
+/// Whether the batch may be cropped so, crops of the plan left aside.
+#[must_use]
+pub fn is_allowed(ledger: &Ledger, crop: &Crop) -> bool {
+    let mut breaches = Breaches::of(RuleId::Yeast);
+    one_crop(ledger, 0, crop, &mut breaches);
+    breaches.into_violations().is_empty()
 }
 
 /// Whether the batch was dry hopped in an earlier slot.

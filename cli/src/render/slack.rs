@@ -54,7 +54,10 @@ pub fn lines(view: &View) -> Vec<String> {
 }
 
 fn amount(row: &SlackRow, value: f64) -> String {
-    grouped(value, usize::from(!matches!(row.unit, "turns" | resources::KEGS | resources::PIECES)))
+    grouped(
+        value,
+        usize::from(!matches!(row.unit, "turns" | resources::KEGS | resources::PIECES | resources::PITCHES)),
+    )
 }
 
 /// The objective in parts that add up to it.

@@ -1,6 +1,7 @@
 //! What is shown, from a plan written by hand.
 
 mod reasons;
+mod slack;
 
 use cellarwright_model::calendar::Shift;
 use cellarwright_model::case::{Aim, Case};

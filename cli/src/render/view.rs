@@ -206,7 +206,7 @@ pub struct BeerCode {
 pub struct SlackRow {
     /// The resource.
     pub resource: String,
-    /// `turns`, `clock h`, `person-h` or `vessel-days`.
+    /// `turns`, `clock h`, `person-h`, `vessel-days`, and of what there are few: `kegs`, `pieces`, `pitches` and so on.
     pub unit: &'static str,
     /// Used in the planned days.
     pub used: f64,
@@ -221,7 +221,7 @@ pub struct SlackRow {
     pub tightest_label: String,
     /// What is left on that day.
     pub left_then: f64,
-    /// Nothing worth speaking of is left on that day.
+    /// Nothing worth speaking of is left on that day, and no more can be had.
     pub binding: bool,
 }
 

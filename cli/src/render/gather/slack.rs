@@ -18,6 +18,8 @@ const BINDING: i64 = 20;
 struct OfDay {
     used: i64,
     available: i64,
+    /// More can be had for money: what is there limits nothing.
+    more: bool,
 }
 
 /// A row before it is turned into words.
@@ -28,23 +30,27 @@ struct Tally {
     per_unit: f64,
     /// A stock: what is there on a day is there on the next, less what is used.
     is_stock: bool,
+    /// The first day on which more of it can be had for money.
+    more_from: Option<i64>,
     days: BTreeMap<usize, OfDay>,
 }
 
 impl Tally {
     fn new(resource: String, unit: &'static str, per_unit: f64) -> Self {
-        Self { resource, unit, per_unit, is_stock: false, days: BTreeMap::new() }
+        Self { resource, unit, per_unit, is_stock: false, more_from: None, days: BTreeMap::new() }
     }
 
-    fn of_stock(resource: String, unit: &'static str) -> Self {
-        Self { is_stock: true, ..Self::new(resource, unit, 1.0) }
+    fn of_stock(resource: String, unit: &'static str, more_from: Option<i64>) -> Self {
+        Self { is_stock: true, more_from, ..Self::new(resource, unit, 1.0) }
     }
 
     fn add(&mut self, facts: &Facts, uses: &[Use]) {
         for used in uses {
-            let day = self.days.entry(facts.case.calendar.day(used.slot)).or_default();
+            let number = facts.case.calendar.day(used.slot);
+            let day = self.days.entry(number).or_default();
             if self.is_stock {
                 day.available = day.used + used.available;
+                day.more = self.more_from.is_some_and(|from| number as i64 >= from);
             } else {
                 day.available += used.available;
             }
@@ -55,8 +61,10 @@ impl Tally {
     fn row(&self, facts: &Facts) -> Option<((i64, i64), SlackRow)> {
         let left = |day: &OfDay| day.available - day.used;
         let per_mille = |used: i64, available: i64| (available - used) * 1_000 / available.max(1);
-        let (&tightest, then) =
-            self.days.iter().min_by_key(|(day, uses)| (per_mille(uses.used, uses.available), **day))?;
+        let (&tightest, then) = self
+            .days
+            .iter()
+            .min_by_key(|(day, uses)| (uses.more, per_mille(uses.used, uses.available), **day))?;
         let used: i64 = self.days.values().map(|day| day.used).sum();
         let available = match self.days.values().next_back().filter(|_| self.is_stock) {
             Some(last) => used + left(last),
@@ -78,10 +86,14 @@ impl Tally {
                 day_label(facts.case, tightest as i64)
             },
             left_then: left(then) as f64 / self.per_unit,
-            binding: tightness < BINDING,
+            binding: tightness < BINDING && !then.more,
         };
-        // Binding ones first, and among them those with the least left over all days.
-        let rank = if row.binding { 0 } else { tightness };
+        // Binding ones first, and among them those with the least left over all days; last what can be had at any time.
+        let rank = match (row.binding, then.more) {
+            (true, _) => 0,
+            (false, true) => 1_000,
+            (false, false) => tightness,
+        };
         Some(((rank, per_mille(used, available)), row))
     }
 }
@@ -103,9 +115,10 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
                 let key = ((!may.ferment, may.condition, may.serve), may.bright, may.package, vessel.holds);
                 kinds.entry(key).or_default().push(uses);
             }
-            Resource::Kegs(_) | Resource::Material(_) => {
+            Resource::Kegs(_) | Resource::Material(_) | Resource::Yeast(_) => {
                 let resource = words::resource(facts.case, uses.resource);
-                let mut tally = Tally::of_stock(resource, words::unit(facts.case, uses.resource));
+                let unit = words::unit(facts.case, uses.resource);
+                let mut tally = Tally::of_stock(resource, unit, more_from(facts, uses.resource));
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
             }
@@ -157,6 +170,15 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
     let mut rows: Vec<((i64, i64), SlackRow)> = tallies.iter().filter_map(|tally| tally.row(facts)).collect();
     rows.sort_by_key(|(key, _)| *key);
     rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// The first day on which more of a stock than the plan has can be had for money, if there is one.
+fn more_from(facts: &Facts, resource: Resource) -> Option<i64> {
+    match resource {
+        Resource::Material(material) => facts.case.materials[material.0].lead,
+        Resource::Yeast(yeast) => facts.case.yeast.strain(yeast).bought.map(|bought| bought.lead),
+        _ => None,
+    }
 }
 
 /// Whether a crew's own time is just the time of a role.

@@ -10,6 +10,8 @@ pub const EVERY_DAY: &str = "every day";
 pub const KEGS: &str = "kegs";
 /// The unit of materials.
 pub const PIECES: &str = "pieces";
+/// The unit of yeast.
+pub const PITCHES: &str = "pitches";
 
 /// The name of a resource.
 #[must_use]
@@ -35,6 +37,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::Kegs(pool) => format!("clean {}", case.kegs[pool.0].name),
         Resource::KegWasher => "keg washer".to_owned(),
         Resource::Material(material) => case.materials[material.0].name.clone(),
+        Resource::Yeast(yeast) => format!("pitches of {}", case.yeast.strain(yeast).name),
         Resource::ColdStore => "cold store".to_owned(),
         Resource::HiredStore => "cold store, hired".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
@@ -59,6 +62,7 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         Resource::CoolingHeat => "kWh",
         Resource::Kegs(_) => KEGS,
         Resource::Material(_) => PIECES,
+        Resource::Yeast(_) => PITCHES,
         Resource::ColdStore | Resource::HiredStore => {
             match case.cold_store.as_ref().map(|store| store.unit) {
                 Some(StoreUnit::Pallets) => "pallet-days",

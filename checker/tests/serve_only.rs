@@ -118,6 +118,20 @@ fn a_fermenter_is_carbonated_before_it_fills_the_tank() {
 }
 
 #[test]
+fn all_fills_from_a_fermenter_are_within_three_days_of_packaging() {
+    let mut case = cellar();
+    case.calendar.planned_days = 9;
+    case.vessels.push(cellarwright_model::case::Vessel { name: "T2".to_owned(), ..case.vessels[3].clone() });
+    let filled = |slot: usize| {
+        let first = plan().carbonate(0, F1).transfer(1, F1, T1, hl(900));
+        broken(&case, &first.transfer(slot, F1, VesselId(4), hl(962)).plan())
+    };
+    // From Tuesday to Friday, but not to the next Monday.
+    assert_eq!(filled(4), []);
+    assert_eq!(filled(7), [RuleId::Stages]);
+}
+
+#[test]
 fn there_is_no_way_back_to_a_line_or_to_another_tank() {
     let mut case = cellar();
     case.vessels.push(cellarwright_model::case::Vessel { name: "T2".to_owned(), ..case.vessels[3].clone() });

@@ -37,6 +37,7 @@ mod spread;
 mod statistics;
 mod tank_work;
 mod tank_work_random;
+mod taps;
 mod toys;
 mod yeast;
 mod yeast_random;

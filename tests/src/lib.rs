@@ -5,3 +5,4 @@ pub mod generator;
 pub mod random;
 pub mod scale;
 pub mod small;
+pub mod taps;

@@ -70,13 +70,15 @@ fn limit_when_full(case: &Case, vessel: &Vessel) -> Pressure {
     limit(case, vessel).min(at_bottom - hydrostatic(vessel.beer_height))
 }
 
-/// Whether a vessel can hold the carbonated beer and feed one of its lines; where the beer is on tap and transferred, a
-/// serving tank need not feed any.
+/// Whether a vessel can hold the carbonated beer and feed one of its lines; where the beer is on tap, a serving tank, or a
+/// vessel that fills one, need not feed any.
 fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
     let beer = case.beer(id);
     let is_tap = |vessel: &Vessel| case.tap(vessel, id).is_some();
-    let fills_others = vessel.uses.bright && case.vessels.iter().any(|to| to.is_serve_only() && is_tap(to));
-    let is_on_tap = beer.bright && (is_tap(vessel) || fills_others);
+    let fills_others = || case.vessels.iter().any(|to| to.is_serve_only() && is_tap(to));
+    let is_bright = beer.bright && vessel.uses.bright;
+    let is_on_tap =
+        is_bright && is_tap(vessel) || (is_bright || is_packaged_from(beer, vessel)) && fills_others();
     let feeds = is_on_tap
         || beer.packaged.iter().any(|packaged| {
             let line = case.line(case.format(packaged.format).line);
@@ -89,6 +91,12 @@ fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
     let nitrogen = beer.nitrogen.map_or(Pressure::ZERO, |nitrogen| nitrogen.pressure);
     let needed = (balance + case.pressure.breakout).max(nitrogen);
     needed <= limit_when_full(case, vessel) && feeds
+}
+
+/// Whether a beer may leave a vessel as from its fermenter: for a line, or into a tank that is only poured from.
+fn is_packaged_from(beer: &Beer, vessel: &Vessel) -> bool {
+    let conditions = beer.conditions.is_some() && vessel.uses.condition;
+    beer.direct && vessel.uses.package && (vessel.uses.ferment || conditions)
 }
 
 /// Whether a fermenter holds the pressure of a beer that ferments under it.
@@ -118,14 +126,7 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
         return;
     }
     let here = || place(files.brewplan, &[("beers", Some(position)), ("routes", None)]);
-    let direct: Vec<&Vessel> = case
-        .vessels
-        .iter()
-        .filter(|vessel| {
-            let conditions = beer.conditions.is_some() && vessel.uses.condition;
-            beer.direct && vessel.uses.package && (vessel.uses.ferment || conditions)
-        })
-        .collect();
+    let direct: Vec<&Vessel> = case.vessels.iter().filter(|vessel| is_packaged_from(beer, vessel)).collect();
     let bright: Vec<&Vessel> =
         case.vessels.iter().filter(|vessel| beer.bright && vessel.uses.bright).collect();
     let works = |vessels: &[&Vessel]| vessels.iter().any(|vessel| can_serve(case, BeerId(position), vessel));
@@ -351,8 +352,11 @@ fn taproom(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
     }
     for (position, tap) in case.taproom.pours.iter().enumerate() {
         let beer = case.beer(tap.beer);
-        let is_there = |vessel: &Vessel| vessel.uses.serve && beer.bright;
-        if !case.vessels.iter().any(is_there) {
+        let is_filled_direct = case.vessels.iter().any(|from| is_packaged_from(beer, from));
+        let is_there = |vessel: &&Vessel| {
+            vessel.uses.serve && (beer.bright || vessel.is_serve_only() && is_filled_direct)
+        };
+        if case.vessels.iter().find(is_there).is_none() {
             let place = place(files.brewplan, &[("taproom", None), ("pours", Some(position))]);
             let allowed = "a beer that a vessel with `serve` can hold; this tap stays dry".to_owned();
             findings.push(finding("V581", Severity::Caution, place, &beer.name, allowed, None));

@@ -16,7 +16,8 @@ mod tests;
 pub use rounds::{Outcome, solve};
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, Vessel};
+use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::units::Minutes;
 
@@ -136,7 +137,8 @@ fn turn_orders(whole: &Whole, slot: Slot) -> Vec<Vec<usize>> {
     orders
 }
 
-/// Tasks in the order of time; brewing by when its first wort runs into the vessel, after what makes the vessel ready.
+/// Tasks in the order of time; brewing by when its first wort runs into the vessel, after what makes the vessel ready, and a
+/// transfer by when its beer runs.
 fn sort(case: &Case, plan: &mut Plan) {
     let mut first_of_day = std::collections::BTreeMap::new();
     for task in &plan.tasks {
@@ -146,8 +148,13 @@ fn sort(case: &Case, plan: &mut Plan) {
             *first = time.min(*first);
         }
     }
+    let transfers: Vec<Task> =
+        plan.tasks.iter().filter(|task| matches!(task.work, Work::Transfer { .. })).copied().collect();
     let touches = |task: &Task| {
         let begins = task.begins.unwrap_or_default();
+        if let Work::Transfer { to, full, .. } = task.work {
+            return begins + made_fit_first(task, (to, &case.vessel(to).cleaned(full)), &transfers);
+        }
         let Work::Brew { beer, .. } = task.work else { return begins };
         let is_first = first_of_day.get(&case.calendar.day(task.slot)).copied()
             == Some(case.calendar.start(task.slot) + begins);
@@ -158,6 +165,19 @@ fn sort(case: &Case, plan: &mut Plan) {
     // Pitching has no time: it comes last, after the brew of its batch and the crop that it is from.
     let is_pitch = |task: &Task| matches!(task.work, Work::Pitch { .. });
     plan.tasks.sort_by_key(|task| (task.slot, is_pitch(task), touches(task)));
+}
+
+/// Clock time of what a transfer begins with: cleaning and purging the vessel that it is the first to fill in its shift.
+fn made_fit_first(task: &Task, (to, vessel): (VesselId, &Vessel), transfers: &[Task]) -> Minutes {
+    let is_before = |other: &Task| {
+        let fills_it = matches!(other.work, Work::Transfer { to: vessel, .. } if vessel == to);
+        fills_it && other.slot == task.slot && other.begins < task.begins
+    };
+    if transfers.iter().any(is_before) {
+        return Minutes::ZERO;
+    }
+    let clean = if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO };
+    clean + vessel.purge.job.takes
 }
 
 /// Beginnings that heed neither people nor machines, for tests of the checker.

@@ -7,8 +7,7 @@ use cellarwright_model::ids::VesselId;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct GroupId(pub usize);
 
-/// Vessels that differ in nothing but their names; one whose name stands in an outage or a pin, or that is cleaned in full from
-/// time to time, is alone.
+/// Vessels that differ in nothing but their names, unless one has to be told apart.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
     /// The vessels, in the order of the file.
@@ -67,13 +66,15 @@ impl Groups {
 }
 
 /// Whether a vessel is a group of one: its name stands in an outage or a pin, or what was in it since its last full clean
-/// matters, or it is a tank of a cellar with tanks that are only poured from, which are filled with a part of what is in one.
+/// matters, or it is a vessel of a cellar with tanks that are only poured from, which are filled with a part of what is in one.
 fn is_told_apart(case: &Case, id: VesselId) -> bool {
     let vessel = case.vessel(id);
     let has_parts = case.vessels.iter().any(Vessel::is_serve_only);
+    let uses = vessel.uses;
+    let is_tapped = || case.taproom.pours.iter().any(|tap| case.beer(tap.beer).direct);
     case.is_named(id)
         || vessel.full_clean.is_some()
-        || (has_parts && (vessel.uses.bright || vessel.uses.serve))
+        || (has_parts && (uses.bright || uses.serve || (uses.package && is_tapped())))
 }
 
 fn is_alike(one: &Vessel, other: &Vessel) -> bool {

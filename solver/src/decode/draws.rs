@@ -50,9 +50,12 @@ pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task
         givers.sort_by_key(|giver| giver.ends.unwrap_or(PeriodId::MAX));
         let beer = volume::beer_of(context, source);
         let lines = volume::lines_of(context, source);
-        for (period, packaged, poured) in wanted(context, values, source) {
+        let mut outs = wanted(context, values, source);
+        if let [giver] = &givers[..] {
+            keep_least_fill(context, &mut outs, giver.left);
+        }
+        for Out { period, packaged, fills: here, poured } in outs {
             let is_poured_last = poured > CRUMB;
-            let here = filled_from(context, values, source, period);
             let is_filled_last = !is_poured_last && !here.is_empty();
             let is_packaged_last = !is_poured_last && !is_filled_last;
             for (number, (lot, leaves)) in here.iter().enumerate() {
@@ -94,30 +97,69 @@ fn serve_fill(context: &Context, lot: &Lot) -> bool {
     context.columns.serve_fills.iter().any(|fill| fill.to == *lot)
 }
 
-/// What leaves a source in a period for tanks that are only poured from, in millilitres.
-fn filled_from(context: &Context, values: Values, source: Source, period: PeriodId) -> Vec<(Lot, i64)> {
-    let fills = context.columns.serve_fills.iter().filter(|fill| {
-        source == Source::Bright(fill.from) && fill.period == period && values.count(fill.filled) > 0
-    });
-    fills.map(|fill| (fill.to, values.millilitres(fill.leaves))).collect()
+/// Whether what leaves for a tank that is only poured from is its least fill or more.
+fn is_enough(context: &Context, to: &Lot, leaves: i64) -> bool {
+    context.case.transfer.arrives(Volume(leaves)) >= context.groups.get(to.group).like.least
 }
 
-/// Packaged and poured from a source by period of the planned days, in millilitres.
-fn wanted(context: &Context, values: Values, source: Source) -> Vec<(PeriodId, i64, i64)> {
-    let mut wanted: BTreeMap<PeriodId, (i64, i64)> = BTreeMap::new();
+/// What leaves for a tank, with the millilitre that rounding lets its least fill lack.
+fn enough(context: &Context, to: &Lot, leaves: i64) -> i64 {
+    let mut near = leaves..=leaves + 2;
+    near.find(|&volume| is_enough(context, to, volume)).unwrap_or(leaves)
+}
+
+/// What leaves a source in a period, in millilitres.
+#[derive(Default)]
+struct Out {
+    period: PeriodId,
+    packaged: i64,
+    /// Into tanks that are only poured from.
+    fills: Vec<(Lot, i64)>,
+    poured: i64,
+}
+
+/// What leaves a source by period of the planned days.
+fn wanted(context: &Context, values: Values, source: Source) -> Vec<Out> {
+    let mut wanted: BTreeMap<PeriodId, Out> = BTreeMap::new();
     for (&(_, period), &column) in context.columns.draws.range((source, 0)..=(source, PeriodId::MAX)) {
-        wanted.entry(period).or_default().0 = values.millilitres(column);
+        wanted.entry(period).or_default().packaged = values.millilitres(column);
     }
     if let Source::Bright(lot) = source {
         for (&(_, period), &column) in context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX)) {
-            wanted.entry(period).or_default().1 = values.millilitres(column);
+            wanted.entry(period).or_default().poured = values.millilitres(column);
         }
     }
-    for fill in context.columns.serve_fills.iter().filter(|fill| source == Source::Bright(fill.from)) {
-        wanted.entry(fill.period).or_default();
+    for fill in context.columns.serve_fills.iter().filter(|fill| fill.from == source) {
+        let out = wanted.entry(fill.period).or_default();
+        if values.count(fill.filled) > 0 {
+            out.fills.push((fill.to, enough(context, &fill.to, values.millilitres(fill.leaves))));
+        }
     }
     let fine = wanted.into_iter().filter(|&(period, _)| context.grid.is_fine(period));
-    fine.map(|(period, (packaged, poured))| (period, packaged, poured)).collect()
+    fine.map(|(period, out)| Out { period, ..out }).collect()
+}
+
+/// Where the last that leaves a vessel is a fill, the millilitres that rounding lets it lack of the tank's least come from what
+/// leaves before: from packaging, or from a fill that has more than its least.
+fn keep_least_fill(context: &Context, outs: &mut [Out], left: i64) {
+    let of_out = |out: &Out| out.packaged + out.poured + out.fills.iter().map(|fill| fill.1).sum::<i64>();
+    let last = outs.iter().rfind(|out| of_out(out) > CRUMB).filter(|out| out.poured <= CRUMB);
+    let Some((to, leaves)) = last.and_then(|out| out.fills.last()) else { return };
+    let others = outs.iter().map(of_out).sum::<i64>() - leaves;
+    if is_enough(context, to, left - others) {
+        return;
+    }
+    let mut lacks = 1..=CRUMB;
+    let Some(lacks) = lacks.find(|lacks| is_enough(context, to, left - others + lacks)) else { return };
+    if let Some(out) = outs.iter_mut().max_by_key(|out| out.packaged).filter(|out| out.packaged > 2 * CRUMB) {
+        out.packaged -= lacks;
+        return;
+    }
+    let mut fills: Vec<&mut (Lot, i64)> = outs.iter_mut().flat_map(|out| &mut out.fills).collect();
+    fills.pop();
+    if let Some(fill) = fills.into_iter().find(|fill| is_enough(context, &fill.0, fill.1 - lacks)) {
+        fill.1 -= lacks;
+    }
 }
 
 /// Takes a volume from vessels in order; those that end in the period `last` give all that they have.

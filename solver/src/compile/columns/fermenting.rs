@@ -300,7 +300,7 @@ fn direct_ways(
 ) -> Vec<Leaving> {
     let beer = context.case.beer(context.kind(kind).beer);
     let source = Source::Direct(DirectLot { kind, group, part: None, first });
-    let may_begin = super::holding::packaging_slots(context, source, first)
+    let may_begin = super::holding::drawing_slots(context, source, first)
         .into_iter()
         .any(|slot| may_leave(context, kind, filled, course, slot));
     if !may_be_direct(context, kind, group) || !may_begin {
@@ -347,7 +347,7 @@ fn part_ways(
         let part = Part { at, to, leaves };
         for first in at + 1..context.grid.fine() {
             let source = Source::Direct(DirectLot { kind, group, part: Some(part), first });
-            let slots = super::holding::packaging_slots(context, source, first);
+            let slots = super::holding::drawing_slots(context, source, first);
             let is_soon =
                 slots.iter().any(|&slot| stages::soon_enough(context, Role::Package, Slot(at), slot));
             if !is_soon || !outage::may_stay(context, group, since, Some(first)) {
@@ -363,13 +363,13 @@ fn part_ways(
     ways
 }
 
-/// Whether a batch may be packaged from its fermenter.
+/// Whether a batch may be packaged from its fermenter, or fill a tank that is only poured from.
 fn may_be_direct(context: &Context, kind: KindId, group: GroupId) -> bool {
     let vessel = &context.groups.get(group).like;
     let beer = context.case.beer(context.kind(kind).beer);
     uses::may_package_from(context, beer, vessel)
         && pressure::may_carbonate(context, beer, vessel)
-        && can_feed_some_line(context, kind, group)
+        && can_give(context, kind, group)
 }
 
 /// Whether a batch that is packaged from its fermenter is carbonated in it by the plan.
@@ -402,7 +402,7 @@ fn carbonatings(
     found
 }
 
-fn can_feed_some_line(context: &Context, kind: KindId, group: GroupId) -> bool {
+fn can_give(context: &Context, kind: KindId, group: GroupId) -> bool {
     let source = Source::Direct(DirectLot { kind, group, part: None, first: 0 });
-    crate::compile::rules::volume::lines_of(context, source) != 0
+    volume::lines_of(context, source) != 0 || !super::serve_only::reached(context, source).is_empty()
 }

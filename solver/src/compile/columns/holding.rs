@@ -11,6 +11,9 @@ use crate::compile::rules::{bright_rest, calendar, direct, line, outage, pinned,
 pub fn add(context: &mut Context) {
     add_lots(context);
     add_direct_lots(context);
+    for lot in serve_only::add(context) {
+        add_lot(context, lot);
+    }
 }
 
 fn add_lots(context: &mut Context) {
@@ -40,9 +43,6 @@ fn add_lots(context: &mut Context) {
     lots.sort_unstable();
     lots.dedup();
     for lot in lots {
-        add_lot(context, lot);
-    }
-    for lot in serve_only::add(context) {
         add_lot(context, lot);
     }
 }
@@ -90,7 +90,7 @@ fn add_lot(context: &mut Context, lot: Lot) {
         if may_pour {
             pours.push(period);
         }
-        let may_fill_others = !serve_only::tanks(context, &lot, period).is_empty();
+        let may_fill_others = !serve_only::tanks(context, source, period).is_empty();
         if may_draw || may_pour || may_fill_others {
             add_hold(context, source, Emptied::At(period));
         }
@@ -138,7 +138,7 @@ fn add_direct_lots(context: &mut Context) {
         // R22 counts from the transfer, where a part was moved before.
         let starts = match lot.part {
             Some(part) => vec![Slot(part.at)],
-            None => packaging_slots(context, source, lot.first),
+            None => drawing_slots(context, source, lot.first),
         };
         let mut reaches_end = true;
         for period in lot.first..context.grid.len() {
@@ -152,11 +152,14 @@ fn add_direct_lots(context: &mut Context) {
             let is_soon = |&end: &Slot| {
                 starts.iter().any(|&start| stages::soon_enough(context, Role::Package, start, end))
             };
-            let may_end = packaging_slots(context, source, period).iter().any(is_soon);
+            let may_draw = packaging_slots(context, source, period).iter().any(is_soon);
+            let may_end = may_draw || drawing_slots(context, source, period).iter().any(is_soon);
             if may_end && may_stay {
                 add_hold(context, source, Emptied::At(period));
-                let draw = context.program.column(0.0, f64::INFINITY, false);
-                context.columns.draws.insert((source, period), draw);
+                if may_draw {
+                    let draw = context.program.column(0.0, f64::INFINITY, false);
+                    context.columns.draws.insert((source, period), draw);
+                }
             } else if !ends.is_empty() && !ends.iter().any(is_soon) {
                 reaches_end = false;
                 break;
@@ -175,13 +178,20 @@ pub fn packaging_slots(context: &Context, source: Source, period: PeriodId) -> V
     let lines = crate::compile::rules::volume::lines_of(context, source);
     let fed = context.case.line_ids().filter(|line| lines & (1 << line.0) != 0);
     let mut slots: Vec<Slot> = fed.flat_map(|id| line::working(context, id, period)).collect();
-    let group = match source {
-        Source::Bright(lot) => lot.group,
-        Source::Direct(lot) => lot.group,
-    };
-    slots.retain(|&slot| outage::is_vessel_there(context, group, slot));
+    slots.retain(|&slot| outage::is_vessel_there(context, source.group(), slot));
     slots.sort_unstable();
     slots.dedup();
+    slots
+}
+
+/// The same with slots in which a fermenter can fill a tank that is only poured from.
+pub fn drawing_slots(context: &Context, source: Source, period: PeriodId) -> Vec<Slot> {
+    let mut slots = packaging_slots(context, source, period);
+    if !serve_only::tanks(context, source, period).is_empty() {
+        slots.push(Slot(period));
+        slots.sort_unstable();
+        slots.dedup();
+    }
     slots
 }
 

@@ -12,7 +12,7 @@
 //! | `direct[kind, group, first, emptied]` | fermenters packaged from, by when they are empty | integer |
 //! | `draw[source, period]` | volume drawn from lots or fermenters, hL | continuous |
 //! | `pour[lot, period]` | volume poured from lots in serving tanks, hL | continuous |
-//! | `serve_fill[lot, tank, period]` | a tank that is only poured from is filled out of a lot, and with how much, hL | binary, continuous |
+//! | `serve_fill[source, tank, period]` | a tank that is only poured from is filled out of a lot or fermenter, and with how much, hL | binary, continuous |
 //! | `wasted[lot]` | volume poured away of lots of day 0 in serving tanks, hL | continuous |
 //! | `on_tap[lot, day]` | a lot has begun to pour and is not empty when a day ends | binary |
 //! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
@@ -249,6 +249,16 @@ pub enum Source {
     Direct(DirectLot),
 }
 
+impl Source {
+    /// The vessels that it is in.
+    pub fn group(self) -> GroupId {
+        match self {
+            Self::Bright(lot) => lot.group,
+            Self::Direct(lot) => lot.group,
+        }
+    }
+}
+
 /// How a vessel that is packaged from ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Emptied {
@@ -260,16 +270,16 @@ pub enum Emptied {
     Stays,
 }
 
-/// A fill of a tank that is only poured from, out of a bright lot.
+/// A fill of a tank that is only poured from, out of a bright lot or a fermenter.
 #[derive(Clone, Copy, Debug)]
 pub struct ServeFill {
-    pub from: Lot,
+    pub from: Source,
     /// The lot that it makes; its volume is the most that the tank holds.
     pub to: Lot,
     pub period: PeriodId,
     /// Whether it is done.
     pub filled: ColumnId,
-    /// What leaves the bright tank, hL.
+    /// What leaves the source, hL.
     pub leaves: ColumnId,
 }
 

@@ -110,7 +110,7 @@ fn drawn_too_early(
         let is_fine = |period: &PeriodId| context.grid.is_fine(*period);
         let drawn = context.columns.draws.range((source, 0)..=(source, PeriodId::MAX));
         let drawn = drawn.map(|(&(_, period), &column)| (period, column));
-        let moved = context.columns.serve_fills.iter().filter(|fill| fill.from == lot);
+        let moved = context.columns.serve_fills.iter().filter(|fill| fill.from == source);
         let moved = moved.map(|fill| (fill.period, fill.leaves));
         for (period, column) in drawn.chain(moved).filter(|(period, _)| is_fine(period)) {
             if !bright_rest::may_package(context, &lot, fully, slot, Slot(period)) {

@@ -16,7 +16,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
 use super::volume;
-use crate::compile::columns::{Emptied, Leaving, Source};
+use crate::compile::columns::{Emptied, Leaving};
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -200,10 +200,7 @@ fn dumps(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
         }
     }
     for hold in &context.columns.holds {
-        let group = match hold.source {
-            Source::Bright(lot) => lot.group,
-            Source::Direct(lot) => lot.group,
-        };
+        let group = hold.source.group();
         if matches!(hold.emptied, Emptied::Dump(period) if is_meant(group, period)) {
             terms.push((hold.column, 1.0));
         }
@@ -215,10 +212,7 @@ fn dumps(context: &Context, pin: &Pin, vessel: VesselId) -> Terms {
 fn drawn(context: &Context, pin: &Pin, from: VesselId) -> Terms {
     let PinnedWork::Package { beer, .. } = pin.work else { return Terms::new() };
     let found = context.columns.draws.iter().filter(|&(&(source, period), _)| {
-        let group = match source {
-            Source::Bright(lot) => lot.group,
-            Source::Direct(lot) => lot.group,
-        };
+        let group = source.group();
         volume::beer_of(context, source) == beer
             && is_of(context, Some(from), group)
             && is_in(context, pin, period)

@@ -8,14 +8,11 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::rule::RuleId;
 
-use super::volume::LEAST_LEFT;
+use super::volume::{self, LEAST_LEFT};
 use crate::compile::columns::{Emptied, Lot, ServeFill, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms, scaled};
-
-/// What a fill in whole millilitres may lack of the exact volume, hL.
-const ROUNDING: f64 = 2e-5;
 
 /// Writes the rows.
 pub fn add(context: &mut Context) {
@@ -37,7 +34,7 @@ fn arrivals(context: &mut Context, lot: &Lot, fills: &[ServeFill]) -> Terms {
     let mut arrives = Terms::new();
     let mut filled = Terms::new();
     for fill in fills {
-        let most = fill.from.volume.hectolitres();
+        let most = volume::volume_of(context, fill.from).hectolitres();
         context.program.at_most(RuleId::Volume, vec![(fill.leaves, 1.0), (fill.filled, -most)], 0.0);
         arrives.extend([(fill.leaves, share), (fill.filled, -fixed)]);
         filled.push((fill.filled, 1.0));
@@ -49,8 +46,9 @@ fn arrivals(context: &mut Context, lot: &Lot, fills: &[ServeFill]) -> Terms {
     context.program.equal(RuleId::Volume, balance, 0.0);
     let tank = &context.groups.get(lot.group).like;
     let keeps_level = context.keeps(RuleId::FillLevel);
-    let least = if keeps_level { (tank.least.hectolitres() + ROUNDING).max(LEAST_LEFT) } else { LEAST_LEFT };
     let most = tank.holds.hectolitres();
+    let least = if keeps_level { tank.least.hectolitres() } else { 0.0 };
+    let least = least.max(LEAST_LEFT);
     let mut row = arrives.clone();
     row.extend(scaled(&filled, -least));
     context.program.at_least(RuleId::FillLevel, row, 0.0);

@@ -41,10 +41,7 @@ pub fn volume_of(context: &Context, source: Source) -> Volume {
 
 /// Lines that a source can feed, as bits of their ids.
 pub fn lines_of(context: &Context, source: Source) -> u64 {
-    let group = match source {
-        Source::Bright(lot) => lot.group,
-        Source::Direct(lot) => lot.group,
-    };
+    let group = source.group();
     let beer = context.case.beer(beer_of(context, source));
     let vessel = &context.groups.get(group).like;
     let mut lines = 0;
@@ -145,7 +142,7 @@ fn draws_match_lots(context: &mut Context) {
         }
         let volume = volume_of(context, source).hectolitres();
         let draws = draws_of(context, source);
-        let outs = with_pours(context, source, &draws);
+        let outs = all_outs(context, source, &draws);
         let mut whole: Terms = outs.iter().map(|&(_, column)| (column, 1.0)).collect();
         let wasted = wasted_of(context, source);
         for &position in &positions {
@@ -184,7 +181,7 @@ fn draws_match_lots(context: &mut Context) {
         if let Some(wasted) = wasted {
             wasted_only_when_dumped(context, wasted, &positions, (&outs, &draws), volume);
         }
-        first_and_last_packaging_draw(context, source, &positions, &draws, volume);
+        first_and_last_packaging_draw(context, source, &positions, &outs, volume);
     }
 }
 
@@ -200,16 +197,16 @@ fn draws_of(context: &Context, source: Source) -> Outs {
     draws.map(|(&(_, period), &column)| (period, column)).collect()
 }
 
-/// The same with what is poured from it, in order of periods.
-fn with_pours(context: &Context, source: Source, draws: &Outs) -> Outs {
+/// The same with what goes into tanks that are only poured from, and what is poured from it, in order of periods.
+fn all_outs(context: &Context, source: Source, draws: &Outs) -> Outs {
     let mut outs = draws.clone();
+    let fills = context.columns.serve_fills.iter().filter(|fill| fill.from == source);
+    outs.extend(fills.map(|fill| (fill.period, fill.leaves)));
     if let Source::Bright(lot) = source {
-        let fills = context.columns.serve_fills.iter().filter(|fill| fill.from == lot);
-        outs.extend(fills.map(|fill| (fill.period, fill.leaves)));
         let pours = context.columns.pours.range((lot, 0)..=(lot, PeriodId::MAX));
         outs.extend(pours.map(|(&(_, period), &column)| (period, column)));
-        outs.sort_by_key(|&(period, _)| period);
     }
+    outs.sort_by_key(|&(period, _)| period);
     outs
 }
 
@@ -285,22 +282,24 @@ fn first_and_last_packaging_draw(
     context: &mut Context,
     source: Source,
     positions: &[usize],
-    draws: &[(PeriodId, ColumnId)],
+    outs: &Outs,
     volume: f64,
 ) {
     let Source::Direct(lot) = source else { return };
     if !context.grid.is_fine(lot.first) {
         return;
     }
-    for (number, &(period, draw)) in draws.iter().enumerate() {
-        let mut terms = vec![(draw, 1.0)];
+    for (number, here) in outs.chunk_by(|one, other| one.0 == other.0).enumerate() {
+        let period = here[0].0;
+        let mut terms: Terms = here.iter().map(|&(_, column)| (column, 1.0)).collect();
+        let before = terms.len();
         for &position in positions {
             let hold = &context.columns.holds[position];
             if number == 0 || hold.emptied == Emptied::At(period) {
                 terms.push((hold.column, -LEAST_DRAW * volume));
             }
         }
-        if terms.len() > 1 {
+        if terms.len() > before {
             context.program.at_least(RuleId::Volume, terms, 0.0);
         }
     }

@@ -34,6 +34,8 @@ pub enum Resource {
     TransferTime,
     /// Clean kegs of one kind, per slot: those filled of those there.
     Kegs(KegPoolId),
+    /// Kegs of one kind that are owned, per day: those full or out at the end of it, of all.
+    OwnedKegs(KegPoolId),
     /// Clock minutes of the keg washer, per slot.
     KegWasher,
     /// Pieces of a material, per day: those used of those there.
@@ -128,6 +130,23 @@ pub struct SpareYeast {
     pub pitches: i64,
 }
 
+/// Where the kegs of one kind are at the end of a planned day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KegsOfDay {
+    /// The kind.
+    pub pool: KegPoolId,
+    /// The day.
+    pub day: usize,
+    /// Washed and ready to be filled; without a keg washer all empty ones.
+    pub clean: i64,
+    /// Empty and dirty.
+    pub dirty: i64,
+    /// Full and not delivered; one that is begun counts.
+    pub full: i64,
+    /// Out at customers: all others of those that are owned, if the case says how many those are.
+    pub out: Option<i64>,
+}
+
 /// A beer on tap on a day on which guests ask for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TapUse {
@@ -154,6 +173,8 @@ pub struct Usage {
     pub line_times: Vec<(LineId, Slot, Minutes)>,
     /// Materials to be ordered, in their order.
     pub to_order: Vec<ToOrder>,
+    /// Kegs by kind and planned day.
+    pub kegs: Vec<KegsOfDay>,
     /// What guests of the taproom ask for on the planned days, and get, by beer and day.
     pub taps: Vec<TapUse>,
     /// Generation of the yeast of each `Pitch` task, and of the batch of each `Crop` task, by its position in `Plan::tasks`.

@@ -34,6 +34,7 @@ pub fn usage(ledger: &Ledger) -> Usage {
         orders: orders(ledger),
         line_times: times.map(|(&(slot, line), times)| (line, slot, times.time.rounded_up())).collect(),
         to_order: usage_packages::to_order(ledger),
+        kegs: usage_packages::kegs(ledger),
         taps: taps(ledger),
         generations: generations(ledger),
         spare_yeast: usage_yeast::spare(ledger),

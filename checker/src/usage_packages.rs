@@ -7,7 +7,7 @@ use cellarwright_model::ids::{KegPoolId, MaterialId};
 
 use crate::ledger::{Ledger, PIECE};
 use crate::rules::{filter_time, kegs_by_slot, transfer_time, washing_time};
-use crate::usage::{Resource, ResourceUse, ToOrder, Use};
+use crate::usage::{KegsOfDay, Resource, ResourceUse, ToOrder, Use};
 
 /// Filters, and transfers where only so many are possible at once.
 #[must_use]
@@ -43,6 +43,14 @@ pub fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
         let slots = kegs_by_slot(ledger, id);
         let uses = slots.iter().map(|at| Use { slot: at.slot, used: at.filled, available: at.clean });
         all.push(ResourceUse { resource: Resource::Kegs(id), uses: uses.collect() });
+        if let Some(owned) = ledger.case.kegs[id.0].owned {
+            let uses = kegs_by_day(ledger, id).into_iter().map(|at| Use {
+                slot: ledger.case.calendar.slot(at.day, 0),
+                used: owned.saturating_sub(at.clean).saturating_sub(at.dirty),
+                available: owned,
+            });
+            all.push(ResourceUse { resource: Resource::OwnedKegs(id), uses: uses.collect() });
+        }
     }
     if let Some(washer) = ledger.case.keg_washer.filter(|_| !ledger.case.kegs.is_empty()) {
         let time = washing_time(ledger);
@@ -59,6 +67,36 @@ pub fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
         all.push(ResourceUse { resource: Resource::Material(id), uses: material(ledger, id, &orders) });
     }
     all
+}
+
+/// Kegs of all kinds by planned day.
+#[must_use]
+pub fn kegs(ledger: &Ledger) -> Vec<KegsOfDay> {
+    (0..ledger.case.kegs.len()).flat_map(|place| kegs_by_day(ledger, KegPoolId(place))).collect()
+}
+
+/// Kegs of a kind by planned day: what is filled is full until it is delivered, or at the latest (`back_after`) until it is back.
+fn kegs_by_day(ledger: &Ledger, id: KegPoolId) -> Vec<KegsOfDay> {
+    let pool = &ledger.case.kegs[id.0];
+    let calendar = &ledger.case.calendar;
+    let fills = ledger.kegs_filled();
+    let mut filled = ledger.case.full_kegs(id);
+    let mut days = Vec::new();
+    for at in kegs_by_slot(ledger, id) {
+        filled = filled.saturating_add(at.filled);
+        if calendar.shift(at.slot) + 1 < calendar.shifts.len() {
+            continue;
+        }
+        let day = calendar.day(at.slot);
+        let is_back = |on: i64| pool.back_after.is_some_and(|days| on.saturating_add(days) <= day as i64);
+        let back = fills.iter().filter(|((of, slot), _)| *of == id && is_back(ledger.day(*slot)));
+        let back = back.fold(0, |sum: i64, (_, &kegs)| sum.saturating_add(kegs));
+        let full = filled.saturating_sub(ledger.kegs_delivered(id, day as i64).max(back)).max(0);
+        let (clean, dirty) = (at.clean_left, at.dirty_left);
+        let out = pool.owned.map(|owned| [clean, dirty, full].into_iter().fold(owned, i64::saturating_sub));
+        days.push(KegsOfDay { pool: id, day, clean, dirty, full, out });
+    }
+    days
 }
 
 fn rounded_up(pieces: i128) -> i64 {

@@ -448,3 +448,19 @@ fn beer_that_is_ready_late_is_named_where_its_orders_are_late_or_short() {
     assert_says(short, &["SHORT 10.0 of 10.0 hL", "order shop"]);
     assert_says(late, &["LATE 20.0 of 20.0 hL", "order inn", "2 days"]);
 }
+
+#[test]
+fn where_the_kegs_are_is_told_by_day() {
+    let screen = text(&run(&["plan", "--quiet", &case("tiny/kegs-out")]).stdout);
+    assert_plain(&screen);
+    assert_says(&screen, &["steel kegs, full or out  keg-days", "clean steel kegs"]);
+    let kegs = json(&run(&["plan", "--quiet", "--json", &case("tiny/kegs-out")]))["kegs"].clone();
+    let thursday = &kegs[3];
+    assert_eq!((&thursday["kegs"], &thursday["date"]), (&"steel kegs".into(), &"2026-12-10".into()));
+    // Filled on Monday, delivered on Tuesday, back and filled again on Thursday: 20 are full, 40 out.
+    let numbers = ["clean", "dirty", "full", "out"].map(|key| thursday[key].as_i64().unwrap());
+    assert_eq!(numbers, [0, 0, 20, 40]);
+    assert_eq!(kegs[1]["out"], 60);
+    // A brew plan without kegs says nothing of them.
+    assert_eq!(json(&run(&["plan", "--quiet", "--json", &case("tiny/one-bright")])).get("kegs"), None);
+}

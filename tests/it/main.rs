@@ -15,6 +15,7 @@ mod determinism;
 mod filters;
 mod full_clean;
 mod hours;
+mod kegs_out;
 mod lines;
 mod mutation;
 mod not_forced;

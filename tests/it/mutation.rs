@@ -166,10 +166,7 @@ fn tempting(rule: RuleId) -> Case {
                 name: "kegs".into(),
                 formats: vec![FormatId(0)],
                 clean: 10,
-                dirty: 0,
-                keeps: None,
-                back_after: None,
-                returns: Vec::new(),
+                ..KegPool::default()
             });
             made
         }

@@ -141,6 +141,7 @@ fn every_way_to_wash_and_fill_is_no_better() {
             keeps: random.percent(70).then(|| random.between(0, 2)),
             back_after: random.percent(50).then(|| random.between(1, 2)),
             returns: vec![(random.between(0, 2), random.between(0, 2))],
+            ..KegPool::default()
         }];
         let answer = best(&made);
         let found = answer.report.breakdown.packaged_planned;
@@ -196,15 +197,8 @@ fn a_keg_that_is_begun_counts() {
     made.aim = Aim::Orders;
     made.rates.surplus = cellarwright_model::units::Share(0);
     made.orders.push(order(0, 0, hl(15), 1));
-    made.kegs = vec![KegPool {
-        name: "kegs".into(),
-        formats: vec![FormatId(0)],
-        clean: 1,
-        dirty: 0,
-        keeps: None,
-        back_after: None,
-        returns: Vec::new(),
-    }];
+    made.kegs =
+        vec![KegPool { name: "kegs".into(), formats: vec![FormatId(0)], clean: 1, ..KegPool::default() }];
     assert_eq!(packaged(&made), hl(10));
     made.kegs[0].clean = 2;
     assert_eq!(packaged(&made), hl(15));

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Case, RoleTimes};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, MaterialId};
-use cellarwright_model::tolerance;
 use cellarwright_model::units::{Minutes, Money, Volume, rounded_mul_div};
 
 use super::{Charge, Ledger, Misfit};
@@ -19,12 +18,8 @@ const MOST_KEGS: i64 = 1_000_000;
 /// Pieces of each material used on each day, in millionths, with the number of runs that use it.
 pub type PiecesUsed = BTreeMap<(MaterialId, i64), (i128, i128)>;
 
-/// Whole kegs for a packaged volume: one that is begun counts.
-fn whole_kegs(case: &Case, format: FormatId, packaged: Volume) -> i64 {
-    let contents = case.format(format).package().0;
-    let volume = (packaged - tolerance::VOLUME).0.max(0);
-    (volume + contents - 1).div_euclid(contents)
-}
+/// A hundredth of a keg, in millionths: less than this is rounding.
+const PART_OF_KEG: i128 = 10_000;
 
 /// Millionths of pieces of every material for a packaged volume; of kegs that are counted, whole ones.
 fn add_pieces(case: &Case, used: &mut PiecesUsed, day: i64, beer: BeerId, format: FormatId, packages: i128) {
@@ -73,12 +68,25 @@ impl Ledger<'_> {
                 for (&format, &(_, packaged)) in &run.formats {
                     if let Some(pool) = self.case.pool_of(format) {
                         let kegs = filled.entry((pool, slot)).or_default();
-                        *kegs = kegs.saturating_add(whole_kegs(self.case, format, packaged));
+                        *kegs = kegs.saturating_add(self.case.format(format).packages_begun(packaged));
                     }
                 }
             }
         }
         filled
+    }
+
+    /// Kegs of a kind that have left the brewery full up to a day: what is delivered, over the contents, in whole kegs.
+    #[must_use]
+    pub fn kegs_delivered(&self, id: KegPoolId, day: i64) -> i64 {
+        let mut kegs = PART_OF_KEG;
+        for delivery in self.goods.handed.iter().filter(|delivery| delivery.day <= day) {
+            let format = self.case.order(delivery.order).format;
+            if self.case.pool_of(format) == Some(id) {
+                kegs = kegs.saturating_add(fraction(self.case, format, delivery.volume));
+            }
+        }
+        i64::try_from(kegs.div_euclid(PIECE)).unwrap_or(i64::MAX)
     }
 
     /// Pieces of materials used in the planned days, by day.
@@ -89,7 +97,7 @@ impl Ledger<'_> {
             for run in &line_slot.runs {
                 for (&format, &(_, packaged)) in &run.formats {
                     let packages = match self.case.pool_of(format) {
-                        Some(_) => i128::from(whole_kegs(self.case, format, packaged)) * PIECE,
+                        Some(_) => i128::from(self.case.format(format).packages_begun(packaged)) * PIECE,
                         None => fraction(self.case, format, packaged),
                     };
                     add_pieces(self.case, &mut used, self.day(slot), run.beer, format, packages);

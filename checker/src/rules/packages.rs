@@ -27,6 +27,10 @@ pub struct KegSlot {
     pub clean: i64,
     /// Filled in the slot.
     pub filled: i64,
+    /// Clean ones left at its end.
+    pub clean_left: i64,
+    /// Dirty ones left at its end, those that have been clean for too long included.
+    pub dirty_left: i64,
 }
 
 /// More kegs washed or filled than there are, washing that does not fit its shift, pieces used that are not there.
@@ -124,12 +128,19 @@ pub fn kegs_by_slot(ledger: &Ledger, id: KegPoolId) -> Vec<KegSlot> {
         }
     };
     arrives(&mut kegs, pool.dirty);
+    // Kegs that the plan has delivered and that are back.
+    let mut back = 0;
     let mut all = Vec::new();
     for slot in (0..calendar.planned_slots()).map(Slot) {
         let day = ledger.day(slot);
         if calendar.shift(slot) == 0 {
             for &(_, number) in pool.returns.iter().filter(|(on, _)| *on == day) {
                 arrives(&mut kegs, number);
+            }
+            if let Some(days) = pool.days_out {
+                let left = ledger.kegs_delivered(id, day.saturating_sub(days));
+                arrives(&mut kegs, left.saturating_sub(back));
+                back = left;
             }
             for (&(of, at), &number) in &filled {
                 let back = pool.back_after.map(|days| ledger.day(at).saturating_add(days));
@@ -143,11 +154,12 @@ pub fn kegs_by_slot(ledger: &Ledger, id: KegPoolId) -> Vec<KegSlot> {
         kegs.dirty = (dirty - washed).max(0);
         *kegs.clean.entry(day).or_default() += washed.min(dirty);
         let (clean, fills) = (kegs.clean(), filled.get(&(id, slot)).copied().unwrap_or_default());
-        all.push(KegSlot { pool: id, slot, dirty, washed, clean, filled: fills });
         kegs.take(fills);
         if has_washer && calendar.shift(slot) + 1 == calendar.shifts.len() {
             kegs.end_of(day);
         }
+        let (clean_left, dirty_left) = (kegs.clean(), kegs.dirty);
+        all.push(KegSlot { pool: id, slot, dirty, washed, clean, filled: fills, clean_left, dirty_left });
     }
     all
 }

@@ -106,8 +106,8 @@ pub fn packages() -> Example {
         clean: 100,
         dirty: 60,
         keeps: Some(3),
-        back_after: None,
         returns: vec![(3, 100)],
+        ..KegPool::default()
     }];
     case.materials = vec![Material {
         name: "cans".to_owned(),

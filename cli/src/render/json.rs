@@ -4,8 +4,8 @@ use cellarwright_model::finding::{Finding, Severity};
 use serde::Serialize;
 
 use super::view::{
-    BeerCode, BreachRow, Caution, FormatRow, ModelSize, OrderRow, OutlookRow, PartRow, PourRow, SlackRow,
-    TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
+    BeerCode, BreachRow, Caution, FormatRow, KegRow, ModelSize, OrderRow, OutlookRow, PartRow, PourRow,
+    SlackRow, TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
 };
 use super::words;
 
@@ -28,6 +28,8 @@ struct Document<'a> {
     orders: &'a [OrderRow],
     #[serde(skip_serializing_if = "Option::is_none")]
     to_order: Option<&'a [ToOrderRow]>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    kegs: &'a [KegRow],
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     pours: &'a [PourRow],
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
@@ -102,6 +104,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         beers: &view.codes,
         orders: &view.orders,
         to_order: view.to_order.as_deref(),
+        kegs: &view.kegs,
         pours: &view.pours,
         taps: &view.taps,
         slack: &view.slack,

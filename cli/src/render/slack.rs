@@ -56,7 +56,10 @@ pub fn lines(view: &View) -> Vec<String> {
 fn amount(row: &SlackRow, value: f64) -> String {
     grouped(
         value,
-        usize::from(!matches!(row.unit, "turns" | resources::KEGS | resources::PIECES | resources::PITCHES)),
+        usize::from(!matches!(
+            row.unit,
+            "turns" | resources::KEGS | resources::KEG_DAYS | resources::PIECES | resources::PITCHES
+        )),
     )
 }
 

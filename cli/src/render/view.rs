@@ -244,6 +244,23 @@ pub struct ToOrderRow {
     pub needed_label: String,
 }
 
+/// Where the kegs of one kind are at the end of a planned day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct KegRow {
+    /// The kind.
+    pub kegs: String,
+    /// The date.
+    pub date: String,
+    /// Empty ones that can be filled as they are.
+    pub clean: i64,
+    /// Empty ones to be washed.
+    pub dirty: i64,
+    /// Full ones in the brewery.
+    pub full: i64,
+    /// Those at customers; none where the brew plan does not say how many are owned.
+    pub out: Option<i64>,
+}
+
 /// A part of the objective.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PartRow {
@@ -369,6 +386,8 @@ pub struct View {
     pub orders: Vec<OrderRow>,
     /// Materials to be ordered; none where the case has no materials.
     pub to_order: Option<Vec<ToOrderRow>>,
+    /// Kegs by kind and day.
+    pub kegs: Vec<KegRow>,
     /// Pouring on the planned days.
     pub pours: Vec<PourRow>,
     /// Beers on tap.

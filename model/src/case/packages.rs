@@ -6,7 +6,7 @@ use crate::ids::{BeerId, FormatId, KegPoolId};
 use crate::units::{Minutes, Money, Volume};
 
 /// Kegs of one kind that are filled, go out, come back and are washed.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct KegPool {
     /// Its name.
     pub name: String,
@@ -20,7 +20,11 @@ pub struct KegPool {
     pub keeps: Option<i64>,
     /// Days after its filling on which a keg is back, empty and dirty; never within the horizon where the file is silent.
     pub back_after: Option<i64>,
-    /// Kegs that come back empty: day (counted from day 0) and number.
+    /// Days after its delivery on which a keg is back, empty and dirty; no pool has `back_after` too.
+    pub days_out: Option<i64>,
+    /// Kegs that the brewery has in all: clean, dirty, full and out. They are not counted where the file is silent.
+    pub owned: Option<i64>,
+    /// Kegs that come back empty, of those that are out on day 0: day (counted from day 0) and number.
     pub returns: Vec<(i64, i64)>,
 }
 
@@ -88,9 +92,26 @@ impl Format {
     pub fn package(&self) -> Volume {
         self.contents.max(Volume(1))
     }
+
+    /// Packages that hold a volume: one that is begun counts, 20 mL are rounding.
+    #[must_use]
+    pub fn packages_begun(&self, volume: Volume) -> i64 {
+        let contents = self.package().0;
+        let volume = (volume - crate::tolerance::VOLUME).0.max(0);
+        volume.saturating_add(contents - 1).div_euclid(contents)
+    }
 }
 
 impl Case {
+    /// Kegs of a kind that are full on day 0, each with some beer in it, by the stock in its formats.
+    #[must_use]
+    pub fn full_kegs(&self, id: KegPoolId) -> i64 {
+        let stock = self.stock.iter().filter(|stock| self.pool_of(stock.format) == Some(id));
+        stock
+            .map(|stock| self.format(stock.format).packages_begun(stock.quantity))
+            .fold(0, i64::saturating_add)
+    }
+
     /// The pool of a format, if its packages are kegs that are counted.
     #[must_use]
     pub fn pool_of(&self, format: FormatId) -> Option<KegPoolId> {

@@ -47,11 +47,11 @@ pub const ALL_CODES: &[&str] = &[
     "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404",
     "V405", "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425",
     "V431", "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477",
-    "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V501", "V502", "V503", "V504",
-    "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533",
-    "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564",
-    "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583", "V591",
-    "V592", "V593", "V594", "V595", "V596", "V597", "V598",
+    "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V487", "V501", "V502", "V503",
+    "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
+    "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563",
+    "V564", "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583",
+    "V586", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
 ];
 
 /// Said where a text is no YAML.
@@ -263,7 +263,8 @@ fn lower(
         has_keg_washer: cellar.keg_washer.is_some(),
     };
     let fixed = fixed::fixed(fields, &known, &plant, &in_tank);
-    let known = packages::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
+    let known =
+        packages::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar, stock: &stock };
     let kegs = packages::kegs(fields, &known);
     let materials = packages::materials(fields, &known);
     Some(Case {

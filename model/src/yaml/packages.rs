@@ -4,7 +4,7 @@ use super::brewplan::{beer_of, format_of};
 use super::node::{Fields, Node};
 use super::words;
 use crate::calendar::{Calendar, Role};
-use crate::case::{Beer, Format, KegPool, KegWasher, Material};
+use crate::case::{Beer, Format, KegPool, KegWasher, Material, Stock};
 use crate::ids::{BeerId, FormatId};
 use crate::units::Money;
 
@@ -19,6 +19,8 @@ pub struct Known<'k> {
     pub formats: &'k [Format],
     /// Days.
     pub calendar: &'k Calendar,
+    /// Packaged beer there on day 0.
+    pub stock: &'k [Stock],
 }
 
 /// Reads the keg washer.
@@ -93,20 +95,40 @@ fn pool(item: &Node, known: &Known, before: &[KegPool]) -> Option<KegPool> {
     let (clean, dirty) = (whole(&fields, "clean"), whole(&fields, "dirty"));
     let (keeps, back_node) = (days(&fields, "keeps"), fields.optional("back_after"));
     let back_after = back_node.as_ref().and_then(words::days);
-    if let Some(node) = back_node.filter(|_| back_after == Some(0)) {
+    if let Some(node) = back_node.as_ref().filter(|_| back_after == Some(0)) {
         node.error("V305", "at least a day", None);
+    }
+    let out_node = fields.optional("days_out");
+    let days_out = out_node.as_ref().and_then(words::days);
+    if let Some(node) = out_node.as_ref().filter(|_| days_out == Some(0)) {
+        node.error("V305", "at least a day", None);
+    }
+    if let Some(node) = out_node.filter(|_| back_node.is_some()) {
+        let hint = "`days_out` counts from the delivery, `back_after` from the filling";
+        node.error("V586", "`days_out` or `back_after`, not both", Some(hint.into()));
     }
     let returns = dated(&fields, "returns", "kegs", known.calendar);
     let owned_node = fields.optional("owned");
     let owned = owned_node.as_ref().and_then(|node| node.whole(0, MOST));
     fields.finish();
-    let counted = returns.iter().fold(clean + dirty, |sum, &(_, kegs)| sum + kegs);
+    let full = full(&formats, known);
+    let counted = returns.iter().fold(clean + dirty, |sum, &(_, kegs)| sum + kegs).saturating_add(full);
     if let Some(node) = owned_node.filter(|_| owned.is_some_and(|owned| owned < counted)) {
-        let allowed = format!("at least the {counted} kegs that are clean, dirty or come back");
-        node.error("V592", &allowed, None);
+        let allowed = format!(
+            "at least the {counted} kegs that are clean ({clean}), dirty ({dirty}), full in stock ({full}) or come back"
+        );
+        let hint = "what comes back is of the kegs that are out on the first day";
+        node.error("V592", &allowed, Some(hint.into()));
     }
     let name = unique(name_node.as_ref()?, name?, before.iter().map(|pool| pool.name.as_str()))?;
-    Some(KegPool { name, formats, clean, dirty, keeps, back_after, returns })
+    Some(KegPool { name, formats, clean, dirty, keeps, back_after, days_out, owned, returns })
+}
+
+/// Kegs that are full on day 0, by the stock in their formats.
+fn full(formats: &[FormatId], known: &Known) -> i64 {
+    let stock = known.stock.iter().filter(|stock| formats.contains(&stock.format));
+    let kegs = stock.map(|stock| known.formats[stock.format.0].packages_begun(stock.quantity));
+    kegs.fold(0, i64::saturating_add)
 }
 
 fn unique<'a>(node: &Node, name: String, mut others: impl Iterator<Item = &'a str>) -> Option<String> {

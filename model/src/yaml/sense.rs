@@ -407,4 +407,12 @@ fn horizon(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
         let allowed = "a `mix`; without one such a plan brews the fastest beer".to_owned();
         findings.push(finding("V511", Severity::Caution, place, "output", allowed, None));
     }
+    for (position, pool) in case.kegs.iter().enumerate() {
+        if case.aim != Aim::Orders && pool.days_out.is_some() {
+            let place = place(files.brewplan, &[("kegs", Some(position)), ("days_out", None)]);
+            let allowed = "`aim: orders`, for kegs come back `days_out` after a delivery".to_owned();
+            let hint = "`back_after` counts from the filling";
+            findings.push(finding("V487", Severity::Caution, place, &pool.name, allowed, Some(hint)));
+        }
+    }
 }

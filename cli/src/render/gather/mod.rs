@@ -23,7 +23,7 @@ use cellarwright_model::units::Volume;
 use cellarwright_model::violation::Violation;
 use cellarwright_solver::answer::{Answer, Status};
 
-use super::view::{BreachRow, Caution, Day, FormatRow, OutlookRow, ToOrderRow, Units, Verdict, View};
+use super::view::{BreachRow, Caution, Day, FormatRow, KegRow, OutlookRow, ToOrderRow, Units, Verdict, View};
 use super::words;
 pub use names::{date, day_label, slot_label};
 
@@ -130,6 +130,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         codes: vessels::codes(case),
         orders: orders::rows(&facts),
         to_order: to_order(&facts),
+        kegs: kegs(&facts),
         pours: taproom::pours(&facts),
         taps: taproom::taps(&facts),
         slack: slack::rows(&facts),
@@ -209,6 +210,18 @@ fn to_order(facts: &Facts) -> Option<Vec<ToOrderRow>> {
         needed_label: day_label(facts.case, order.needed),
     });
     Some(rows.collect())
+}
+
+fn kegs(facts: &Facts) -> Vec<KegRow> {
+    let rows = facts.report.usage.kegs.iter().map(|of_day| KegRow {
+        kegs: facts.case.kegs[of_day.pool.0].name.clone(),
+        date: date(facts.case, of_day.day as i64),
+        clean: of_day.clean,
+        dirty: of_day.dirty,
+        full: of_day.full,
+        out: of_day.out,
+    });
+    rows.collect()
 }
 
 fn outlook(facts: &Facts) -> Vec<OutlookRow> {

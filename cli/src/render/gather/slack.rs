@@ -135,11 +135,12 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::FilterTime(_)
             | Resource::TransferTime
             | Resource::KegWasher
+            | Resource::OwnedKegs(_)
             | Resource::WarmStore
             | Resource::ColdStore
             | Resource::HiredStore => {
                 let per_unit = match uses.resource {
-                    Resource::Turns | Resource::Chills => 1.0,
+                    Resource::Turns | Resource::Chills | Resource::OwnedKegs(_) => 1.0,
                     Resource::CoolingHeat => 3_600.0,
                     Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
                     Resource::ColdStore | Resource::HiredStore => {

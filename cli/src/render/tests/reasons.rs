@@ -146,10 +146,7 @@ fn kegs_the_cold_store_and_a_line_that_does_not_come_are_reasons() {
         name: "kegs".into(),
         formats: vec![FormatId(0)],
         clean: 10_000,
-        dirty: 0,
-        keeps: None,
-        back_after: None,
-        returns: Vec::new(),
+        ..KegPool::default()
     }];
     assert_eq!(reasons(&few, &plan), [Some(Reason::WorthMore)]);
     few.kegs[0].clean = used(&few, Resource::Kegs(KegPoolId(0)));

@@ -8,6 +8,8 @@ pub const EVERY_DAY: &str = "every day";
 
 /// The unit of kegs.
 pub const KEGS: &str = "kegs";
+/// The unit of kegs that are owned.
+pub const KEG_DAYS: &str = "keg-days";
 /// The unit of materials.
 pub const PIECES: &str = "pieces";
 /// The unit of yeast.
@@ -35,6 +37,7 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         }
         Resource::TransferTime => "transfers at once".to_owned(),
         Resource::Kegs(pool) => format!("clean {}", case.kegs[pool.0].name),
+        Resource::OwnedKegs(pool) => format!("{}, full or out", case.kegs[pool.0].name),
         Resource::KegWasher => "keg washer".to_owned(),
         Resource::Material(material) => case.materials[material.0].name.clone(),
         Resource::Yeast(yeast) => format!("pitches of {}", case.yeast.strain(yeast).name),
@@ -61,6 +64,7 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         Resource::Chills => "chills",
         Resource::CoolingHeat => "kWh",
         Resource::Kegs(_) => KEGS,
+        Resource::OwnedKegs(_) => KEG_DAYS,
         Resource::Material(_) => PIECES,
         Resource::Yeast(_) => PITCHES,
         Resource::ColdStore | Resource::HiredStore => {

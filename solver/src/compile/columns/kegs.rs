@@ -39,10 +39,12 @@ pub fn add(context: &mut Context) {
                 context.columns.washed.insert((id, period), washed);
             }
         }
+        let is_delivered = context.case.kegs[id.0].days_out.is_some();
         if let Some(keeps) = context.case.kegs[id.0].keeps {
             // Kegs clean since before day 0 count as washed on the day before it.
             for day in (keeps - 1).max(0)..context.case.calendar.planned_days as i64 {
-                let stale = context.program.column(0.0, f64::INFINITY, false);
+                // Kegs that come back from deliveries are counted in fractions: only whole ones are washed again.
+                let stale = context.program.column(0.0, f64::INFINITY, is_delivered);
                 context.columns.stale_kegs.insert((id, day), stale);
             }
         }

@@ -5,6 +5,7 @@
 //! - for each kind and slot: kegs filled up to it <= clean ones on day 0 + washed up to it - stale before its day; washed up to
 //!   it <= dirty ones on day 0 + come back up to its day + stale before it; clock time of washing <= the shift's hours;
 //! - at the end of each day: filled and stale up to it >= washed up to the day so long before it that they no longer keep;
+//! - kegs come back so long after their filling, or after their delivery: then delivered volume / contents, in fractions;
 //! - without a washer, and in the look-ahead, clean and dirty ones count alike;
 //! - materials, up to each day (or the last day of a period) that no new order can serve: pieces used <= there without it.
 
@@ -64,8 +65,11 @@ fn pool(context: &mut Context, id: KegPoolId) {
     let pool = &case.kegs[id.0];
     let filled = filled(context, id);
     let has_washer = case.keg_washer.is_some();
-    // Kegs that come back by a day after being filled in an earlier period.
+    // Kegs that come back by a day after being delivered, or filled in an earlier period.
     let back = |context: &Context, day: i64| -> Terms {
+        if let Some(out) = pool.days_out {
+            return delivered(context, id, day - out);
+        }
         let Some(after) = pool.back_after else { return Vec::new() };
         let early =
             filled.iter().filter(|(period, _)| context.grid.period(**period).first_day + after <= day);
@@ -109,6 +113,18 @@ fn pool(context: &mut Context, id: KegPoolId) {
             context.program.at_most(RuleId::Packages, row, there);
         }
     }
+}
+
+/// Kegs of one kind delivered up to a day, in fractions.
+fn delivered(context: &Context, id: KegPoolId, day: i64) -> Terms {
+    let mut kegs = Terms::new();
+    for (&(order, on), &column) in &context.columns.deliver {
+        let format = context.case.order(order).format;
+        if on <= day && context.case.pool_of(format) == Some(id) {
+            kegs.push((column, 1.0 / context.case.format(format).package().hectolitres()));
+        }
+    }
+    kegs
 }
 
 /// What was washed so long ago that it no longer keeps is filled or stale by the end of a day.

@@ -22,6 +22,8 @@
 //! - Heat (`cooling::check`): of batches by their days, those of a period from its first day on, <= `heat_a_day` x days of the period.
 //! - Available volume (`volumes::check`): lots filled up to a period <= what arrives of batches that left by then; drawn up
 //!   to a period <= lots and direct batches up to it; packaged <= drawn less the line's loss for each run and formats' losses.
+//! - Tanks that are only poured from: what they are filled with counts as drawn, with the loss of a transfer, and as a lot; poured
+//!   up to a period <= what serving tanks hold, or are filled with up to it.
 //! - Delivered (`ledger::Goods`): from the first delivery day after the period's first packaging day on, plus release.
 //! - Costs (`costs::add`): of the same work as person-time; waiting of batches and lots from the last possible ready or fill day
 //!   to the first day of leaving; over-limit for beer of day 0 only; each entry rounded to the cent.

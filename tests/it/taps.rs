@@ -1,9 +1,11 @@
 //! Tanks that are only poured from: the case worked by hand, and the program against trying every way to fill and to pour them.
 
+use cellarwright_checker::check;
 use cellarwright_model::calendar::{Shift, Weekdays};
 use cellarwright_model::case::{Case, InTank, Rates, Spund, Tap, Taproom, Uses, Vessel};
 use cellarwright_model::ids::{BeerId, VesselId};
-use cellarwright_model::plan::Work;
+use cellarwright_model::plan::{Source, Task, Work};
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Pressure, Share, Temperature, Volume};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{
@@ -183,4 +185,88 @@ fn with_losses_a_tap_gets_its_least_fill_and_the_bound_is_reached() {
         let apart = answer.bound - answer.objective;
         assert!(apart <= 100, "{round}: worth {}, proven {}", answer.objective, answer.bound);
     }
+}
+
+#[test]
+fn what_is_ready_after_the_planned_days_is_poured_in_the_look_ahead() {
+    let mut case = tiny("tap-from-fermenter");
+    (case.calendar.planned_days, case.calendar.look_ahead_days) = (3, 4);
+    case.in_tank[0].ready = 3;
+    // Dry from Monday to Wednesday. Ready on Thursday: all that is asked for until Sunday, 4 hL in two fills, and kegs for Friday:
+    // 4 x 300 - 3 x 200 + (8 - 4 - 0.2) x 100.
+    let answer = best(&case);
+    assert!((answer.objective - (400 * 300 - 300 * 200 + 380 * 100)).abs() <= 10, "{}", answer.objective);
+    assert!(answer.bound - answer.objective <= 10, "proven {}", answer.bound);
+    let poured: Volume = answer.plan.outlook.pours.iter().map(|pour| pour.volume).sum();
+    assert!((poured.0 - hl(4).0).abs() <= 20, "{poured}");
+    // Nothing is poured that is in no serving tank, and nothing fills one that did not leave another vessel.
+    let breaks = |lots: i64| -> Vec<RuleId> {
+        let mut plan = answer.plan.clone();
+        for lot in plan.outlook.lots.iter_mut().filter(|lot| matches!(lot.source, Source::New { .. })) {
+            lot.count.0 *= lots;
+        }
+        check(&case, &plan).violations.iter().map(|violation| violation.rule).collect()
+    };
+    assert_eq!(breaks(1), []);
+    assert_eq!(breaks(0), [RuleId::Serving]);
+    assert!(breaks(3).contains(&RuleId::Volume));
+    // Out of a bright tank it is the same.
+    case.vessels[0].uses = Uses { bright: true, ..Uses::default() };
+    case.beers[0].bright = true;
+    case.in_tank = vec![InTank { ready: 3, ..held(0, 0, hl(8), -1) }];
+    assert!(best(&case).objective >= answer.objective - 10);
+}
+
+/// Whether the look-ahead cannot hold a plan of all days that is planned for so many: the fermenter is drawn from before and after,
+/// or beer stays in a bright tank that was drawn from.
+fn is_cut_apart(case: &Case, work: &[Task], days: usize) -> bool {
+    let end = days * case.calendar.shifts.len();
+    let (mut before, mut after) = (false, false);
+    let mut bright: i64 =
+        case.in_tank.iter().filter(|tank| tank.vessel.0 == 1).map(|tank| tank.filled.0).sum();
+    let mut is_drawn = false;
+    for task in work {
+        let (vessel, volume) = match task.work {
+            Work::Transfer { from, to, volume, .. } => {
+                bright += if to.0 == 1 { volume.0 } else { 0 };
+                (from, volume)
+            }
+            Work::Package { vessel, volume, .. } => (vessel, volume),
+            _ => continue,
+        };
+        if vessel.0 == 0 {
+            before |= task.slot.0 < end;
+            after |= task.slot.0 >= end;
+        } else if vessel.0 == 1 {
+            bright -= volume.0;
+            is_drawn = true;
+        }
+    }
+    before && after || is_drawn && bright > 20
+}
+
+#[test]
+fn no_plan_of_all_days_is_worth_more_than_the_bound_with_a_look_ahead() {
+    let mut random = Random::new(33);
+    let (mut compared, mut filled) = (0, 0);
+    for round in 0..50 {
+        let mut case = drawn_by_lot(&mut random);
+        let in_full = best(&case);
+        let days = random.between(1, case.calendar.planned_days as i64 - 1) as usize;
+        case.calendar.look_ahead_days = case.calendar.planned_days - days;
+        case.calendar.planned_days = days;
+        let answer = best(&case);
+        let apart = answer.bound - answer.objective;
+        assert!(apart <= 200, "{round}: worth {}, proven {}", answer.objective, answer.bound);
+        filled += usize::from(answer.plan.outlook.lots.iter().any(|lot| match lot.source {
+            Source::New { like, .. } => like.0 > 1,
+            Source::InTank(_) => false,
+        }));
+        if !is_cut_apart(&case, &in_full.plan.tasks, days) {
+            let missing = in_full.objective - answer.bound;
+            assert!(missing <= 60, "{round}: {} in full, bound {}", in_full.objective, answer.bound);
+            compared += 1;
+        }
+    }
+    assert!(compared >= 25 && filled >= 15, "{compared} compared, {filled} with fills in the look-ahead");
 }

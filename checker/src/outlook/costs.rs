@@ -9,7 +9,8 @@ use cellarwright_model::units::{Minutes, Money, Volume, mul_div, rounded_mul_div
 
 use super::entry::{Batch, Entries, From, Lot, holding, last_vessel, leaves};
 use super::people::{
-    at_filter, carbonated, counts_brew_days, fill_job, line_time, longer_turns, most_people, moved, turns,
+    at_filter, carbonated, counts_brew_days, fill_job, is_gassed, line_time, longer_turns, most_people,
+    moved, turns,
 };
 use super::volumes::{direct_volume, left_at_end};
 use crate::exact::Fine;
@@ -132,10 +133,10 @@ fn fill(ledger: &Ledger, lot: &Lot, parts: &mut Breakdown) {
     for job in fill_job(ledger, lot) {
         parts.labour += labour(ledger, job.crew, i128::from(lot.count));
     }
-    let at_filter = at_filter(ledger, lot.beer, lot.volume).0.saturating_mul(i128::from(lot.count));
+    let at_filter = at_filter(ledger, lot).0.saturating_mul(i128::from(lot.count));
     parts.labour += Fine(at_filter / i128::from(Count::ONE.0)).cost(rates.labour);
     parts.transfers += times(rates.transfer, lot.count);
-    if ledger.case.beer(lot.beer).is_forced() {
+    if is_gassed(ledger, lot) {
         let gas = ledger.case.beer(lot.beer).gas(rates.gas);
         parts.gas += times(gas.for_volume(lot.volume), lot.count);
     }

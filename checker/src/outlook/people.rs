@@ -134,12 +134,13 @@ pub fn carbonated<'a>(
     })
 }
 
-/// The jobs of filling one bright tank: purging, transfer, carbonating (of a forced beer) and, for a bright-only tank, its clean.
+/// The jobs of filling one bright tank: purging, transfer, carbonating (of a forced beer, but not where a tank is only poured from) and,
+/// for a bright-only tank, its clean.
 #[must_use]
 pub fn fill_job(ledger: &Ledger, lot: &Lot) -> Vec<Job> {
     let data = ledger.case.vessel(lot.vessel);
     let mut jobs = vec![data.purge.job, ledger.case.transfer.job];
-    if ledger.case.beer(lot.beer).is_forced() {
+    if is_gassed(ledger, lot) {
         jobs.push(ledger.case.carbonate);
     }
     if data.is_bright_only() {
@@ -148,11 +149,18 @@ pub fn fill_job(ledger: &Ledger, lot: &Lot) -> Vec<Job> {
     jobs
 }
 
-/// Person-time at the filter for filling one tank of a beer.
+/// Whether a lot is carbonated in the tank that it fills.
 #[must_use]
-pub fn at_filter(ledger: &Ledger, beer: BeerId, volume: Volume) -> Fine {
-    match ledger.case.filter_of(ledger.case.beer(beer)) {
-        Some(filter) => Fine::through(filter, volume).times(filter.people),
+pub fn is_gassed(ledger: &Ledger, lot: &Lot) -> bool {
+    ledger.case.beer(lot.beer).is_forced() && !ledger.case.vessel(lot.vessel).is_serve_only()
+}
+
+/// Person-time at the filter for filling one tank; into a tank that is only poured from beer comes filtered.
+#[must_use]
+pub fn at_filter(ledger: &Ledger, lot: &Lot) -> Fine {
+    let is_filtered = ledger.case.vessel(lot.vessel).is_serve_only();
+    match ledger.case.filter_of(ledger.case.beer(lot.beer)).filter(|_| !is_filtered) {
+        Some(filter) => Fine::through(filter, lot.volume).times(filter.people),
         None => Fine::ZERO,
     }
 }
@@ -207,7 +215,7 @@ pub fn needed(ledger: &Ledger, entries: &Entries, period: usize) -> [Fine; 3] {
         }
     }
     for lot in entries.lots.iter().filter(|lot| lot.from == From::Period(period)) {
-        let time = at_filter(ledger, lot.beer, lot.volume);
+        let time = at_filter(ledger, lot);
         needed[Role::Cellar as usize] += Fine(time.0.saturating_mul(i128::from(lot.count)) / ONE);
     }
     for batch in moved(entries, period) {

@@ -188,7 +188,8 @@ fn lots(ledger: &Ledger, entries: &Entries, all: &mut Vec<Violation>) {
             all.extend(breaches.into_violations());
         };
         if let From::Period(period) = lot.from {
-            if !vessel.uses.bright {
+            let is_only_poured = vessel.is_serve_only() && super::costs::tap(ledger, lot).is_some();
+            if !vessel.uses.bright && !is_only_poured {
                 let (found, allowed) = (Amount::Words("transferred into"), Amount::Words("bright"));
                 breach(RuleId::Use, "use", found, allowed);
             }

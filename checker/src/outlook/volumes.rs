@@ -7,7 +7,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Share, Volume};
 use cellarwright_model::violation::{About, Amount, Violation};
 
-use super::entry::{Batch, Entries, From, holding, leaves, volume_slack};
+use super::entry::{Batch, Entries, From, Lot, holding, leaves, volume_slack};
 use crate::ledger::Ledger;
 use crate::rules::Breaches;
 
@@ -63,7 +63,7 @@ fn fills(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breach
     let (mut filled, mut left, mut parts) = (0_i128, 0_i128, 0_usize);
     for period in 0..entries.periods.len() {
         for lot in &entries.lots {
-            if lot.beer == beer && lot.from == From::Period(period) {
+            if lot.beer == beer && lot.from == From::Period(period) && !is_only_poured(ledger, lot) {
                 filled += times(to_filter(lot.volume) + transfer.loss_fixed, lot.count);
                 parts += 1;
             }
@@ -113,19 +113,36 @@ fn available(ledger: &Ledger, entries: &Entries, beer: BeerId, upto: usize) -> (
     (sum, parts)
 }
 
+/// Whether a lot is in a tank that is only poured from: it comes out of another lot, or as from a line out of a batch.
+fn is_only_poured(ledger: &Ledger, lot: &Lot) -> bool {
+    ledger.case.vessel(lot.vessel).is_serve_only()
+}
+
+/// What left other vessels for the tanks that are only poured from and are filled up to a period, in millilitres.
+fn left_to_serve(ledger: &Ledger, entries: &Entries, beer: BeerId, upto: usize) -> i128 {
+    let transfer = &ledger.case.transfer;
+    let kept = i128::from((Share::WHOLE - transfer.loss_share).0.max(1));
+    let lots = entries.lots.iter().filter(|lot| {
+        let is_by = matches!(lot.from, From::Period(period) if period <= upto);
+        lot.beer == beer && is_by && is_only_poured(ledger, lot)
+    });
+    lots.map(|lot| times(lot.volume + transfer.loss_fixed, lot.count) * i128::from(Share::WHOLE.0) / kept)
+        .sum()
+}
+
 /// What is drawn of a beer up to a period, in millilitres.
-fn drawn(entries: &Entries, beer: BeerId, upto: usize) -> i128 {
+fn drawn(ledger: &Ledger, entries: &Entries, beer: BeerId, upto: usize) -> i128 {
     let here = entries.packaging.iter().filter(|entry| entry.beer == beer && entry.period <= upto);
     let packaged: i128 = here.map(|entry| i128::from(entry.drawn.0)).sum();
     let poured: i128 = (0..=upto).map(|period| i128::from(entries.poured(period, beer).0)).sum();
-    packaged + poured
+    packaged + poured + left_to_serve(ledger, entries, beer, upto)
 }
 
 fn draws(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breaches) {
     for period in 0..entries.periods.len() {
         let (there, parts) = available(ledger, entries, beer, period);
-        let drawn = drawn(entries, beer, period);
-        let parts = parts + entries.packaging.len() + entries.pours.len();
+        let drawn = drawn(ledger, entries, beer, period);
+        let parts = parts + entries.packaging.len() + entries.pours.len() + entries.lots.len();
         if drawn > there + volume_slack(parts, there) {
             let slot = ledger.case.calendar.slot(entries.periods[period].first_day, 0);
             breaches.add(About::Beer(beer), slot, "drawn by then", volume(drawn), volume(there));
@@ -138,7 +155,7 @@ fn draws(ledger: &Ledger, entries: &Entries, beer: BeerId, breaches: &mut Breach
 #[must_use]
 pub fn left_at_end(ledger: &Ledger, entries: &Entries, beer: BeerId) -> i128 {
     let Some(last) = entries.periods.len().checked_sub(1) else { return 0 };
-    (available(ledger, entries, beer, last).0 - drawn(entries, beer, last)).max(0)
+    (available(ledger, entries, beer, last).0 - drawn(ledger, entries, beer, last)).max(0)
 }
 
 /// Packaged <= drawn less the line's loss for each run, less each format's share.
@@ -173,9 +190,22 @@ fn packaging(
     }
 }
 
-/// Poured in a period <= what guests ask for on its days.
+/// Poured in a period <= what guests ask for on its days; poured up to a period <= what serving tanks hold, or are filled with up to it.
 fn pours(ledger: &Ledger, entries: &Entries, breaches: &mut Breaches) {
     for period in 0..entries.periods.len() {
+        for beer in ledger.case.beer_ids() {
+            let poured: i128 = (0..=period).map(|period| i128::from(entries.poured(period, beer).0)).sum();
+            let lots = entries.lots.iter().filter(|lot| {
+                let is_by = !matches!(lot.from, From::Period(filled) if filled > period);
+                lot.beer == beer && is_by && super::costs::tap(ledger, lot).is_some()
+            });
+            let (there, parts) =
+                lots.fold((0, 0), |(sum, parts), lot| (sum + times(lot.volume, lot.count), parts + 1));
+            if poured > there + volume_slack(parts + entries.pours.len(), there) {
+                let slot = ledger.case.calendar.slot(entries.periods[period].first_day, 0);
+                breaches.add(About::Beer(beer), slot, "poured by then", volume(poured), volume(there));
+            }
+        }
         for beer in ledger.case.beer_ids() {
             let (poured, asked) = (entries.poured(period, beer), entries.asked(ledger.case, period, beer));
             if i128::from(poured.0) > i128::from(asked.0) + volume_slack(1, i128::from(asked.0)) {

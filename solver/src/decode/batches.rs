@@ -281,7 +281,8 @@ fn read_lots(context: &Context, values: Values, cellar: &mut Cellar) {
         blend.1 = Some(begun.len());
         begun.push((blend.0, None));
     }
-    for fill in context.columns.serve_fills.iter().filter(|fill| values.count(fill.filled) > 0) {
+    let planned = context.columns.serve_fills.iter().filter(|fill| context.grid.is_fine(fill.period));
+    for fill in planned.filter(|fill| values.count(fill.filled) > 0) {
         begun.push((fill.to, None));
     }
     for (lot, vessel) in begun {

@@ -12,7 +12,7 @@ use cellarwright_model::units::Volume;
 use super::Values;
 use super::batches::Cellar;
 use super::ways::{Path, Shares, Ways, paths};
-use crate::compile::columns::{Emptied, Filled, Leaving, Source};
+use crate::compile::columns::{Emptied, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -160,7 +160,7 @@ fn new_lots(context: &Context, values: Values, outlook: &mut Outlook) {
             outlook.lots.push(OutlookLot {
                 source: From::New { like: like(context, lot.group), period },
                 beer: lot.beer,
-                volume: lot.volume,
+                volume: volume_of_each(context, values, lot),
                 count,
                 emptied: match hold.emptied {
                     Emptied::At(at) | Emptied::Dump(at) => coarse(context, at),
@@ -169,6 +169,22 @@ fn new_lots(context: &Context, values: Values, outlook: &mut Outlook) {
             });
         }
     }
+}
+
+/// What is in each of some lots of the look-ahead: in tanks that are only poured from, what arrives over how often.
+fn volume_of_each(context: &Context, values: Values, lot: Lot) -> Volume {
+    if !context.groups.get(lot.group).like.is_serve_only() {
+        return lot.volume;
+    }
+    let transfer = context.case.transfer;
+    let kept = 1.0 - transfer.loss_share.0 as f64 / 1e6;
+    let (mut leaves, mut filled) = (0.0, 0.0);
+    for fill in context.columns.serve_fills.iter().filter(|fill| fill.to == lot) {
+        leaves += values.of(fill.leaves);
+        filled += values.of(fill.filled);
+    }
+    let each = kept * leaves / filled - transfer.loss_fixed.hectolitres();
+    Volume((each * 100_000.0).round() as i64)
 }
 
 fn packaging(context: &Context, values: Values, outlook: &mut Outlook) {

@@ -187,11 +187,9 @@ pub fn packaging_slots(context: &Context, source: Source, period: PeriodId) -> V
 /// The same with slots in which a fermenter can fill a tank that is only poured from.
 pub fn drawing_slots(context: &Context, source: Source, period: PeriodId) -> Vec<Slot> {
     let mut slots = packaging_slots(context, source, period);
-    if !serve_only::tanks(context, source, period).is_empty() {
-        slots.push(Slot(period));
-        slots.sort_unstable();
-        slots.dedup();
-    }
+    slots.extend(serve_only::tanks(context, source, period).into_iter().flat_map(|(_, slots)| slots));
+    slots.sort_unstable();
+    slots.dedup();
     slots
 }
 

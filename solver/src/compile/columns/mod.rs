@@ -277,7 +277,7 @@ pub struct ServeFill {
     /// The lot that it makes; its volume is the most that the tank holds.
     pub to: Lot,
     pub period: PeriodId,
-    /// Whether it is done.
+    /// Whether it is done; in the look-ahead how often.
     pub filled: ColumnId,
     /// What leaves the source, hL.
     pub leaves: ColumnId,

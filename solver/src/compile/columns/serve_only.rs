@@ -1,5 +1,5 @@
-//! Columns of filling tanks that are only poured from, in the planned days, out of bright lots and of fermenters whose beer is
-//! carbonated there: whether, and how much leaves.
+//! Columns of filling tanks that are only poured from, out of bright lots and of fermenters whose beer is carbonated there:
+//! whether (in a period of the look-ahead how often), and how much leaves.
 //!
 //! The tanks, and the vessels that they are filled from, are groups of one (`groups`), so that a source is one vessel and its
 //! volume may be a column.
@@ -31,36 +31,41 @@ pub fn reached(context: &Context, source: Source) -> Vec<GroupId> {
     found.collect()
 }
 
-/// Tanks that are only poured from and can be filled from a source in a period; from a fermenter, if it may be drawn from then.
-pub fn tanks(context: &Context, source: Source, period: PeriodId) -> Vec<GroupId> {
-    if !context.grid.is_fine(period) {
+/// Tanks that are only poured from and can be filled from a source in a period, each with the slots in which it can; from a
+/// fermenter, if it may be drawn from then.
+pub fn tanks(context: &Context, source: Source, period: PeriodId) -> Vec<(GroupId, Vec<Slot>)> {
+    let tanks = reached(context, source);
+    if tanks.is_empty() {
         return Vec::new();
     }
-    let mut tanks = reached(context, source);
-    let slot = Slot(period);
-    let is_there = outage::is_vessel_there(context, source.group(), slot);
-    if tanks.is_empty() || !is_there || !is_rested(context, source, slot) {
-        return Vec::new();
-    }
-    tanks.retain(|&to| {
-        outage::working_with(context, Role::Cellar, to, period).contains(&slot)
-            && bright_rest::may_fill_to_serve(context, &context.groups.get(to).like, slot)
+    let mut ready = outage::working_with(context, Role::Cellar, source.group(), period);
+    ready.retain(|&slot| is_rested(context, source, slot));
+    let with_slots = tanks.into_iter().map(|to| {
+        let mut slots = outage::working_with(context, Role::Cellar, to, period);
+        slots.retain(|&slot| {
+            ready.contains(&slot)
+                && bright_rest::may_fill_to_serve(context, &context.groups.get(to).like, slot)
+        });
+        (to, slots)
     });
-    tanks
+    with_slots.filter(|(_, slots)| !slots.is_empty()).collect()
 }
 
 /// Whether beer of a bright lot may leave its tank in a slot; a fermenter is asked about where it is drawn from.
 fn is_rested(context: &Context, source: Source, slot: Slot) -> bool {
     let Source::Bright(lot) = source else { return true };
     let from = &context.groups.get(lot.group).like;
-    let is_ready = match lot.filled {
-        Filled::Opening(_) => true,
+    let day = |slot: Slot| context.case.calendar.day(slot) as i64;
+    match lot.filled {
+        Filled::Opening(_) => wait::may_empty(context, &lot, wait::fill_days(context, &lot).0, day(slot)),
         Filled::In(filled) => {
-            context.grid.is_fine(filled) && bright_rest::may_package(context, &lot, from, Slot(filled), slot)
+            let mut fills = outage::working_with(context, Role::Cellar, lot.group, filled).into_iter();
+            fills.any(|filled| {
+                bright_rest::may_package(context, &lot, from, filled, slot)
+                    && wait::may_empty(context, &lot, day(filled), day(slot))
+            })
         }
-    };
-    let day = context.case.calendar.day(slot) as i64;
-    is_ready && wait::may_empty(context, &lot, wait::fill_days(context, &lot).0, day)
+    }
 }
 
 /// The lot that a fill makes: as large as the tank at most.
@@ -81,11 +86,12 @@ pub fn add(context: &mut Context) -> Vec<Lot> {
     }
     let mut made = Vec::new();
     for (from, period) in sources {
-        for to in tanks(context, from, period) {
+        for (to, _) in tanks(context, from, period) {
             let lot = filled_lot(context, from, to, period);
-            let filled = context.program.column(0.0, 1.0, true);
+            let is_fine = context.grid.is_fine(period);
+            let filled = context.program.column(0.0, if is_fine { 1.0 } else { f64::INFINITY }, is_fine);
             let most = volume::volume_of(context, from).hectolitres();
-            let leaves = context.program.column(0.0, most, false);
+            let leaves = context.program.column(0.0, if is_fine { most } else { f64::INFINITY }, false);
             context.columns.serve_fills.push(ServeFill { from, to: lot, period, filled, leaves });
             made.push(lot);
         }

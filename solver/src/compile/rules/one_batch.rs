@@ -3,14 +3,15 @@
 //! Rows: batches begun with a last turn in a period = batches by how they leave; for bright-only tanks, in every slot in which
 //! one may be filled, lots in them <= tanks. Fermenters are counted by the flow dirty -> clean -> filled in `clean`.
 //! In the look-ahead: lots across the end of a period <= tanks, and the slots that lots block within it add up to no more
-//! than the tanks' working slots (two for a lot filled and emptied within, one for a lot that only begins or ends there).
+//! than the tanks' working slots (two for a lot filled and emptied within, one for a lot that only begins or ends there; a tank that is
+//! only poured from may be empty on the day of its fill, and at the end of a day without work).
 
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::rule::RuleId;
 
-use super::{blend, bright_rest, calendar};
+use super::{blend, bright_rest, calendar, serving};
 use crate::compile::columns::{Emptied, Filled, Source};
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
@@ -80,8 +81,9 @@ fn bright_occupancy(context: &mut Context) {
             if !refills_at_once {
                 let is_filled_here = lot.filled == Filled::In(period);
                 let is_emptied_here = period == end;
-                let slots = if is_filled_here && is_emptied_here { 2.0 } else { 1.0 };
-                if is_filled_here || is_emptied_here {
+                let is_one_day = vessel.is_serve_only() && serving::may_pour_at_once(context, &lot);
+                let slots = if is_filled_here && is_emptied_here && !is_one_day { 2.0 } else { 1.0 };
+                if is_filled_here || (is_emptied_here && !vessel.is_serve_only()) {
                     blocked.entry(key).or_default().push((hold.column, slots));
                 }
             }

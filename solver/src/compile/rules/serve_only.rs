@@ -2,7 +2,7 @@
 //!
 //! Rows, for each fill: leaves <= what the source holds x filled; for each lot that fills make: fills = lots by how they end,
 //! arrives = (1 - share) x leaves - fixed x filled, least <= arrives <= holds; poured + left = arrives, left only in what
-//! stays; by the end of each period: poured so far >= arrives - holds x (1 - emptied so far).
+//! stays; by the end of each period: poured so far >= arrives - holds x (filled - emptied so far).
 
 use std::collections::BTreeMap;
 
@@ -22,7 +22,8 @@ pub fn add(context: &mut Context) {
     }
     for (lot, fills) in lots {
         let arrives = arrivals(context, &lot, &fills);
-        pouring(context, lot, &arrives);
+        let filled: Terms = fills.iter().map(|fill| (fill.filled, 1.0)).collect();
+        pouring(context, lot, &filled, &arrives);
     }
 }
 
@@ -58,7 +59,7 @@ fn arrivals(context: &mut Context, lot: &Lot, fills: &[ServeFill]) -> Terms {
     arrives
 }
 
-fn pouring(context: &mut Context, lot: Lot, arrives: &Terms) {
+fn pouring(context: &mut Context, lot: Lot, filled: &Terms, arrives: &Terms) {
     let holds = lot.volume.hectolitres();
     let source = Source::Bright(lot);
     let pours: Vec<(PeriodId, ColumnId)> = context
@@ -91,8 +92,9 @@ fn pouring(context: &mut Context, lot: Lot, arrives: &Terms) {
     for &(period, _) in &pours {
         let mut row: Terms = pours.iter().filter(|pour| pour.0 <= period).map(|pour| (pour.1, 1.0)).collect();
         row.extend(scaled(arrives, -1.0));
+        row.extend(scaled(filled, holds));
         let gone = ends.iter().filter(|(emptied, _)| matches!(emptied, Emptied::At(at) if *at <= period));
         row.extend(gone.map(|&(_, column)| (column, -holds)));
-        context.program.at_least(RuleId::Volume, row, -holds);
+        context.program.at_least(RuleId::Volume, row, 0.0);
     }
 }

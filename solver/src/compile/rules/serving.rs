@@ -63,6 +63,16 @@ fn has_rested(context: &Context, lot: &Lot, tank: &Vessel, filled: Option<Slot>,
     }
 }
 
+/// Whether a lot of a period may be poured on the day of its fill.
+pub fn may_pour_at_once(context: &Context, lot: &Lot) -> bool {
+    let Filled::In(filled) = lot.filled else { return false };
+    let tank = &context.groups.get(lot.group).like;
+    calendar::working(context, Role::Cellar, filled).into_iter().any(|slot| {
+        let day = context.case.calendar.day(slot) as i64;
+        has_rested(context, lot, tank, Some(slot), day)
+    })
+}
+
 /// Whether a lot may be poured in a period.
 pub fn may_pour(context: &Context, lot: &Lot, period: PeriodId) -> bool {
     may_pour_from(context, lot, &context.groups.get(lot.group).like, period)

@@ -111,8 +111,10 @@ pub struct ToOrder {
     pub by: Option<i64>,
     /// The day on which more is used than is there.
     pub needed: i64,
-    /// Pieces that are short by the end of the horizon, at least the smallest order.
+    /// Pieces that are short on the worst day, up to whole ones, at least the smallest order.
     pub pieces: i64,
+    /// The price of what is short, a part of the objective.
+    pub cost: cellarwright_model::units::Money,
 }
 
 /// Pitches that a plan leaves, and that a further batch could be pitched with.

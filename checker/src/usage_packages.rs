@@ -1,12 +1,10 @@
 //! Kegs and materials for tables: what is there, what is used, and what must be ordered by when.
 
-use std::collections::BTreeMap;
-
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::ids::{KegPoolId, MaterialId};
 
 use crate::ledger::{Ledger, PIECE};
-use crate::rules::{filter_time, kegs_by_slot, transfer_time, washing_time};
+use crate::rules::{bought, filter_time, kegs_by_slot, transfer_time, washing_time};
 use crate::usage::{KegsOfDay, Resource, ResourceUse, ToOrder, Use};
 
 /// Filters, and transfers where only so many are possible at once.
@@ -121,31 +119,17 @@ fn material(ledger: &Ledger, id: MaterialId, orders: &[ToOrder]) -> Vec<Use> {
     uses
 }
 
-/// What must be ordered: for each material that runs out within the horizon, the day on which it does, the last day to order
-/// for it, and all that is short by the end, at least the smallest order.
+/// What must be ordered: what is bought of each material, with the last day to order it.
 #[must_use]
 pub fn to_order(ledger: &Ledger) -> Vec<ToOrder> {
-    let mut by_material: BTreeMap<MaterialId, Vec<(i64, i128)>> = BTreeMap::new();
-    for ((id, day), (pieces, _)) in ledger.pieces_used_in_all() {
-        by_material.entry(id).or_default().push((day, pieces));
-    }
     let mut orders = Vec::new();
-    for (id, days) in by_material {
-        let material = &ledger.case.materials[id.0];
-        let (mut used, mut short, mut needed) = (0_i128, 0_i128, None);
-        for (day, pieces) in days {
-            used += pieces;
-            let missing = used - i128::from(material.there_by(day)) * PIECE;
-            // A piece is rounding.
-            if missing > PIECE {
-                needed = needed.or(Some(day));
-                short = short.max(missing);
-            }
-        }
-        if let Some(needed) = needed {
-            let by = material.lead.map(|lead| (needed - lead).max(0));
-            let pieces = rounded_up(short).max(material.least_order);
-            orders.push(ToOrder { material: id, by, needed, pieces });
+    for id in (0..ledger.case.materials.len()).map(MaterialId) {
+        if let Some(bought) = bought(ledger, id) {
+            let material = &ledger.case.materials[id.0];
+            let by = material.lead.map(|lead| bought.needed.saturating_sub(lead).max(0));
+            let (needed, pieces, cost) =
+                (bought.needed, rounded_up(bought.pieces).max(material.least_order), bought.cost);
+            orders.push(ToOrder { material: id, by, needed, pieces, cost });
         }
     }
     orders

@@ -17,6 +17,7 @@ mod full_clean;
 mod hours;
 mod kegs_out;
 mod lines;
+mod materials;
 mod mutation;
 mod not_forced;
 mod oracle;

@@ -55,7 +55,8 @@ fn what_is_short_is_ordered_in_time() {
     let made = tiny("keg-pool");
     let answer = best(&made);
     // 70 caps are used, the 61st on Wednesday; two days from ordering to delivery.
-    let expected = ToOrder { material: MaterialId(0), by: Some(0), needed: 2, pieces: 500 };
+    let (needed, pieces, cost) = (2, 500, Money(80));
+    let expected = ToOrder { material: MaterialId(0), by: Some(0), needed, pieces, cost };
     assert_eq!(answer.report.usage.to_order, [expected]);
     assert_eq!(answer.report.breakdown.materials, Money(80));
     // They take longer: 60 kegs are all that is capped.

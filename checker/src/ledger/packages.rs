@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Case, RoleTimes};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, MaterialId};
+use cellarwright_model::tolerance;
 use cellarwright_model::units::{Minutes, Money, Volume, rounded_mul_div};
 
 use super::{Charge, Ledger, Misfit};
@@ -17,6 +18,24 @@ const MOST_KEGS: i64 = 1_000_000;
 
 /// Pieces of each material used on each day, in millionths, with the number of runs that use it.
 pub type PiecesUsed = BTreeMap<(MaterialId, i64), (i128, i128)>;
+
+/// What is used of a material on a planned day or in a period of the look-ahead; pieces in millionths.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MaterialUse {
+    /// The day, of a period its first packaging day.
+    pub day: i64,
+    /// The day up to which deliveries count for it.
+    pub there_on: i64,
+    /// Pieces.
+    pub pieces: i128,
+    /// What is rounding of them: pieces for 20 mL of each run.
+    pub rounding: i128,
+}
+
+/// Pieces for what is rounding of a run.
+fn rounding(case: &Case, pieces: i64, format: FormatId) -> i128 {
+    fraction(case, format, tolerance::VOLUME).saturating_add(1).saturating_mul(i128::from(pieces))
+}
 
 /// A hundredth of a keg, in millionths: less than this is rounding.
 const PART_OF_KEG: i128 = 10_000;
@@ -107,20 +126,39 @@ impl Ledger<'_> {
         used
     }
 
-    /// The same with the look-ahead, whose packaging counts on the first packaging day of its period.
+    /// Use of a material over the whole horizon, in order of days: by planned day, then by period of the look-ahead, whose use is on
+    /// its first packaging day and may come after all deliveries of the period.
     #[must_use]
-    pub fn pieces_used_in_all(&self) -> PiecesUsed {
-        let mut used = self.pieces_used();
-        let outlook = &self.plan.outlook;
-        for entry in outlook.packaging.iter().filter(|_| self.looks_ahead()) {
-            let Some(period) = outlook.periods.get(entry.period) else { continue };
-            let mut days = period.first_day..=period.last_day.min(self.case.calendar.days());
-            let first = days.find(|&day| self.works_on(Role::Package, day as i64));
-            let day = first.unwrap_or(period.first_day.min(self.case.calendar.days())) as i64;
-            let packaged = crate::exact::bounded(entry.packaged);
-            let packages = fraction(self.case, entry.format, packaged);
-            add_pieces(self.case, &mut used, day, entry.beer, entry.format, packages);
+    pub fn material_uses(&self, id: MaterialId) -> Vec<MaterialUse> {
+        let material = &self.case.materials[id.0];
+        let mut uses: Vec<MaterialUse> = Vec::new();
+        for (&(_, day), &(pieces, _)) in self.pieces_used().range((id, i64::MIN)..=(id, i64::MAX)) {
+            uses.push(MaterialUse { day, there_on: day, pieces, rounding: 0 });
         }
-        used
+        for (&(slot, _), line_slot) in &self.line_slots {
+            for run in &line_slot.runs {
+                for &format in run.formats.keys().filter(|&&format| self.case.pool_of(format).is_none()) {
+                    let rounding = rounding(self.case, material.pieces(run.beer, format), format);
+                    let of_day = uses.iter_mut().find(|used| used.day == self.day(slot));
+                    of_day.into_iter().for_each(|used| used.rounding += rounding);
+                }
+            }
+        }
+        let outlook = &self.plan.outlook;
+        let mut ahead: BTreeMap<usize, MaterialUse> = BTreeMap::new();
+        for entry in outlook.packaging.iter().filter(|_| self.looks_ahead()) {
+            let pieces = material.pieces(entry.beer, entry.format);
+            let Some(period) = outlook.periods.get(entry.period).filter(|_| pieces > 0) else { continue };
+            let last = period.last_day.min(self.case.calendar.days());
+            let first = (period.first_day..=last).find(|&day| self.works_on(Role::Package, day as i64));
+            let day = first.unwrap_or(period.first_day.min(last)) as i64;
+            let empty = MaterialUse { day, there_on: last as i64, pieces: 0, rounding: 0 };
+            let used = ahead.entry(entry.period).or_insert(empty);
+            let packages = fraction(self.case, entry.format, crate::exact::bounded(entry.packaged));
+            used.pieces = used.pieces.saturating_add(packages.saturating_mul(i128::from(pieces)));
+            used.rounding += rounding(self.case, pieces, entry.format);
+        }
+        uses.extend(ahead.into_values());
+        uses
     }
 }

@@ -34,7 +34,7 @@ pub use crew::{available as available_people, check_hours, line_hours, needed as
 pub use filter::{filter_time, transfer_time};
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
-pub use packages::{kegs_by_slot, materials_bought, washing_time};
+pub use packages::{bought, kegs_by_slot, materials_bought, washing_time};
 pub use pressure::{
     limit as pressure_limit, limit_when_full as pressure_limit_when_full, needed as pressure_needed,
     needed_fermenting as pressure_fermenting,

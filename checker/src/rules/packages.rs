@@ -199,22 +199,42 @@ fn material(ledger: &Ledger, id: MaterialId, breaches: &mut Breaches) {
     }
 }
 
-/// Price of all pieces that neither stock nor expected deliveries of the horizon cover, look-ahead included.
+/// What must be bought of a material so that no day is short of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bought {
+    /// The first day on which more is used than is there.
+    pub needed: i64,
+    /// Pieces, in millionths.
+    pub pieces: i128,
+    /// Their price.
+    pub cost: Money,
+}
+
+/// The largest shortage of any day: pieces used up to it less what is there by then; none where stock and deliveries last.
+#[must_use]
+pub fn bought(ledger: &Ledger, id: MaterialId) -> Option<Bought> {
+    let material = &ledger.case.materials[id.0];
+    let (mut used, mut rounding, mut short, mut needed) = (0_i128, 0_i128, 0_i128, None);
+    for step in ledger.material_uses(id) {
+        used = used.saturating_add(step.pieces);
+        rounding = rounding.saturating_add(step.rounding);
+        let missing = used.saturating_sub(i128::from(material.there_by(step.there_on)).saturating_mul(PIECE));
+        if missing > rounding {
+            needed = needed.or(Some(step.day));
+            short = short.max(missing);
+        }
+    }
+    let needed = needed?;
+    let thousand = 1_000 * PIECE;
+    let price = i128::from(material.price_per_1000.0);
+    let cents = (short.saturating_mul(price) + thousand / 2) / thousand;
+    let cost = Money(i64::try_from(cents).unwrap_or(i64::MAX / 1_000));
+    Some(Bought { needed, pieces: short, cost })
+}
+
+/// Price of all materials that are bought, for the look-ahead too.
 #[must_use]
 pub fn materials_bought(ledger: &Ledger) -> Money {
-    let last = ledger.case.calendar.days() as i64 - 1;
-    let mut used: BTreeMap<MaterialId, i128> = BTreeMap::new();
-    for (&(id, _), &(pieces, _)) in &ledger.pieces_used_in_all() {
-        let sum = used.entry(id).or_default();
-        *sum = sum.saturating_add(pieces);
-    }
-    let mut cost = Money::ZERO;
-    for (id, pieces) in used {
-        let material = &ledger.case.materials[id.0];
-        let bought = (pieces - i128::from(material.there_by(last)) * PIECE).max(0);
-        let thousand = 1_000 * PIECE;
-        let cents = (bought.saturating_mul(i128::from(material.price_per_1000.0)) + thousand / 2) / thousand;
-        cost += Money(i64::try_from(cents).unwrap_or(i64::MAX / 1_000));
-    }
-    cost
+    let all = (0..ledger.case.materials.len()).filter_map(|place| bought(ledger, MaterialId(place)));
+    all.fold(Money::ZERO, |sum, one| Money(sum.0.saturating_add(one.cost.0)))
 }

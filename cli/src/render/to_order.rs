@@ -11,11 +11,12 @@ pub fn lines(view: &View) -> Vec<String> {
     if rows.is_empty() {
         return vec!["Stock and expected deliveries last through these days.".to_owned()];
     }
-    let mut table = plain_table(&["order", "pieces", "by", "needed on"], 1);
+    let mut table = plain_table(&["order", "pieces", "money", "by", "needed on"], 1);
     for row in rows {
         table.add_row(vec![
             row.material.clone(),
             grouped(row.pieces as f64, 0),
+            grouped(row.cost, 2),
             row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()),
             row.needed_label.clone(),
         ]);

@@ -226,12 +226,14 @@ pub struct SlackRow {
 }
 
 /// A material that must be ordered.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ToOrderRow {
     /// The material.
     pub material: String,
     /// Pieces.
     pub pieces: i64,
+    /// What is paid for them: a part of the objective.
+    pub cost: f64,
     /// The last date on which ordering is in time; none if no order arrives within the horizon.
     pub by: Option<String>,
     /// As the screen shows it.

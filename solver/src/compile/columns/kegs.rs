@@ -12,7 +12,7 @@ use crate::compile::rules::{calendar, outage};
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
     for (place, material) in context.case.materials.iter().enumerate() {
-        if material.price_per_1000 > Money::ZERO {
+        if material.price_per_1000 > Money::ZERO && material.lead.is_some() {
             let bought = context.program.column(0.0, f64::INFINITY, false);
             context.columns.bought.insert(MaterialId(place), bought);
         }

@@ -7,7 +7,8 @@
 //! - at the end of each day: filled and stale up to it >= washed up to the day so long before it that they no longer keep;
 //! - kegs come back so long after their filling, or after their delivery: then delivered volume / contents, in fractions;
 //! - without a washer, and in the look-ahead, clean and dirty ones count alike;
-//! - materials, up to each day (or the last day of a period) that no new order can serve: pieces used <= there without it.
+//! - materials, up to each day (or the last day of a period) that no new order can serve: pieces used <= there without it;
+//! - priced ones, up to each other day before a delivery, and up to the last: pieces used <= there + bought.
 
 use std::collections::BTreeMap;
 
@@ -182,26 +183,26 @@ fn used(context: &Context, id: MaterialId) -> BTreeMap<PeriodId, Terms> {
 const THOUSAND: f64 = 1_000.0;
 
 fn material(context: &mut Context, id: MaterialId) {
-    let material = &context.case.materials[id.0];
+    let case = context.case;
+    let material = &case.materials[id.0];
     let mut so_far: Terms = Vec::new();
     let used = used(context, id);
     for (&period, terms) in &used {
         so_far.extend(terms);
         let day = context.grid.period(period).last_day;
-        let is_last_of_day = context.grid.is_fine(period)
-            && used
-                .range(period + 1..)
-                .next()
-                .is_some_and(|(&next, _)| context.grid.period(next).last_day == day);
-        if is_last_of_day || material.lead.is_some_and(|lead| day >= lead) {
-            continue;
+        let next = used.range(period + 1..).next().map(|(&next, _)| context.grid.period(next).last_day);
+        let there = material.there_by(day);
+        if material.lead.is_none_or(|lead| day < lead) {
+            if !context.grid.is_fine(period) || next != Some(day) {
+                context.program.at_most(RuleId::Packages, so_far.clone(), there as f64 / THOUSAND);
+            }
+        } else if let Some(&bought) = context.columns.bought.get(&id)
+            && next.is_none_or(|next| material.there_by(next) > there)
+        {
+            // Up to a day before a delivery, and at the end: between deliveries the shortage only grows.
+            let mut row = so_far.clone();
+            row.push((bought, -1.0));
+            context.program.at_most(RuleId::Packages, row, there as f64 / THOUSAND);
         }
-        let there = material.there_by(day) as f64 / THOUSAND;
-        context.program.at_most(RuleId::Packages, so_far.clone(), there);
-    }
-    if let Some(bought) = context.columns.bought.get(&id) {
-        so_far.push((*bought, -1.0));
-        let last = context.case.calendar.days() as i64 - 1;
-        context.program.at_most(RuleId::Packages, so_far, material.there_by(last) as f64 / THOUSAND);
     }
 }

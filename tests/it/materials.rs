@@ -1,0 +1,131 @@
+//! Materials: what is bought is the largest shortage of any day, for the objective and for the order.
+
+use cellarwright_model::case::{Aim, Case, InTank, Material};
+use cellarwright_model::ids::{BeerId, FormatId, VesselId};
+use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_tests::random::Random;
+use cellarwright_tests::small::{beer, bright, case, fast_line, hl, kegs, money, order};
+
+use crate::best::best;
+
+/// Beer in plenty for packages of 10 hL that earn 1000 each, and a material of which each takes one.
+fn with_material(days: usize) -> Case {
+    let mut made = case(days);
+    made.aim = Aim::Orders;
+    made.rates.surplus = Share(0);
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    made.formats[0].contents = hl(10);
+    made.beers.push(beer("beer", &[0]));
+    made.vessels.push(bright("B", hl(400)));
+    made.in_tank.push(InTank {
+        vessel: VesselId(0),
+        beer: BeerId(0),
+        filled: hl(400),
+        on: -1,
+        ready: -1,
+        carbonated: true,
+        is_bright: true,
+        work_done: Vec::new(),
+    });
+    made.materials.push(Material {
+        name: "caps".into(),
+        uses: vec![(FormatId(0), 1)],
+        beers: None,
+        in_stock: 0,
+        lead: Some(0),
+        least_order: 0,
+        price_per_1000: money(0),
+        deliveries: Vec::new(),
+    });
+    made
+}
+
+/// An order of so many packages, not firm.
+fn wanted(packages: i64, due: i64) -> cellarwright_model::case::Order {
+    cellarwright_model::case::Order { firm: false, ..order(0, 0, Volume(packages * hl(10).0), due) }
+}
+
+/// Packages delivered by the best plan, what it pays for the material in cents, and what is ordered of it.
+fn found(made: &Case) -> (i64, Money, Vec<(i64, i64)>) {
+    let answer = best(made);
+    let delivered: i64 = answer.report.usage.orders.iter().map(|order| order.delivered.0).sum();
+    let orders = answer.report.usage.to_order.iter().map(|order| (order.needed, order.pieces));
+    (delivered / hl(10).0, answer.report.breakdown.materials, orders.collect())
+}
+
+#[test]
+fn what_is_short_before_a_delivery_is_paid() {
+    let mut made = with_material(4);
+    made.orders = vec![wanted(3, 1), wanted(2, 3)];
+    made.materials[0].in_stock = 1;
+    made.materials[0].deliveries = vec![(2, 10)];
+    // A cap costs 600, a package earns 1000: two are bought for Tuesday although there are plenty on Wednesday.
+    made.materials[0].price_per_1000 = money(600_000);
+    assert_eq!(found(&made), (5, money(1_200), vec![(0, 2)]));
+    // For 1100 apiece they are not.
+    made.materials[0].price_per_1000 = money(1_100_000);
+    assert_eq!(found(&made), (3, Money::ZERO, vec![]));
+    // Once two are bought for Tuesday, they are there on Thursday without the delivery.
+    made.materials[0].price_per_1000 = money(600_000);
+    made.materials[0].deliveries = vec![(2, 2)];
+    assert_eq!(found(&made), (5, money(1_200), vec![(0, 2)]));
+}
+
+/// The worth in cents of the best choice of packages for each order, each packaged on the day before it is due.
+fn most(made: &Case, next: usize, chosen: &mut Vec<i64>) -> i64 {
+    if next < made.orders.len() {
+        let packages = made.orders[next].quantity.0 / hl(10).0;
+        let worths = (0..=packages).map(|number| {
+            chosen.push(number);
+            let worth = most(made, next + 1, chosen);
+            chosen.pop();
+            worth
+        });
+        return worths.max().unwrap_or(0);
+    }
+    let material = &made.materials[0];
+    let mut short = 0;
+    for day in 0..made.calendar.planned_days as i64 {
+        let used: i64 = made
+            .orders
+            .iter()
+            .zip(&*chosen)
+            .filter(|(order, _)| order.due <= day + 1)
+            .map(|(_, number)| number)
+            .sum();
+        let delivered: i64 =
+            material.deliveries.iter().filter(|(on, _)| *on <= day).map(|&(_, pieces)| pieces).sum();
+        let missing = used - material.in_stock - delivered;
+        if missing > 0 && material.lead.is_none_or(|lead| day < lead) {
+            return i64::MIN / 2;
+        }
+        short = short.max(missing);
+    }
+    chosen.iter().sum::<i64>() * 100_000 - short * material.price_per_1000.0 / 1_000
+}
+
+#[test]
+fn every_choice_of_orders_is_worth_no_more() {
+    let (mut bought, mut not) = (0, 0);
+    for seed in 0..60 {
+        let mut random = Random::new(9_100 + seed);
+        let mut made = with_material(4);
+        made.orders = (1..=4).map(|due| wanted(random.between(0, 3), due)).collect();
+        made.orders.retain(|order| order.quantity > Volume::ZERO);
+        made.materials[0].in_stock = random.between(0, 3);
+        made.materials[0].lead = random.percent(80).then(|| random.between(0, 2));
+        made.materials[0].price_per_1000 = money(random.between(3, 19) * 100_000);
+        made.materials[0].deliveries =
+            (0..random.between(0, 2)).map(|_| (random.between(0, 4), random.between(0, 3))).collect();
+        made.materials[0].deliveries.sort_unstable();
+        let expected = most(&made, 0, &mut Vec::new());
+        let answer = best(&made);
+        let delivered: i64 = answer.report.usage.orders.iter().map(|order| order.delivered.0).sum();
+        let paid = answer.report.breakdown.materials.0;
+        let worth = delivered * 100_000 / hl(10).0 - paid;
+        assert!((worth - expected).abs() <= 1, "seed {seed}: {worth} for {expected}: {:?}", made.materials);
+        *if paid > 0 { &mut bought } else { &mut not } += 1;
+    }
+    assert!(bought >= 10 && not >= 10, "{bought} {not}");
+}

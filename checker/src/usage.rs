@@ -181,6 +181,8 @@ pub struct Usage {
     pub taps: Vec<TapUse>,
     /// Generation of the yeast of each `Pitch` task, and of the batch of each `Crop` task, by its position in `Plan::tasks`.
     pub generations: Vec<(usize, i64)>,
+    /// Dirty kegs left in each slot after its washing, by kind and slot, where there are any and a washer that washes them.
+    pub dirty_kegs: Vec<(KegPoolId, Slot, i64)>,
     /// Pitches left in store and of crops, and of crops that the plan could make besides, or in another slot.
     pub spare_yeast: Vec<SpareYeast>,
     /// Packaged volume of each `Package` task, by its position in `Plan::tasks`.

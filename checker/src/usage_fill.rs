@@ -37,6 +37,7 @@ pub fn usage(ledger: &Ledger) -> Usage {
         kegs: usage_packages::kegs(ledger),
         taps: taps(ledger),
         generations: generations(ledger),
+        dirty_kegs: usage_packages::dirty_kegs(ledger),
         spare_yeast: usage_yeast::spare(ledger),
         packaged,
     }

@@ -1,6 +1,7 @@
 //! Kegs and materials for tables: what is there, what is used, and what must be ordered by when.
 
 use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::Away;
 use cellarwright_model::ids::{KegPoolId, MaterialId};
 
 use crate::ledger::{Ledger, PIECE};
@@ -20,6 +21,7 @@ pub fn of_the_way(ledger: &Ledger) -> Vec<ResourceUse> {
             used: filter_time(ledger, place, slot).rounded_up().0,
             available: case.shift_hours(slot).0,
         });
+        let uses = uses.filter(|used| used.used > 0 || !case.is_away(Away::Filter(place), used.slot));
         all.push(ResourceUse { resource: Resource::FilterTime(place), uses: uses.collect() });
     }
     if let Some(at_once) = case.transfer.at_once {
@@ -58,6 +60,7 @@ pub fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
             used: time.get(&slot).map_or(0, |time| time.0),
             available: ledger.case.shift_hours(slot).0,
         });
+        let uses = uses.filter(|used| used.used > 0 || !ledger.case.is_away(Away::KegWasher, used.slot));
         all.push(ResourceUse { resource: Resource::KegWasher, uses: uses.collect() });
     }
     let orders = to_order(ledger);
@@ -95,6 +98,14 @@ fn kegs_by_day(ledger: &Ledger, id: KegPoolId) -> Vec<KegsOfDay> {
         days.push(KegsOfDay { pool: id, day, clean, dirty, full, out });
     }
     days
+}
+
+/// Dirty kegs that are left in each slot after its washing, by kind, where there are any.
+#[must_use]
+pub fn dirty_kegs(ledger: &Ledger) -> Vec<(KegPoolId, Slot, i64)> {
+    let slots = (0..ledger.case.kegs.len()).flat_map(|place| kegs_by_slot(ledger, KegPoolId(place)));
+    let left = slots.map(|at| (at.pool, at.slot, (at.dirty - at.washed).max(0)));
+    left.filter(|&(_, _, kegs)| kegs > 0).collect()
 }
 
 fn rounded_up(pieces: i128) -> i64 {

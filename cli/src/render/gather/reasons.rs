@@ -1,6 +1,7 @@
 //! Why an order is short: the nearest reason that case and replay show. A reason is a fact, not a proof that nothing
 //! else would help.
 
+mod before;
 mod supplies;
 
 use cellarwright_checker::usage::{Resource, Stay};
@@ -124,7 +125,8 @@ fn in_planned_days(
         })
         .collect();
     let Some(first) = left.iter().map(|stay| packable_from(facts, stay)).min() else {
-        return all_gone(facts, order, delivered, last_pack);
+        return before::no_pitch(facts, order, last_pack)
+            .unwrap_or_else(|| all_gone(facts, order, delivered, last_pack));
     };
     let first = usize::try_from(first).unwrap_or_default();
     if supplies::never_comes(facts, order, first, last_pack) {
@@ -152,6 +154,12 @@ fn in_planned_days(
             from: date(case, ready as i64),
             to: date(case, last_pack.saturating_sub(1) as i64),
         };
+    }
+    if !beer.direct
+        && !in_bright
+        && let Some(reason) = before::filter_full(facts, order, &left, last_pack)
+    {
+        return reason;
     }
     Reason::WorthMore
 }
@@ -240,6 +248,13 @@ fn left_on(facts: &Facts, resource: Resource, day: usize) -> Option<i64> {
     let today = found.uses.iter().filter(|used| facts.case.calendar.day(used.slot) == day);
     let left: Vec<i64> = today.map(|used| used.available - used.used).collect();
     (!left.is_empty()).then(|| left.iter().sum())
+}
+
+/// What is left of a resource in a slot; none if there is none of it.
+fn left_in(facts: &Facts, resource: Resource, slot: Slot) -> Option<i64> {
+    let found = facts.report.usage.resources.iter().find(|uses| uses.resource == resource)?;
+    let used = found.uses.iter().find(|used| used.slot == slot)?;
+    Some(used.available - used.used)
 }
 
 fn are_bright_tanks_full(facts: &Facts, first: usize, last: usize) -> bool {

@@ -1,5 +1,8 @@
 //! Why orders are short, from plans written by hand.
 
+mod before;
+mod supplies;
+
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::case::{Case, ColdStore, Comes, KegPool, Late, Packaged, StoreUnit};
 use cellarwright_model::ids::{FormatId, KegPoolId, OrderId};

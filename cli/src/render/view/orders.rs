@@ -52,6 +52,16 @@ pub enum Reason {
         /// The last of them.
         to: String,
     },
+    /// No clean keg was left on the days on which it could be packaged, and none of the dirty ones could be washed by then: the
+    /// washer, or the people for it, had no time left.
+    KegWasherFull {
+        /// The kind of kegs.
+        kegs: String,
+        /// The first of the days on which it could be packaged.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
     /// A material of which no more can be had was used up on the days on which it could be packaged.
     MaterialUsedUp {
         /// The material.
@@ -75,6 +85,24 @@ pub enum Reason {
     },
     /// Every bright tank was in use on the days on which it had to be transferred.
     BrightTanksFull {
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// The filter had no time left on the days on which it had to be transferred.
+    FilterFull {
+        /// The filter.
+        filter: String,
+        /// The first of those days.
+        from: String,
+        /// The last of them.
+        to: String,
+    },
+    /// Brewhouse and a fermenter were free for another batch of it, but on none of the days on which it had to be brewed was a pitch.
+    NoPitch {
+        /// The yeast.
+        yeast: String,
         /// The first of those days.
         from: String,
         /// The last of them.

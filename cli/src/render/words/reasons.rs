@@ -29,6 +29,10 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
         Reason::NoCleanKegs { kegs, from, to } => {
             format!("no clean {kegs} were left {}", span(from, to))
         }
+        Reason::KegWasherFull { kegs, from, to } => format!(
+            "no clean {kegs} were left {}, and the keg washer or its people had no time left for dirty ones",
+            span(from, to)
+        ),
         Reason::MaterialUsedUp { material, from, to } => {
             format!("{material} were used up {}, and no more can be had", span(from, to))
         }
@@ -39,6 +43,15 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
         }
         Reason::OtherOrders { volume_hl } => {
             format!("{} hL of it went to other orders by then", hl(*volume_hl))
+        }
+        Reason::FilterFull { filter, from, to } => {
+            format!("{filter} had no time left {}", span(from, to))
+        }
+        Reason::NoPitch { yeast, from, to } => {
+            format!(
+                "brewhouse and a fermenter were free for a batch, but no pitch of {yeast} {}",
+                span(from, to)
+            )
         }
         Reason::AllThereWas { volume_hl } => {
             format!("all {} hL that there was of it by then went to this order", hl(*volume_hl))

@@ -1,11 +1,11 @@
 //! Reasons beyond vessels and people: a line that is not there, kegs, materials, stores.
 
 use cellarwright_checker::usage::Resource;
-use cellarwright_model::calendar::Role;
+use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Order;
-use cellarwright_model::ids::MaterialId;
+use cellarwright_model::ids::{KegPoolId, MaterialId};
 
-use super::{Facts, date};
+use super::{Facts, date, left_in};
 use crate::render::view::Reason;
 
 /// What was missing on every day from `first` to `last` on which the order's beer could be packaged.
@@ -16,7 +16,11 @@ pub fn missing(facts: &Facts, order: &Order, first: usize, last: usize) -> Optio
     if let Some(pool) = case.pool_of(order.format)
         && is_used_up(facts, Resource::Kegs(pool), &days, 1)
     {
-        return Some(Reason::NoCleanKegs { kegs: case.kegs[pool.0].name.clone(), from, to });
+        let kegs = case.kegs[pool.0].name.clone();
+        return Some(match is_washer_full(facts, pool, first, last) {
+            true => Reason::KegWasherFull { kegs, from, to },
+            false => Reason::NoCleanKegs { kegs, from, to },
+        });
     }
     for (place, material) in case.materials.iter().enumerate().filter(|(_, material)| material.lead.is_none())
     {
@@ -47,6 +51,26 @@ pub fn never_comes(facts: &Facts, order: &Order, first: usize, last: usize) -> b
     let line = facts.case.format(order.format).line;
     (calendar.slot(first, 0).0..calendar.slot(last + 1, 0).0)
         .all(|slot| !facts.case.line_is_there(line, cellarwright_model::calendar::Slot(slot)))
+}
+
+/// Whether dirty kegs stood there that would still be clean on one of the days, and neither washer nor people had time for one of them.
+fn is_washer_full(facts: &Facts, pool: KegPoolId, first: usize, last: usize) -> bool {
+    let case = facts.case;
+    let Some(washer) = case.keg_washer else { return false };
+    let needed = washer.takes(1).0.max(1);
+    let keeps = case.kegs[pool.0].keeps.unwrap_or(i64::MAX);
+    let in_time = |slot: Slot| {
+        let day = case.calendar.day(slot);
+        day <= last && keeps.saturating_add(day as i64) >= first as i64
+    };
+    let mut dirty =
+        facts.report.usage.dirty_kegs.iter().filter(|&&(of, slot, _)| of == pool && in_time(slot));
+    let is_full = |slot: Slot| {
+        let left = |resource| left_in(facts, resource, slot).unwrap_or_default();
+        left(Resource::KegWasher) < needed || left(Resource::RoleTime(washer.role)) < needed * washer.people
+    };
+    let Some(&(_, slot, _)) = dirty.next() else { return false };
+    is_full(slot) && dirty.all(|&(_, slot, _)| is_full(slot))
 }
 
 /// Whether less than `least` of a resource is left at the end of each of the days; not where it has no use on one of them.

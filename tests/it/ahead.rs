@@ -4,6 +4,7 @@ use std::sync::Mutex;
 
 use cellarwright_checker::check;
 use cellarwright_model::case::{Aim, Case, Crew};
+use cellarwright_model::plan::Plan;
 use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_solver::{Observer, Options, Progress, Status, solve};
 use cellarwright_tests::generator::make;
@@ -44,13 +45,18 @@ fn the_look_ahead_is_valued_alike() {
 
 /// Solves a case with a look-ahead and adds what does not agree; whether there was something to compare.
 pub fn is_valued_alike(seed: u64, case: &Case, wrong: &mut Vec<String>) -> bool {
-    let options = Options { seconds: 20.0, gap: 0.0, threads: 1, seed: 0 };
+    plan_valued_alike(seed, case, 20.0, wrong).is_some()
+}
+
+/// The plan of a case that was solved in so many seconds, if there was something to compare; adds what does not agree.
+pub fn plan_valued_alike(seed: u64, case: &Case, seconds: f64, wrong: &mut Vec<String>) -> Option<Plan> {
+    let options = Options { seconds, gap: 0.0, threads: 1, seed: 0 };
     let best = Best::default();
     let answer = match solve(case, &options, &best) {
         Ok(answer) => answer,
         Err(error) => {
             wrong.push(format!("{seed}: {error:?}"));
-            return false;
+            return None;
         }
     };
     assert_eq!(answer.report, check(case, &answer.plan));
@@ -60,11 +66,11 @@ pub fn is_valued_alike(seed: u64, case: &Case, wrong: &mut Vec<String>) -> bool 
     if bound - found > rounding && answer.status != Status::Stopped {
         wrong.push(format!("{seed}: {found}, proven {bound}"));
     }
-    let Some(best) = *best.0.lock().unwrap() else { return false };
+    let best = (*best.0.lock().unwrap())?;
     if (found - best).abs() > rounding && answer.status != Status::Stopped {
         wrong.push(format!("{seed}: {found}, the program has {best}"));
     }
-    true
+    Some(answer.plan)
 }
 
 /// Overtime is rounded up to whole minutes for every crew and slot.

@@ -3,31 +3,20 @@
 use std::path::Path;
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Case, ChangePair, Comes, InTank, NeverAfter, OvertimeLimit};
-use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
+use cellarwright_model::case::{Case, ChangePair, Comes, NeverAfter, OvertimeLimit};
+use cellarwright_model::ids::{BeerId, FormatId, LineId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Money, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, solve_without};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, crew, fast_line, hl, hours, kegs, line, money, order};
+use cellarwright_tests::small::{
+    beer, bright, case, crew, fast_line, hl, hours, in_bright, kegs, line, money, order,
+};
 
 use crate::best::best;
 use crate::oracle::exact;
-
-fn ready(vessel: usize, beer: usize, filled: Volume) -> InTank {
-    InTank {
-        vessel: VesselId(vessel),
-        beer: BeerId(beer),
-        filled,
-        on: -2,
-        ready: -2,
-        carbonated: true,
-        is_bright: true,
-        work_done: Vec::new(),
-    }
-}
 
 /// So many beers, a bright tank of 10 hL of each, all ordered for day 1, on a line whose running takes hardly any time.
 fn shift_of(beers: usize, days: usize) -> Case {
@@ -37,7 +26,7 @@ fn shift_of(beers: usize, days: usize) -> Case {
     for number in 0..beers {
         made.beers.push(beer(&format!("beer {number}"), &[0]));
         made.vessels.push(bright(&format!("B{number}"), hl(10)));
-        made.in_tank.push(ready(number, number, hl(10)));
+        made.in_tank.push(in_bright(number, number, hl(10), -2));
         made.orders.push(order(number, 0, hl(10), 1));
     }
     made

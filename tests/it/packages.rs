@@ -3,15 +3,15 @@
 use cellarwright_checker::check;
 use cellarwright_checker::usage::ToOrder;
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Aim, Case, InTank, KegPool, KegWasher, Material};
-use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, MaterialId, VesselId};
+use cellarwright_model::case::{Aim, Case, KegPool, KegWasher, Material};
+use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, MaterialId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::plan_file::{PlanSummary, read_plan, write_plan};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, kegs, money, order};
+use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, in_bright, kegs, money, order};
 
 use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
@@ -108,16 +108,7 @@ fn few_kegs(days: usize) -> Case {
     made.formats[0].contents = hl(10);
     made.beers.push(beer("beer", &[0]));
     made.vessels.push(bright("B", hl(400)));
-    made.in_tank.push(InTank {
-        vessel: VesselId(0),
-        beer: BeerId(0),
-        filled: hl(400),
-        on: -1,
-        ready: -1,
-        carbonated: true,
-        is_bright: true,
-        work_done: Vec::new(),
-    });
+    made.in_tank.push(in_bright(0, 0, hl(400), -1));
     made.keg_washer = Some(KegWasher { pace: 1, people: 1, role: Role::Cellar });
     made
 }
@@ -211,12 +202,7 @@ fn labels_of_a_beer_are_used_by_no_other() {
     made.keg_washer = None;
     made.beers.push(beer("other", &[0]));
     made.vessels.push(bright("B2", hl(100)));
-    made.in_tank.push(InTank {
-        vessel: VesselId(1),
-        beer: BeerId(1),
-        filled: hl(100),
-        ..made.in_tank[0].clone()
-    });
+    made.in_tank.push(in_bright(1, 1, hl(100), -1));
     made.materials.push(Material {
         name: "labels".into(),
         uses: vec![(FormatId(0), 2)],

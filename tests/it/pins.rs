@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Case, InTank, Pin, PinnedWork};
+use cellarwright_model::case::{Case, Pin, PinnedWork};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
@@ -178,16 +178,7 @@ fn two_orders(ready: i64) -> Case {
     made.lines.push(line("line"));
     made.formats.push(kegs(0));
     made.vessels = vec![fermenter("F", hl(20)), bright("B", hl(20))];
-    made.in_tank.push(InTank {
-        vessel: VesselId(0),
-        beer: BeerId(0),
-        filled: hl(20),
-        on: -4,
-        ready,
-        carbonated: false,
-        is_bright: false,
-        work_done: Vec::new(),
-    });
+    made.in_tank.push(in_fermenter(0, 0, hl(20), -4, ready));
     made.orders = vec![order(0, 0, hl(10), 2), order(0, 0, hl(5), 6)];
     made
 }

@@ -3,12 +3,13 @@
 use cellarwright_model::calendar::{Role, Shift, Slot, Weekdays};
 use cellarwright_model::carbonation::equilibrium;
 use cellarwright_model::case::{Aim, Case, InTank, OvertimeLimit};
-use cellarwright_model::ids::{BeerId, LineId, VesselId};
+use cellarwright_model::ids::{LineId, VesselId};
 use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Carbonation, Pressure, Rate, Share, Temperature, Volume};
 use cellarwright_solver::{Answer, NoObserver, Options, solve};
 use cellarwright_tests::small::{
-    beer, bright, case, crew, fermenter, hl, hours, kegs, line, money, percent, unitank,
+    beer, bright, case, crew, fermenter, hl, hours, in_bright, in_fermenter, kegs, line, money, percent,
+    unitank,
 };
 
 fn best(made: &Case) -> Answer {
@@ -22,16 +23,7 @@ fn packaged(answer: &Answer) -> Volume {
 
 /// Opening beer in a vessel, ready on day 0.
 fn ready_beer(vessel: usize, beer: usize, filled: Volume, is_bright: bool) -> InTank {
-    InTank {
-        vessel: VesselId(vessel),
-        beer: BeerId(beer),
-        filled,
-        on: -4,
-        ready: if is_bright { -4 } else { 0 },
-        carbonated: is_bright,
-        is_bright,
-        work_done: Vec::new(),
-    }
+    if is_bright { in_bright(vessel, beer, filled, -4) } else { in_fermenter(vessel, beer, filled, -4, 0) }
 }
 
 /// Ready batches of 40 hL in plenty, bright route only, a line that does 40 hL a day, no losses, Monday to Friday.

@@ -9,7 +9,9 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Money, Pressure, Share, Volume};
 use cellarwright_solver::{NoObserver, Options, solve};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, money, order};
+use cellarwright_tests::small::{
+    beer, bright, case, fast_line, fermenter, hl, hours, in_bright, in_fermenter, kegs, money, order,
+};
 
 use crate::best::tiny;
 use crate::oracle::exact;
@@ -204,16 +206,7 @@ fn drawn_by_lot(random: &mut Random) -> Case {
     }
     made.taproom = Taproom { opens: hours(random.between(8, 18)), ..Taproom::default() };
     for number in 0..2 {
-        made.in_tank.push(InTank {
-            vessel: VesselId(number),
-            beer: BeerId(number),
-            filled: hl(4),
-            on: -4,
-            ready: random.between(0, 4),
-            carbonated: false,
-            is_bright: false,
-            work_done: Vec::new(),
-        });
+        made.in_tank.push(in_fermenter(number, number, hl(4), -4, random.between(0, 4)));
         let a_day = Volume(random.between(2, 12) * 10_000);
         made.taproom.pours.push(Tap {
             beer: BeerId(number),
@@ -230,16 +223,10 @@ fn drawn_by_lot(random: &mut Random) -> Case {
         tank.refill = Turnaround::SameShift;
         made.vessels.push(tank);
         if random.between(0, 2) > 0 {
-            made.in_tank.push(InTank {
-                vessel: VesselId(2 + number),
-                beer: BeerId(random.between(0, 1) as usize),
-                filled: Volume(random.between(1, 30) * 10_000),
-                on: -random.between(1, 3),
-                ready: 0,
-                carbonated: true,
-                is_bright: true,
-                work_done: Vec::new(),
-            });
+            let beer = random.between(0, 1) as usize;
+            let filled = Volume(random.between(1, 30) * 10_000);
+            let tank = in_bright(2 + number, beer, filled, -random.between(1, 3));
+            made.in_tank.push(InTank { ready: 0, ..tank });
         }
     }
     made
@@ -383,16 +370,7 @@ fn what_is_wanted_is_packaged_in_the_shift_in_which_the_rest_is_poured_away() {
     let mut tank = bright("T", hl(10));
     tank.uses.serve = true;
     made.vessels.push(tank);
-    made.in_tank.push(InTank {
-        vessel: VesselId(0),
-        beer: BeerId(0),
-        filled: hl(10),
-        on: -2,
-        ready: -2,
-        carbonated: true,
-        is_bright: true,
-        work_done: Vec::new(),
-    });
+    made.in_tank.push(in_bright(0, 0, hl(10), -2));
     made.taproom.pours.push(Tap {
         beer: BeerId(0),
         a_day: [hl(1); 7],

@@ -11,7 +11,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Rate, Share, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, NoObserver, Options, solve, solve_without};
-use cellarwright_tests::small::{beer, bright, case, crew, fermenter, hl, hours, kegs, line};
+use cellarwright_tests::small::{beer, bright, case, crew, fermenter, hl, hours, in_fermenter, kegs, line};
 
 fn options() -> Options {
     Options { seconds: 60.0, gap: 1e-6, threads: 1, seed: 0 }
@@ -157,16 +157,7 @@ fn by_shifts(shifts: &[(&str, i64)], packers: &[usize], cellar: &[usize]) -> Cas
     made.formats.push(kegs(0));
     for number in 0..8 {
         made.vessels.push(fermenter(&format!("F{number}"), hl(40)));
-        made.in_tank.push(cellarwright_model::case::InTank {
-            vessel: VesselId(number),
-            beer: cellarwright_model::ids::BeerId(0),
-            filled: hl(40),
-            on: -4,
-            ready: 0,
-            carbonated: false,
-            is_bright: false,
-            work_done: Vec::new(),
-        });
+        made.in_tank.push(in_fermenter(number, 0, hl(40), -4, 0));
     }
     made.vessels.push(bright("B", hl(40)));
     let in_shifts = |name: &str, role: Role, shifts: &[usize]| {

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
-use cellarwright_model::case::{Aim, Carbonating, Case, Comes, InTank};
-use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::case::{Aim, Carbonating, Case, Comes};
+use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Pressure, Share, Volume};
@@ -13,7 +13,9 @@ use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, NoObserver, solve, solve_without};
 use cellarwright_tests::brute::best_plan;
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, kegs, money, order, unitank};
+use cellarwright_tests::small::{
+    beer, bright, case, fast_line, hl, hours, in_fermenter, kegs, money, order, unitank,
+};
 
 use crate::oracle::{compare, exact};
 
@@ -175,18 +177,7 @@ fn drawn_by_lot(random: &mut Random) -> Case {
         tank.least = hl(random.between(2, 8));
         made.vessels.push(tank);
     }
-    let (vessel, beer) = (VesselId(0), BeerId(0));
-    let ready = random.between(0, 1);
-    made.in_tank.push(InTank {
-        vessel,
-        beer,
-        filled: volume,
-        on: -4,
-        ready,
-        carbonated: false,
-        is_bright: false,
-        work_done: Vec::new(),
-    });
+    made.in_tank.push(in_fermenter(0, 0, volume, -4, random.between(0, 1)));
     for format in [0, 1] {
         made.orders.push(order(0, format, hl(random.between(5, 20)), random.between(2, 3)));
     }

@@ -1,23 +1,22 @@
 //! Tank work on random cases: program and checker agree, and the program finds what trying everything finds.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Aim, Case, InTank, TankWork, TankWorkKind};
-use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::case::{Case, InTank, TankWork, TankWorkKind};
+use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Plan, Task, Work};
-use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_model::units::{Minutes, Money, Volume};
-use cellarwright_solver::{NoObserver, Options, Status, solve};
+use cellarwright_solver::{NoObserver, Options, solve};
 use cellarwright_tests::brute::best_plan;
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, case, dry_hop, fast_line, hl, job, kegs, unitank};
+use cellarwright_tests::small::{beer, case, dry_hop, fast_line, hl, in_fermenter, job, kegs, unitank};
 
-use crate::ahead::Best;
+use crate::ahead::plan_valued_alike;
 use crate::oracle::{compare, exact};
 use crate::tank_work::chilled_on;
 
 /// Tank work on the beers of a random case.
-fn with_work(seed: u64) -> Case {
+pub fn with_work(seed: u64) -> Case {
     add_work(make(seed).case, seed)
 }
 
@@ -53,30 +52,6 @@ fn add_work(mut made: Case, seed: u64) -> Case {
     made
 }
 
-/// The best plan; notes a disagreement of program and checker about what it is worth.
-fn agreed(seed: u64, made: &Case, wrong: &mut Vec<String>) -> Option<Plan> {
-    let best = Best::default();
-    let options = Options { seconds: 10.0, gap: 0.0, threads: 1, seed: 0 };
-    let answer = match solve(made, &options, &best) {
-        Ok(answer) => answer,
-        Err(error) => {
-            wrong.push(format!("{seed}: {error:?}"));
-            return None;
-        }
-    };
-    let unit = if made.aim == Aim::Orders { 100.0 } else { 10_000_000.0 };
-    let found = answer.objective as f64 / unit;
-    let rounding = 1.5 + OBJECTIVE * found.abs();
-    if let Some(best) = *best.0.lock().unwrap()
-        && (found - best).abs() > rounding
-        && answer.status != Status::Stopped
-        && made.crews.iter().all(|crew| crew.overtime.is_none())
-    {
-        wrong.push(format!("{seed}: {found}, the program has {best}"));
-    }
-    Some(answer.plan)
-}
-
 #[test]
 fn program_and_checker_agree_on_random_tank_work() {
     let mut wrong = Vec::new();
@@ -86,7 +61,7 @@ fn program_and_checker_agree_on_random_tank_work() {
         if seed % 2 == 1 {
             made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
         }
-        if let Some(plan) = agreed(seed, &made, &mut wrong) {
+        if let Some(plan) = plan_valued_alike(seed, &made, 10.0, &mut wrong) {
             done += chilled_on(&plan).len();
         }
     }
@@ -129,16 +104,9 @@ fn with_work_and_conditioning(seed: u64) -> Case {
         let (beer, stay) = (&made.beers[0], made.beers[0].stay_days());
         let on = -(stay - 1).max(1);
         let due = beer.tank_work.iter().map(|work| on + work.day).filter(|&day| day < 0).collect();
-        made.in_tank.push(InTank {
-            vessel: VesselId(made.vessels.len() - 1),
-            beer: BeerId(0),
-            filled: Volume(like.holds.0 * 9 / 10),
-            on,
-            ready: on + stay,
-            carbonated: false,
-            is_bright: false,
-            work_done: due,
-        });
+        let filled = Volume(like.holds.0 * 9 / 10);
+        let tank = in_fermenter(made.vessels.len() - 1, 0, filled, on, on + stay);
+        made.in_tank.push(InTank { work_done: due, ..tank });
     }
     made
 }
@@ -153,7 +121,7 @@ fn program_and_checker_agree_on_work_that_goes_on_after_a_move() {
             made.calendar.look_ahead_days = 9 + (seed % 8) as usize;
         }
         let tank = VesselId(made.vessels.len() - 1);
-        match agreed(seed, &made, &mut wrong) {
+        match plan_valued_alike(seed, &made, 10.0, &mut wrong) {
             Some(plan) => {
                 let into = |task: &&Task| matches!(task.work, Work::Transfer { to, .. } if to == tank);
                 moved += plan.tasks.iter().filter(into).count();
@@ -177,7 +145,7 @@ fn with_all_done(mut made: Case) -> Case {
 }
 
 /// Compares random cases with trying everything; how many, and what is done in them besides.
-fn against_everything(
+pub fn against_everything(
     make: &dyn Fn(u64) -> Case,
     seeds: std::ops::Range<u64>,
     states: usize,
@@ -198,7 +166,7 @@ fn against_everything(
 }
 
 /// Worth brewing: beer in a tank is worth something at once.
-fn worth_brewing(mut made: Case) -> Case {
+pub fn worth_brewing(mut made: Case) -> Case {
     made.rates.to_package = Money::ZERO;
     made.calendar.work[Role::Brew as usize] = cellarwright_model::calendar::Weekdays::ALL;
     made

@@ -316,6 +316,12 @@ pub fn order(beer: usize, format: usize, quantity: Volume, due: i64) -> Order {
     }
 }
 
+/// Carbonated beer in a bright tank on day 0, filled on a day.
+#[must_use]
+pub fn in_bright(vessel: usize, beer: usize, filled: Volume, on: i64) -> InTank {
+    InTank { carbonated: true, is_bright: true, ..in_fermenter(vessel, beer, filled, on, on) }
+}
+
 /// A batch in a fermenter on day 0: day of its last turn, ready day.
 #[must_use]
 pub fn in_fermenter(vessel: usize, beer: usize, filled: Volume, on: i64, ready: i64) -> InTank {

@@ -55,35 +55,50 @@ pub fn days(fields: &Fields, known: &Known) -> Option<(i64, i64)> {
     Some((known.calendar.day_of(from), known.calendar.day_of(to)))
 }
 
+/// Keys that name what is away.
+const THINGS: [&str; 5] = ["vessel", "line", "brewhouse", "filter", "keg_washer"];
+
+/// What the one of these keys names.
+fn away(item: &Node, key: &str, node: &Node, known: &Known, plant: &Plant) -> Option<Away> {
+    match key {
+        "vessel" => Some(Away::Vessel(vessel_of(node, known.vessels)?)),
+        "line" => Some(Away::Line(line_of(node, plant.lines)?)),
+        "filter" => Some(Away::Filter(filters::of_name(node, plant.filters)?)),
+        "brewhouse" if node.yes_or_no()? => Some(Away::Brewhouse),
+        "keg_washer" if node.yes_or_no()? => {
+            if !plant.has_keg_washer {
+                node.error("V541", "a cellar with a `keg_washer`", None);
+                return None;
+            }
+            Some(Away::KegWasher)
+        }
+        _ => {
+            one_thing(item);
+            None
+        }
+    }
+}
+
+/// None of the keys is given, more than one, or one that says no.
+fn one_thing(item: &Node) {
+    let allowed = "one of `vessel: NAME`, `line: NAME`, `brewhouse: yes`, `filter: NAME`, `keg_washer: yes`";
+    item.report("V541", crate::finding::Severity::Error, "what is away", allowed, None);
+}
+
 fn outage(item: &Node, cause: Cause, known: &Known, plant: &Plant, in_tank: &[InTank]) -> Option<Outage> {
     let fields = item.fields()?;
-    let vessel_node = fields.optional("vessel");
-    let line_node = fields.optional("line");
-    let brewhouse_node = fields.optional("brewhouse");
-    let filter_node = fields.optional("filter");
-    let washer_node = fields.optional("keg_washer");
+    let named: Vec<(&str, Node)> =
+        THINGS.iter().filter_map(|&key| Some((key, fields.optional(key)?))).collect();
     let days = days(&fields, known);
     let reason = fields.optional("reason").map_or(Some(String::new()), |node| node.name());
     let crew = fields.optional("crew").map_or(Some(RoleTimes::default()), |node| words::role_times(&node));
     let holds_node = fields.optional("may_hold_beer");
     let holds = holds_node.as_ref().and_then(Node::yes_or_no);
     fields.finish();
-    let what = match (&vessel_node, &line_node, &brewhouse_node, &filter_node, &washer_node) {
-        (Some(node), None, None, None, None) => Away::Vessel(vessel_of(node, known.vessels)?),
-        (None, Some(node), None, None, None) => Away::Line(line_of(node, plant.lines)?),
-        (None, None, Some(node), None, None) if node.yes_or_no()? => Away::Brewhouse,
-        (None, None, None, Some(node), None) => Away::Filter(filters::of_name(node, plant.filters)?),
-        (None, None, None, None, Some(node)) if node.yes_or_no()? => {
-            if !plant.has_keg_washer {
-                node.error("V541", "a cellar with a `keg_washer`", None);
-                return None;
-            }
-            Away::KegWasher
-        }
+    let what = match named.as_slice() {
+        [(key, node)] => away(item, key, node, known, plant)?,
         _ => {
-            let allowed =
-                "one of `vessel: NAME`, `line: NAME`, `brewhouse: yes`, `filter: NAME`, `keg_washer: yes`";
-            item.report("V541", crate::finding::Severity::Error, "what is away", allowed, None);
+            one_thing(item);
             return None;
         }
     };
@@ -96,7 +111,7 @@ fn outage(item: &Node, cause: Cause, known: &Known, plant: &Plant, in_tank: &[In
     let outage = Outage { what, first_day, last_day, cause, reason: reason?, must_be_empty, crew: crew? };
     let is_full = in_tank.iter().any(|tank| Away::Vessel(tank.vessel) == what);
     if must_be_empty && is_full && outage.covers(0) {
-        let found = vessel_node.as_ref().map(Node::shown).unwrap_or_default();
+        let found = named.first().map(|(_, node)| node.shown()).unwrap_or_default();
         let allowed =
             "an empty vessel, later days, or `may_hold_beer: yes`: there is beer in it on the first day";
         item.report("V542", crate::finding::Severity::Error, &found, allowed, None);

@@ -11,6 +11,7 @@ mod cases;
 mod cleaning;
 mod conditioning;
 mod cooling;
+mod cooling_random;
 mod determinism;
 mod filters;
 mod full_clean;

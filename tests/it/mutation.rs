@@ -3,16 +3,18 @@
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{
-    Aim, Away, BeerYeast, Case, Cause, Connected, FullClean, InTank, Job, KegPool, Marks, NeverAfter, Outage,
+    Aim, Away, BeerYeast, Case, Cause, Connected, FullClean, Job, KegPool, Marks, NeverAfter, Outage,
     RoleTimes, SinceFull, Tap, Taproom,
 };
+use cellarwright_model::heat::Ferments;
 use cellarwright_model::ids::{BeerId, FormatId, VesselId, YeastId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::Pressure;
+use cellarwright_model::units::{Gravity, Pressure};
 use cellarwright_solver::{NoObserver, solve, solve_without};
 use cellarwright_tests::small::{
-    beer, bright, case, dry_hop, fermenter, hl, hours, kegs, line, money, order, percent, unitank, yeast,
+    beer, bright, case, dry_hop, fermenter, hl, hours, in_fermenter, kegs, line, money, order, percent,
+    unitank, yeast,
 };
 
 use crate::oracle::exact;
@@ -26,24 +28,11 @@ fn one_beer(days: usize) -> Case {
     made
 }
 
-fn in_tank(vessel: usize, ready: i64) -> InTank {
-    InTank {
-        vessel: VesselId(vessel),
-        beer: BeerId(0),
-        filled: hl(20),
-        on: -4,
-        ready,
-        carbonated: false,
-        is_bright: false,
-        work_done: Vec::new(),
-    }
-}
-
 /// A ready batch in a fermenter, a bright tank, an order due on a day.
 fn by_bright(days: usize, due: i64) -> Case {
     let mut made = one_beer(days);
     made.vessels = vec![fermenter("F", hl(20)), bright("B", hl(20))];
-    made.in_tank.push(in_tank(0, 0));
+    made.in_tank.push(in_fermenter(0, 0, hl(20), -4, 0));
     made.orders.push(order(0, 0, hl(15), due));
     made
 }
@@ -53,7 +42,7 @@ fn by_direct(days: usize, due: i64) -> Case {
     let mut made = one_beer(days);
     made.beers[0].bright = false;
     made.vessels = vec![unitank("F", hl(20))];
-    made.in_tank.push(in_tank(0, 0));
+    made.in_tank.push(in_fermenter(0, 0, hl(20), -4, 0));
     made.orders.push(order(0, 0, hl(15), due));
     made
 }
@@ -74,7 +63,7 @@ fn tempting(rule: RuleId) -> Case {
             // Two batches for one bright tank, both wanted at once.
             let mut made = by_bright(2, 2);
             made.vessels.insert(1, fermenter("F2", hl(20)));
-            made.in_tank.push(in_tank(1, 0));
+            made.in_tank.push(in_fermenter(1, 0, hl(20), -4, 0));
             made.orders[0].quantity = hl(35);
             made
         }
@@ -132,7 +121,7 @@ fn tempting(rule: RuleId) -> Case {
             let mut made = by_direct(2, 2);
             made.beers.push(made.beers[0].clone());
             made.vessels.push(unitank("F2", hl(20)));
-            made.in_tank.push(InTank { beer: BeerId(1), ..in_tank(1, 0) });
+            made.in_tank.push(in_fermenter(1, 1, hl(20), -4, 0));
             made.orders.push(order(1, 0, hl(15), 2));
             for (one, other) in [(0, 1), (1, 0)] {
                 made.lines[0].never_after.push(NeverAfter { beer: BeerId(one), after: BeerId(other) });
@@ -258,6 +247,16 @@ fn tempting(rule: RuleId) -> Case {
     }
 }
 
+/// Two turns on Monday pay, and the plant takes out the heat of one.
+fn hot() -> Case {
+    let mut made = to_brew(4);
+    made.vessels.push(unitank("F2", hl(20)));
+    let ferments = Ferments { from: Gravity(12_000), to: Gravity(2_000), over: 4 };
+    made.beers[0].ferments = Some(ferments);
+    made.cooling.heat_a_day = Some(ferments.heat_a_day(hl(20)));
+    made
+}
+
 /// Work on one day of the week, 0 being Monday.
 fn only(day: usize) -> Weekdays {
     let mut days = [false; 7];
@@ -326,4 +325,17 @@ fn with_the_rule_the_same_cases_have_clean_plans() {
         let answer = solve(&tempting(rule), &exact(), &NoObserver).expect("it solves");
         assert!(answer.report.violations.is_empty(), "{}: {:?}", rule.code(), answer.report.violations);
     }
+}
+
+/// The rule of tank work has two kinds of rows: those of the pieces are left out above, those of heat here.
+#[test]
+fn the_checker_misses_no_heat_that_the_program_leaves_out() {
+    let made = hot();
+    let plan = solve_without(&made, RuleId::TankWork, &exact()).expect("it solves");
+    let found = check(&made, &plan).violations;
+    let of_heat = |found: &&cellarwright_model::violation::Violation| found.what == "heat of the day";
+    assert_eq!(found.iter().filter(of_heat).count(), 4, "{found:?}");
+    assert!(found.iter().all(|found| found.rule == RuleId::TankWork), "{found:?}");
+    let answer = solve(&made, &exact(), &NoObserver).expect("it solves");
+    assert!(answer.report.violations.is_empty(), "{:?}", answer.report.violations);
 }

@@ -1,12 +1,14 @@
 //! Examples of brewing, the stay in the fermenter, yeast and tank work.
 
+use cellarwright_checker::check;
 use cellarwright_model::case::{
     BeerYeast, BoughtYeast, Gravity, TankWork, TankWorkKind, Yeast, YeastCrop, YeastInStore,
 };
+use cellarwright_model::heat::Ferments;
 use cellarwright_model::ids::YeastId;
-use cellarwright_model::plan::PitchFrom;
+use cellarwright_model::plan::{PitchFrom, Plan};
 use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PlanBuilder, dry_hop, hl, in_tank, tiny};
-use cellarwright_model::units::Money;
+use cellarwright_model::units::{self, Heat, Money, TemperatureDrop};
 
 use crate::{Example, by_bright_tank, plan};
 
@@ -81,13 +83,19 @@ pub fn yeast() -> Example {
     }
 }
 
-/// Hops on day 2 that stay in for two days until the chill on day 4, a check in between; no more than one chill a day.
+/// Hops on day 2 that stay in for two days until the chill on day 4, a check in between; no more than one chill a day, and
+/// no more heat than a batch brings that ferments for three days, or its chill.
 pub fn tank_work() -> Example {
     let mut case = tiny(12);
     case.beers[0].stay[0].days = 7;
     case.beers[0].must_leave = 12;
     case.cooling.chills_a_day = Some(1);
     let chill = TankWork { name: "chill".to_owned(), kind: TankWorkKind::Chill, moves: false, ..dry_hop(4) };
+    // 20 hL by 1 degree, 8 380 kJ; 12 to 11 degP in three days, some 4 500 kJ on each.
+    let chill = TankWork { cools_by: TemperatureDrop(1_000), ..chill };
+    case.beers[0].ferments =
+        Some(Ferments { from: units::Gravity(12_000), to: units::Gravity(11_000), over: 3 });
+    case.cooling.heat_a_day = Some(Heat(8_380));
     case.beers[0].tank_work = vec![
         TankWork { early: 1, slip: 1, contact: 2, ..dry_hop(2) },
         TankWork { name: "check".to_owned(), early: 1, slip: 1, moves: false, ..dry_hop(3) },
@@ -115,11 +123,36 @@ pub fn tank_work() -> Example {
             leaves(done(2, 3, 4).tank_work(3, F1, 0), 7),
             // Two chills on one day.
             leaves(second(done(2, 3, 4)), 7),
+            // A batch ferments while the other is chilled; two ferment at once.
+            hot(3, [4, 7, 8]),
+            hot(1, [3, 4, 7]),
             // Gone on the day of the last piece; carbonated before it.
             leaves(done(2, 3, 7), 7),
             done(2, 3, 8).carbonate(7, F1).package(9, CANS, CAN, F1, hl(1_862)).plan(),
         ],
         case,
+    }
+}
+
+/// A batch in F1 on day 0 with all its work, and one in F2 on another day.
+fn hot(day: usize, [hops, check, chill]: [usize; 3]) -> Plan {
+    let first = plan().brew(0, F1, 1).tank_work(2, F1, 0).tank_work(3, F1, 1).tank_work(4, F1, 2);
+    let first = first.transfer(7, F1, B1, hl(1_900)).package(8, CANS, CAN, B1, hl(1_881));
+    let both = first.sanitise(day, F2).brew(day, F2, 1);
+    both.tank_work(hops, F2, 0).tank_work(check, F2, 1).tank_work(chill, F2, 2).plan()
+}
+
+/// Nothing but heat is wrong with them.
+#[test]
+fn without_a_limit_of_heat_plans_that_are_too_hot_keep_every_rule() {
+    let mut case = tank_work().case;
+    for plan in [hot(3, [4, 7, 8]), hot(1, [3, 4, 7])] {
+        let found = check(&case, &plan).violations;
+        assert!(!found.is_empty() && found.iter().all(|found| found.what == "heat of the day"), "{found:?}");
+    }
+    case.cooling.heat_a_day = None;
+    for plan in [hot(3, [4, 7, 8]), hot(1, [3, 4, 7])] {
+        assert_eq!(check(&case, &plan).violations, []);
     }
 }
 

@@ -6,7 +6,7 @@ use crate::carbonation::{equilibrium, hydrostatic};
 use crate::case::{Aim, Beer, Case, Comes, Crew, InTank, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
 use crate::ids::{BeerId, LineId};
-use crate::units::{Heat, Minutes, Pressure, Volume, decimal, mul_div};
+use crate::units::{Heat, Minutes, Pressure, TemperatureDrop, Volume, decimal, mul_div};
 
 /// The names of the two files, for places.
 pub struct Files<'f> {
@@ -46,6 +46,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
         batches(case, files, position, beer, &mut findings);
         spunding(case, files, position, beer, &mut findings);
         tank_work(case, files, position, beer, &mut findings);
+        idle_heat(case, files, position, beer, &mut findings);
     }
     opening_heat(case, files, &mut findings);
     manning(case, files, &mut findings);
@@ -240,6 +241,25 @@ fn tank_work(case: &Case, files: &Files, position: usize, beer: &Beer, findings:
         let allowed = "a day of brewing after which each piece falls on a day with cellar work".to_owned();
         let hint = "another `day`, or more of `early` or `slip`; until then no new batch of it is brewed";
         findings.push(finding("V486", Severity::Caution, place(), &found, allowed, Some(hint)));
+    }
+}
+
+/// Heat that is stated of a beer where the cellar says nothing of how much the plant takes out.
+fn idle_heat(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
+    if case.cooling.heat_a_day.is_some() {
+        return;
+    }
+    let chills = beer.tank_work.iter().any(|work| work.cools_by > TemperatureDrop::ZERO);
+    for (is_given, stated, key) in
+        [(beer.ferments.is_some(), "ferments", "ferments"), (chills, "cools_by", "tank_work")]
+    {
+        if is_given {
+            let place = place(files.brewplan, &[("beers", Some(position)), (key, None)]);
+            let found = format!("`{stated}` of {}", beer.name);
+            let allowed = "with `heat_a_day` in the cellar's `cooling`".to_owned();
+            let hint = "say what the cooling plant takes out in a day, or leave this out";
+            findings.push(finding("V487", Severity::Caution, place, &found, allowed, Some(hint)));
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
 use super::full_clean;
+use super::heat;
 use super::pins;
 use super::state::{Batch, Cleaned, Content, Empty, Gas, Leaving, State};
 use super::tank_work::Progress;
@@ -217,9 +218,14 @@ fn add_turns(
         return false;
     }
     state.tasks.push(Task::new(slot, Work::Brew { beer, vessel, turns, part }));
+    if let Content::Batch(batch) = &state.vessels[vessel.0] {
+        heat::ferment_on(facts, &mut state.heat, beer, batch.wort, batch.on);
+    }
+    heat::ferment(facts, &mut state.heat, beer, wort, facts.day(slot));
     state.vessels[vessel.0] = Content::Batch(Batch {
         moved: false,
         beer,
+        wort,
         turns: all,
         part,
         first,

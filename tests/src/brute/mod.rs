@@ -16,6 +16,7 @@ mod facts;
 mod filling;
 mod full_clean;
 mod goods;
+mod heat;
 mod leaf;
 mod moving;
 mod packaging;
@@ -150,7 +151,7 @@ impl Search<'_> {
     }
 
     fn finish(&mut self, mut state: State) {
-        if !pins::keeps_pins(&self.facts, &state) {
+        if !pins::keeps_pins(&self.facts, &state) || !heat::is_taken_out(&self.facts, &state) {
             return;
         }
         let Some(value) = close_horizon(&self.facts, &mut state) else {

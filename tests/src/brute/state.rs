@@ -10,6 +10,7 @@ use cellarwright_model::units::{Minutes, Money, Volume};
 
 use super::facts::Facts;
 use super::full_clean::FullCleans;
+use super::heat::{Heat, ferment};
 use super::tank_work::Progress;
 
 /// How an empty vessel was cleaned last.
@@ -93,6 +94,8 @@ pub struct Batch {
     pub on: i64,
     /// Ready day.
     pub ready: i64,
+    /// Wort in its fermenter.
+    pub wort: Volume,
     /// After the tank loss.
     pub volume: Volume,
     /// Whether and when it was carbonated.
@@ -194,6 +197,8 @@ pub struct State {
     pub lots: Vec<Lot>,
     /// By slot.
     pub slots: Vec<SlotWork>,
+    /// Heat by planned day.
+    pub heat: Heat,
     /// Running costs so far without those of packaging and overtime, cents.
     pub costs: f64,
     /// Charges of the last resort so far, cents.
@@ -220,6 +225,7 @@ impl State {
             })
             .collect();
         let mut lots = Vec::new();
+        let mut heat = vec![0; case.calendar.planned_days];
         for in_tank in &case.in_tank {
             let beer = case.beer(in_tank.beer);
             vessels[in_tank.vessel.0] = if in_tank.is_bright {
@@ -241,8 +247,10 @@ impl State {
                 let moved =
                     case.vessel(in_tank.vessel).uses.condition && !case.vessel(in_tank.vessel).uses.ferment;
                 let volume = if moved { in_tank.filled } else { beer.loss_tank.taken_off(in_tank.filled) };
+                ferment(facts, &mut heat, in_tank.beer, in_tank.filled, in_tank.on);
                 Content::Batch(Batch {
                     moved,
+                    wort: in_tank.filled,
                     beer: in_tank.beer,
                     turns: 0,
                     part: None,
@@ -266,7 +274,7 @@ impl State {
         let slots = vec![SlotWork::default(); facts.slots()];
         let full_cleans = FullCleans::opening(facts);
         let (costs, last_resort, tasks) = (0.0, 0.0, Vec::new());
-        Self { vessels, lots, slots, costs, last_resort, tasks, is_late: false, full_cleans }
+        Self { vessels, lots, slots, heat, costs, last_resort, tasks, is_late: false, full_cleans }
     }
 
     /// Counts the crew and the labour of a job.

@@ -6,6 +6,7 @@ use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Task, Work};
 
 use super::facts::Facts;
+use super::heat::chill;
 use super::state::{Batch, Content, Gas, Leaving, State};
 
 /// How far the work on a batch has come.
@@ -74,10 +75,12 @@ pub fn tank_work(facts: &Facts, state: &State, slot: Slot, vessel: VesselId) -> 
         let Some(due) = may_be_done(batch, batch.work, piece, day).filter(|_| works) else { return found };
         let (beer, number, job, is_chill) =
             (batch.beer, batch.work.done, piece.job, piece.kind == TankWorkKind::Chill);
+        let wort = batch.wort;
         let mut after = batch.clone();
         after.work = batch.work.with(piece, due, day);
         after.ready += after.work.late - batch.work.late;
         state.vessels[vessel.0] = Content::Batch(after);
+        chill(&mut state.heat, piece, wort, day);
         state.slots[slot.0].chills += i64::from(is_chill);
         let shifts = facts.case.calendar.shifts.len();
         let first_of_day = slot.0 - slot.0 % shifts;

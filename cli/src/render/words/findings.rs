@@ -89,6 +89,7 @@ fn kind(code: &str) -> &'static str {
         "V483" => "nobody says how strong the beer is",
         "V484" => "the beer has no yeast to be counted",
         "V485" => "yeast in store cannot be from the first day or later",
+        "V487" => "heat is given that no limit of the cooling plant counts",
         "V486" => "a piece of tank work fits no day of brewing",
         "V487" => "no keg is delivered, so none comes back",
         "V501" => "no vessel serves any route of the beer",

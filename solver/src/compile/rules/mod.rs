@@ -78,7 +78,12 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Pinned if is_kept => pinned::add(context),
         RuleId::WarmStore if is_kept => warm_store::add(context),
         RuleId::FullClean if is_kept => full_clean::add(context),
-        RuleId::TankWork => tank_work::add(context),
+        RuleId::TankWork => {
+            tank_work::add(context);
+            if is_kept {
+                cooling::add(context);
+            }
+        }
         RuleId::Serving if is_kept => serving::add(context),
         RuleId::Yeast => yeast::add(context),
         RuleId::Turns

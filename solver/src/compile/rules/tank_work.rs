@@ -85,5 +85,4 @@ pub fn add(context: &mut Context) {
             context.program.at_most(RuleId::TankWork, terms, limit as f64);
         }
     }
-    super::cooling::add(context);
 }

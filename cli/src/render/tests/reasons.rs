@@ -19,6 +19,13 @@ fn reasons(case: &Case, plan: &Plan) -> Vec<Option<Reason>> {
     rows.into_iter().map(|row| row.reason).collect()
 }
 
+/// Of the only order.
+fn reason(case: &Case, plan: &Plan) -> Option<Reason> {
+    let mut found = reasons(case, plan);
+    assert_eq!(found.len(), 1);
+    found.remove(0)
+}
+
 #[test]
 fn short_orders_name_the_nearest_reason() {
     let case = case();

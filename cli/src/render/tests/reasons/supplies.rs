@@ -8,7 +8,7 @@ use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::testkit::{B1, CAN, CANS, F1, PlanBuilder, hl, order};
 use cellarwright_model::units::Money;
 
-use super::reasons;
+use super::reason;
 use crate::render::testcase::{case, view};
 use crate::render::view::Reason;
 
@@ -45,20 +45,20 @@ fn a_material_is_a_reason_where_it_is_used_up_and_cannot_be_ordered() {
         price_per_1000: Money::ZERO,
         deliveries: Vec::new(),
     });
-    assert_eq!(reasons(&case, &plan), [Some(Reason::WorthMore)]);
+    assert_eq!(reason(&case, &plan), Some(Reason::WorthMore));
     case.materials[0].in_stock =
         used_on_tuesday(&case, &plan, Resource::Material(cellarwright_model::ids::MaterialId(0)));
     let expected = Reason::MaterialUsedUp { material: "labels".into(), from: tuesday(), to: tuesday() };
     assert_eq!(view(&case, &plan).violations, Vec::new());
-    assert_eq!(reasons(&case, &plan), [Some(expected)]);
+    assert_eq!(reason(&case, &plan), Some(expected));
     let screen = crate::render::orders::lines(&view(&case, &plan)).join("\n");
     assert!(screen.contains("labels were used up"), "{screen}");
     let mut ordered = case.clone();
     ordered.materials[0].lead = Some(0);
-    assert_eq!(reasons(&ordered, &plan), [Some(Reason::WorthMore)]);
+    assert_eq!(reason(&ordered, &plan), Some(Reason::WorthMore));
     // Of a beer that goes without labels nothing is used.
     case.materials[0].beers = Some(Vec::new());
-    assert_eq!(reasons(&case, &plan), [Some(Reason::WorthMore)]);
+    assert_eq!(reason(&case, &plan), Some(Reason::WorthMore));
 }
 
 #[test]
@@ -68,16 +68,16 @@ fn the_warm_store_is_a_reason_where_it_is_full() {
     case.beers[0].carbonating = Carbonating::InPackage;
     case.beers[0].release = 1;
     case.warm_store = Some(hl(5_000));
-    assert_eq!(reasons(&case, &plan), [Some(Reason::WorthMore)]);
+    assert_eq!(reason(&case, &plan), Some(Reason::WorthMore));
     let stands = used_on_tuesday(&case, &plan, Resource::WarmStore);
     assert!(stands > 0);
     case.warm_store = Some(cellarwright_model::units::Volume(stands));
     assert_eq!(view(&case, &plan).violations, Vec::new());
-    assert_eq!(reasons(&case, &plan), [Some(Reason::WarmStoreFull { from: tuesday(), to: tuesday() })]);
+    assert_eq!(reason(&case, &plan), Some(Reason::WarmStoreFull { from: tuesday(), to: tuesday() }));
     // A can more would stand there.
     let can = case.formats[0].package();
     case.warm_store = Some(cellarwright_model::units::Volume(stands) + can);
-    assert_eq!(reasons(&case, &plan), [Some(Reason::WorthMore)]);
+    assert_eq!(reason(&case, &plan), Some(Reason::WorthMore));
 }
 
 #[test]
@@ -97,13 +97,13 @@ fn the_cold_store_is_full_where_what_is_hired_is_full_too() {
         let store = case.cold_store.as_mut().unwrap();
         (store.holds, store.overflow) = (holds, overflow);
         assert_eq!(view(&case, &plan).violations, Vec::new());
-        reasons(&case, &plan)
+        reason(&case, &plan)
     };
     let full = Some(Reason::ColdStoreFull { on: tuesday() });
-    assert_eq!(with(stands - hl(100).0, hl(100).0), [full.clone()]);
-    assert_eq!(with(stands, can - 1), [full]);
-    assert_eq!(with(stands - hl(100).0, hl(100).0 + can), [Some(Reason::WorthMore)]);
-    assert_eq!(with(stands, can), [Some(Reason::WorthMore)]);
+    assert_eq!(with(stands - hl(100).0, hl(100).0), full);
+    assert_eq!(with(stands, can - 1), full);
+    assert_eq!(with(stands - hl(100).0, hl(100).0 + can), Some(Reason::WorthMore));
+    assert_eq!(with(stands, can), Some(Reason::WorthMore));
 }
 
 #[test]
@@ -134,12 +134,12 @@ fn the_keg_washer_is_a_reason_where_dirty_kegs_stand_before_it() {
     let none_clean = Some(Reason::NoCleanKegs { kegs: kegs(), from: tuesday(), to: tuesday() });
     let no_time = Some(Reason::KegWasherFull { kegs: kegs(), from: tuesday(), to: tuesday() });
     // No keg is dirty; then some are, with time to wash them on Monday, on Tuesday, on neither day.
-    assert_eq!(reasons(&case, &washed(480, 480)), [none_clean.clone()]);
+    assert_eq!(reason(&case, &washed(480, 480)), none_clean);
     case.kegs[0].dirty = 100;
     assert_eq!(view(&case, &washed(480, 480)).violations, Vec::new());
-    assert_eq!(reasons(&case, &washed(479, 480)), [none_clean.clone()]);
-    assert_eq!(reasons(&case, &washed(480, 479)), [none_clean.clone()]);
-    assert_eq!(reasons(&case, &washed(480, 480)), [no_time.clone()]);
+    assert_eq!(reason(&case, &washed(479, 480)), none_clean);
+    assert_eq!(reason(&case, &washed(480, 479)), none_clean);
+    assert_eq!(reason(&case, &washed(480, 480)), no_time);
     let screen = crate::render::orders::lines(&view(&case, &washed(480, 480))).join("\n");
     assert!(screen.contains("the keg washer or its people had no time left"), "{screen}");
     // Washed on Monday a keg would be dirty again on Tuesday.
@@ -152,13 +152,13 @@ fn the_keg_washer_is_a_reason_where_dirty_kegs_stand_before_it() {
         plan.tasks.extend(PlanBuilder::new().work(1, work).plan().tasks);
         plan
     };
-    assert_eq!(reasons(&case, &tuesday_only(480)), [no_time.clone()]);
-    assert_eq!(reasons(&case, &tuesday_only(479)), [none_clean.clone()]);
+    assert_eq!(reason(&case, &tuesday_only(480)), no_time);
+    assert_eq!(reason(&case, &tuesday_only(479)), none_clean);
     // Too few people to run it for a minute.
     case.keg_washer = Some(KegWasher { pace: 60, people: 1_000, role: Role::Cellar });
-    assert_eq!(reasons(&case, &idle), [no_time]);
+    assert_eq!(reason(&case, &idle), no_time);
     // Without a washer the line washes.
     case.keg_washer = None;
     case.kegs[0].dirty = 0;
-    assert_eq!(reasons(&case, &idle), [none_clean]);
+    assert_eq!(reason(&case, &idle), none_clean);
 }

@@ -1,6 +1,7 @@
 //! Why orders are short, from plans written by hand.
 
 mod before;
+mod goods;
 mod supplies;
 
 use cellarwright_checker::usage::Resource;

@@ -258,7 +258,7 @@ fn idle_heat(case: &Case, files: &Files, position: usize, beer: &Beer, findings:
             let found = format!("`{stated}` of {}", beer.name);
             let allowed = "with `heat_a_day` in the cellar's `cooling`".to_owned();
             let hint = "say what the cooling plant takes out in a day, or leave this out";
-            findings.push(finding("V487", Severity::Caution, place, &found, allowed, Some(hint)));
+            findings.push(finding("V488", Severity::Caution, place, &found, allowed, Some(hint)));
         }
     }
 }

@@ -85,7 +85,7 @@ fn heat_that_no_limit_counts_is_a_caution() {
         let brewplan = BREWPLAN.replacen(contribution, &format!("{contribution}\n    {more}"), 1);
         let outcome = read(&brewplan, cellar, ORDERS);
         assert!(outcome.case.is_some(), "{:#?}", outcome.findings);
-        let found = outcome.findings.into_iter().filter(|finding| finding.code == "V487");
+        let found = outcome.findings.into_iter().filter(|finding| finding.code == "V488");
         found.filter(|finding| finding.place.line.is_some()).map(|finding| finding.found).collect()
     };
     let both = format!("{heat}\n    {works}");

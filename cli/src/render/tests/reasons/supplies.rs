@@ -116,6 +116,8 @@ fn the_keg_washer_is_a_reason_where_dirty_kegs_stand_before_it() {
         dirty,
         keeps: None,
         back_after: None,
+        days_out: None,
+        owned: None,
         returns: Vec::new(),
     };
     case.kegs = vec![pool("kegs", vec![CAN], 0), pool("casks", Vec::new(), 960)];

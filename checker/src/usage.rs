@@ -111,9 +111,11 @@ pub struct ToOrder {
     pub by: Option<i64>,
     /// The day on which more is used than is there.
     pub needed: i64,
-    /// Pieces that are short on the worst day, up to whole ones, at least the smallest order.
+    /// Pieces, up to whole ones.
     pub pieces: i64,
-    /// The price of what is short, a part of the objective.
+    /// Packs, where it comes in packs.
+    pub packs: Option<i64>,
+    /// Their price, a part of the objective.
     pub cost: cellarwright_model::units::Money,
 }
 

@@ -138,9 +138,8 @@ pub fn to_order(ledger: &Ledger) -> Vec<ToOrder> {
         if let Some(bought) = bought(ledger, id) {
             let material = &ledger.case.materials[id.0];
             let by = material.lead.map(|lead| bought.needed.saturating_sub(lead).max(0));
-            let (needed, pieces, cost) =
-                (bought.needed, rounded_up(bought.pieces).max(material.least_order), bought.cost);
-            orders.push(ToOrder { material: id, by, needed, pieces, cost });
+            let (needed, pieces, cost) = (bought.needed, rounded_up(bought.pieces), bought.cost);
+            orders.push(ToOrder { material: id, by, needed, pieces, packs: bought.packs, cost });
         }
     }
     orders

@@ -19,12 +19,10 @@ fn case() -> Case {
     case.materials = vec![Material {
         name: "cans".to_owned(),
         uses: vec![(CAN, 24)],
-        beers: None,
         in_stock: 240,
         lead: Some(2),
-        least_order: 0,
         price_per_1000: Money(120_000),
-        deliveries: Vec::new(),
+        ..Material::default()
     }];
     case
 }
@@ -44,7 +42,7 @@ fn order(case: &Case, plan: &Plan) -> (Vec<ToOrder>, Money) {
 
 fn to_order(needed: i64, pieces: i64, cost: i64) -> (Vec<ToOrder>, Money) {
     let (material, cost) = (MaterialId(0), Money(cost));
-    (vec![ToOrder { material, by: Some(needed - 2), needed, pieces, cost }], cost)
+    (vec![ToOrder { material, by: Some(needed - 2), needed, pieces, packs: None, cost }], cost)
 }
 
 #[test]
@@ -93,4 +91,36 @@ fn a_period_of_the_look_ahead_uses_what_is_delivered_in_it() {
     case.materials[0].in_stock = 360;
     case.materials[0].deliveries = vec![(14, 200)];
     assert_eq!(check(&case, &plan).usage.to_order, to_order(7, 144, 17_280).0);
+}
+
+#[test]
+fn what_is_bought_comes_in_whole_packs_and_in_no_smaller_order() {
+    let mut case = case();
+    let packs = |needed: i64, packs: i64, pieces: i64, cost: i64| {
+        let (mut orders, cost) = to_order(needed, pieces, cost);
+        orders[0].packs = Some(packs);
+        (orders, cost)
+    };
+    // 180 are short.
+    case.materials[0].pack = Some(50);
+    assert_eq!(order(&case, &plan(500)), packs(2, 4, 200, 24_000));
+    case.materials[0].pack = Some(60);
+    assert_eq!(order(&case, &plan(500)), packs(2, 3, 180, 21_600));
+    case.materials[0].least_order = 181;
+    assert_eq!(order(&case, &plan(500)), packs(2, 4, 240, 28_800));
+    case.materials[0].pack = None;
+    assert_eq!(order(&case, &plan(500)), to_order(2, 181, 21_720));
+    case.materials[0].least_order = 100;
+    assert_eq!(order(&case, &plan(500)), to_order(2, 180, 21_600));
+    // Nothing is short: nothing is ordered, however large an order would be.
+    case.materials[0].in_stock = 420;
+    assert_eq!(order(&case, &plan(500)), (Vec::new(), Money::ZERO));
+    // A little more than three packs is four, but for what is rounding: 20 mL of each run are 0.0048 cans.
+    (case.materials[0].in_stock, case.materials[0].pack) = (240, Some(60));
+    let more = |volume: i64| {
+        let plan = PlanBuilder::new().package(1, CANS, CAN, B1, hl(1_000));
+        plan.package(2, CANS, CAN, B1, hl(750) + Volume(volume)).plan()
+    };
+    assert_eq!(order(&case, &more(40)), packs(2, 3, 180, 21_600));
+    assert_eq!(order(&case, &more(42)), packs(2, 4, 240, 28_800));
 }

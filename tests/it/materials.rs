@@ -6,7 +6,7 @@ use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, fast_line, hl, kegs, money, order};
 
-use crate::best::best;
+use crate::best::{best, tiny};
 
 /// Beer in plenty for packages of 10 hL that earn 1000 each, and a material of which each takes one.
 fn with_material(days: usize) -> Case {
@@ -31,12 +31,8 @@ fn with_material(days: usize) -> Case {
     made.materials.push(Material {
         name: "caps".into(),
         uses: vec![(FormatId(0), 1)],
-        beers: None,
-        in_stock: 0,
         lead: Some(0),
-        least_order: 0,
-        price_per_1000: money(0),
-        deliveries: Vec::new(),
+        ..Material::default()
     });
     made
 }
@@ -102,13 +98,15 @@ fn most(made: &Case, next: usize, chosen: &mut Vec<i64>) -> i64 {
         }
         short = short.max(missing);
     }
-    chosen.iter().sum::<i64>() * 100_000 - short * material.price_per_1000.0 / 1_000
+    let bought = if short == 0 { 0 } else { short.max(material.least_order) };
+    let bought = material.pack.map_or(bought, |pack| (bought + pack - 1) / pack * pack);
+    chosen.iter().sum::<i64>() * 100_000 - bought * material.price_per_1000.0 / 1_000
 }
 
 #[test]
 fn every_choice_of_orders_is_worth_no_more() {
-    let (mut bought, mut not) = (0, 0);
-    for seed in 0..60 {
+    let (mut bought, mut not, mut in_packs, mut least) = (0, 0, 0, 0);
+    for seed in 0..200 {
         let mut random = Random::new(9_100 + seed);
         let mut made = with_material(4);
         made.orders = (1..=4).map(|due| wanted(random.between(0, 3), due)).collect();
@@ -119,6 +117,10 @@ fn every_choice_of_orders_is_worth_no_more() {
         made.materials[0].deliveries =
             (0..random.between(0, 2)).map(|_| (random.between(0, 4), random.between(0, 3))).collect();
         made.materials[0].deliveries.sort_unstable();
+        if seed >= 60 {
+            made.materials[0].pack = random.percent(60).then(|| random.between(2, 4));
+            made.materials[0].least_order = random.between(0, 5);
+        }
         let expected = most(&made, 0, &mut Vec::new());
         let answer = best(&made);
         let delivered: i64 = answer.report.usage.orders.iter().map(|order| order.delivered.0).sum();
@@ -126,6 +128,51 @@ fn every_choice_of_orders_is_worth_no_more() {
         let worth = delivered * 100_000 / hl(10).0 - paid;
         assert!((worth - expected).abs() <= 1, "seed {seed}: {worth} for {expected}: {:?}", made.materials);
         *if paid > 0 { &mut bought } else { &mut not } += 1;
+        in_packs += usize::from(paid > 0 && made.materials[0].pack.is_some());
+        least +=
+            usize::from(paid > 0 && made.materials[0].pack.is_none() && made.materials[0].least_order > 1);
     }
-    assert!(bought >= 10 && not >= 10, "{bought} {not}");
+    assert!(bought >= 20 && not >= 20, "{bought} {not}");
+    assert!(in_packs >= 10 && least >= 5, "{in_packs} {least}");
+}
+
+#[test]
+fn a_pack_is_used_up_and_no_further_one_is_opened() {
+    let made = tiny("whole-packs");
+    let answer = best(&made);
+    assert_eq!(answer.objective, 29_600);
+    let order = |answer: &cellarwright_solver::Answer| {
+        let orders = &answer.report.usage.to_order;
+        orders.iter().map(|order| (order.by, order.pieces, order.packs, order.cost)).collect::<Vec<_>>()
+    };
+    assert_eq!(order(&answer), [(Some(0), 24, Some(1), money(144))]);
+    // By the piece all that is ordered is packaged.
+    let mut single = made.clone();
+    single.materials[0].pack = None;
+    let answer = best(&single);
+    assert_eq!((answer.objective, order(&answer)), (30_000, vec![(Some(0), 25, None, money(150))]));
+    // Two packs at least are worth no more than they cost, in packs or not.
+    let mut large = made;
+    large.materials[0].least_order = 48;
+    assert_eq!((best(&large).objective, order(&best(&large))), (20_000, Vec::new()));
+    large.materials[0].pack = None;
+    assert_eq!((best(&large).objective, order(&best(&large))), (20_000, Vec::new()));
+}
+
+#[test]
+fn a_material_without_packs_adds_no_whole_numbers() {
+    let mut made = with_material(4);
+    made.orders = vec![wanted(3, 1), wanted(2, 3)];
+    made.materials[0].price_per_1000 = money(600_000);
+    let integers = |made: &Case| best(made).size.integers;
+    let without = integers(&made);
+    made.materials[0].least_order = 2;
+    assert_eq!(integers(&made), without + 1);
+    made.materials[0].pack = Some(2);
+    assert_eq!(integers(&made), without + 1);
+    made.materials[0].least_order = 3;
+    assert_eq!(integers(&made), without + 2);
+    // Where nothing is paid there is nothing to decide.
+    made.materials[0].price_per_1000 = Money::ZERO;
+    assert_eq!(integers(&made), without);
 }

@@ -11,7 +11,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, in_bright, kegs, money, order};
+use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, in_bright, kegs, order};
 
 use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
@@ -55,10 +55,11 @@ fn what_is_short_is_ordered_in_time() {
     let made = tiny("keg-pool");
     let answer = best(&made);
     // 70 caps are used, the 61st on Wednesday; two days from ordering to delivery.
-    let (needed, pieces, cost) = (2, 500, Money(80));
-    let expected = ToOrder { material: MaterialId(0), by: Some(0), needed, pieces, cost };
+    // Only ten are short, but no fewer than 500 are sold.
+    let (needed, pieces, cost) = (2, 500, Money(4_000));
+    let expected = ToOrder { material: MaterialId(0), by: Some(0), needed, pieces, packs: None, cost };
     assert_eq!(answer.report.usage.to_order, [expected]);
-    assert_eq!(answer.report.breakdown.materials, Money(80));
+    assert_eq!(answer.report.breakdown.materials, Money(4_000));
     // They take longer: 60 kegs are all that is capped.
     let mut late = made.clone();
     late.materials[0].lead = Some(3);
@@ -209,9 +210,7 @@ fn labels_of_a_beer_are_used_by_no_other() {
         beers: Some(vec![BeerId(0)]),
         in_stock: 24,
         lead: None,
-        least_order: 0,
-        price_per_1000: money(0),
-        deliveries: Vec::new(),
+        ..Material::default()
     });
     // Twelve packages of the labelled beer, all of the other.
     assert_eq!(packaged(&made), hl(120 + 100));

@@ -204,17 +204,22 @@ fn material(ledger: &Ledger, id: MaterialId, breaches: &mut Breaches) {
 pub struct Bought {
     /// The first day on which more is used than is there.
     pub needed: i64,
-    /// Pieces, in millionths.
+    /// Pieces, in millionths: whole packs and at least the smallest order, where the material has them.
     pub pieces: i128,
+    /// Packs, where it comes in packs.
+    pub packs: Option<i64>,
     /// Their price.
     pub cost: Money,
 }
 
-/// The largest shortage of any day: pieces used up to it less what is there by then; none where stock and deliveries last.
+/// The largest shortage of any day, pieces used up to it less what is there by then, in packs and at least the smallest order; none where
+/// stock and deliveries last.
 #[must_use]
 pub fn bought(ledger: &Ledger, id: MaterialId) -> Option<Bought> {
     let material = &ledger.case.materials[id.0];
-    let (mut used, mut rounding, mut short, mut needed) = (0_i128, 0_i128, 0_i128, None);
+    let (mut used, mut rounding, mut needed) = (0_i128, 0_i128, None);
+    // The largest shortage, and the largest without what is rounding.
+    let (mut short, mut sure) = (0_i128, 0_i128);
     for step in ledger.material_uses(id) {
         used = used.saturating_add(step.pieces);
         rounding = rounding.saturating_add(step.rounding);
@@ -222,14 +227,24 @@ pub fn bought(ledger: &Ledger, id: MaterialId) -> Option<Bought> {
         if missing > rounding {
             needed = needed.or(Some(step.day));
             short = short.max(missing);
+            sure = sure.max(missing - rounding);
         }
     }
     let needed = needed?;
+    let least = i128::from(material.least_order.max(0)) * PIECE;
+    let (pieces, packs) = match material.pack {
+        None => (short.max(least), None),
+        Some(pack) => {
+            let pack = i128::from(pack.max(1)) * PIECE;
+            let packs = (sure.max(least) + pack - 1).div_euclid(pack);
+            (packs.saturating_mul(pack), Some(i64::try_from(packs).unwrap_or(i64::MAX)))
+        }
+    };
     let thousand = 1_000 * PIECE;
     let price = i128::from(material.price_per_1000.0);
-    let cents = (short.saturating_mul(price) + thousand / 2) / thousand;
+    let cents = (pieces.saturating_mul(price) + thousand / 2) / thousand;
     let cost = Money(i64::try_from(cents).unwrap_or(i64::MAX / 1_000));
-    Some(Bought { needed, pieces: short, cost })
+    Some(Bought { needed, pieces, packs, cost })
 }
 
 /// Price of all materials that are bought, for the look-ahead too.

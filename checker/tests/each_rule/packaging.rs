@@ -112,12 +112,10 @@ pub fn packages() -> Example {
     case.materials = vec![Material {
         name: "cans".to_owned(),
         uses: vec![(CAN, 24)],
-        beers: None,
         in_stock: 3_000,
         lead: Some(2),
-        least_order: 0,
         price_per_1000: Money(12_000),
-        deliveries: Vec::new(),
+        ..Material::default()
     }];
     let wash = |kegs: i64| plan().work(0, Work::Wash { pool: KegPoolId(0), kegs });
     let pack =

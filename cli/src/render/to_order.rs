@@ -11,15 +11,21 @@ pub fn lines(view: &View) -> Vec<String> {
     if rows.is_empty() {
         return vec!["Stock and expected deliveries last through these days.".to_owned()];
     }
-    let mut table = plain_table(&["order", "pieces", "money", "by", "needed on"], 1);
+    let has_packs = rows.iter().any(|row| row.packs.is_some());
+    let mut header = vec!["order", "pieces", "money", "by", "needed on"];
+    if has_packs {
+        header.insert(2, "packs");
+    }
+    let mut table = plain_table(&header, 1);
     for row in rows {
-        table.add_row(vec![
-            row.material.clone(),
-            grouped(row.pieces as f64, 0),
-            grouped(row.cost, 2),
-            row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()),
-            row.needed_label.clone(),
-        ]);
+        let mut cells = vec![row.material.clone(), grouped(row.pieces as f64, 0)];
+        if has_packs {
+            cells.push(row.packs.map_or_else(String::new, |packs| grouped(packs as f64, 0)));
+        }
+        cells.push(grouped(row.cost, 2));
+        cells.push(row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()));
+        cells.push(row.needed_label.clone());
+        table.add_row(cells);
     }
     table_lines(&table)
 }

@@ -232,6 +232,8 @@ pub struct ToOrderRow {
     pub material: String,
     /// Pieces.
     pub pieces: i64,
+    /// Packs; none where any number can be ordered.
+    pub packs: Option<i64>,
     /// What is paid for them: a part of the objective.
     pub cost: f64,
     /// The last date on which ordering is in time; none if no order arrives within the horizon.

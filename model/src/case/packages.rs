@@ -47,8 +47,8 @@ impl KegWasher {
     }
 }
 
-/// Cans, labels, cartons: used up by packaging.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// Cans, labels, cartons, kegs that do not come back: used up by packaging.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Material {
     /// Its name.
     pub name: String,
@@ -62,7 +62,9 @@ pub struct Material {
     pub lead: Option<i64>,
     /// Smallest number of pieces that can be ordered.
     pub least_order: i64,
-    /// Paid for a thousand pieces that neither stock nor expected deliveries cover.
+    /// Pieces of a pack, where only whole packs can be ordered; at least one.
+    pub pack: Option<i64>,
+    /// Paid for a thousand pieces that are ordered.
     pub price_per_1000: Money,
     /// Deliveries expected: day (counted from day 0) and pieces.
     pub deliveries: Vec<(i64, i64)>,

@@ -162,6 +162,7 @@ fn material(item: &Node, known: &Known, before: &[Material]) -> Option<Material>
     let in_stock = whole(&fields, "in_stock");
     let lead = days(&fields, "lead");
     let least_order = whole(&fields, "least_order");
+    let pack = fields.optional("pack").and_then(|node| node.whole(1, MOST));
     let price: Option<Money> = fields.optional("price_per_1000").and_then(|node| words::money(&node));
     let deliveries = dated(&fields, "deliveries", "quantity", known.calendar);
     fields.finish();
@@ -172,7 +173,7 @@ fn material(item: &Node, known: &Known, before: &[Material]) -> Option<Material>
     }
     let name = unique(name_node.as_ref()?, name?, before.iter().map(|material| material.name.as_str()))?;
     let price_per_1000 = price.unwrap_or_default();
-    Some(Material { name, uses, beers, in_stock, lead, least_order, price_per_1000, deliveries })
+    Some(Material { name, uses, beers, in_stock, lead, least_order, pack, price_per_1000, deliveries })
 }
 
 /// Pieces in each package: `{can case: 24}`.

@@ -285,6 +285,7 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
     error("V203", "b", "dirty: [F2]", "materials: [{name: cans, uses: {cans: 24}}]"),
     error("V202", "b", "dirty: [F2]", "materials: [{name: cans, uses: {can case: 24}, beers: Pail}]"),
     error("V301", "b", "dirty: [F2]", "materials: [{name: cans, uses: {can case: 24}, lead: 10}]"),
+    error("V304", "b", "dirty: [F2]", "materials: [{name: cans, uses: {can case: 24}, pack: 0}]"),
     error(
         "V205",
         "b",

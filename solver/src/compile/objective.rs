@@ -95,9 +95,11 @@ fn running_costs(context: &mut Context) {
         cost(context, column, rates.dirty.units());
     }
     visits(context);
-    for (&material, &column) in &context.columns.bought.clone() {
+    for (&material, terms) in &context.columns.bought.clone() {
         let price = context.case.materials[material.0].price_per_1000.units();
-        cost(context, column, price);
+        for &(column, thousands) in terms {
+            cost(context, column, price * thousands);
+        }
     }
     for &column in context.columns.short_runs.clone().values() {
         cost(context, column, rates.short_run.units());

@@ -204,6 +204,7 @@ fn to_order(facts: &Facts) -> Option<Vec<ToOrderRow>> {
     let rows = facts.report.usage.to_order.iter().map(|order| ToOrderRow {
         material: facts.case.materials[order.material.0].name.clone(),
         pieces: order.pieces,
+        packs: order.packs,
         cost: order.cost.units(),
         by: order.by.map(|day| date(facts.case, day)),
         by_label: order.by.map(|day| day_label(facts.case, day)),

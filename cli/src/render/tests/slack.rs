@@ -79,12 +79,9 @@ fn a_material_that_can_be_ordered_in_time_does_not_bind() {
     case.materials.push(Material {
         name: "labels".into(),
         uses: vec![(FormatId(0), 1)],
-        beers: None,
         in_stock: 200,
-        deliveries: Vec::new(),
         lead: Some(1),
-        least_order: 0,
-        price_per_1000: Money::ZERO,
+        ..Material::default()
     });
     let plan = plan(&case);
     assert!(!row(&case, &plan, "labels").binding);

@@ -4,17 +4,17 @@
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Away;
 use cellarwright_model::ids::{KegPoolId, MaterialId};
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Money;
 
 use crate::compile::context::Context;
-use crate::compile::rules::{calendar, outage};
+use crate::compile::rules::{calendar, outage, packages};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
     for (place, material) in context.case.materials.iter().enumerate() {
         if material.price_per_1000 > Money::ZERO && material.lead.is_some() {
-            let bought = context.program.column(0.0, f64::INFINITY, false);
-            context.columns.bought.insert(MaterialId(place), bought);
+            bought(context, MaterialId(place));
         }
     }
     if context.case.kegs.is_empty() {
@@ -49,4 +49,21 @@ pub fn add(context: &mut Context) {
             }
         }
     }
+}
+
+/// What can be bought of a material: thousands of pieces, or whole packs; of one with a least order first that, then more.
+fn bought(context: &mut Context, id: MaterialId) {
+    let material = &context.case.materials[id.0];
+    let size = material.pack.unwrap_or(1).max(1);
+    let least = (material.least_order.max(0) + size - 1).div_euclid(size).saturating_mul(size);
+    let more = context.program.column(0.0, f64::INFINITY, material.pack.is_some());
+    let unit = material.pack.map_or(1.0, |_| size as f64 / packages::THOUSAND);
+    let mut terms = vec![(more, unit)];
+    if least > size || (material.pack.is_none() && least > 0) {
+        let is_ordered = context.program.column(0.0, 1.0, true);
+        terms.push((is_ordered, least as f64 / packages::THOUSAND));
+        let most = (packages::most_used(context, id) / unit).ceil();
+        context.program.at_most(RuleId::Packages, vec![(more, 1.0), (is_ordered, -most)], 0.0);
+    }
+    context.columns.bought.insert(id, terms);
 }

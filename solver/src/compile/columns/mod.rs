@@ -20,7 +20,7 @@
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
 //! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
 //! | `visit[line, day]` | a mobile line runs on the day | binary |
-//! | `kegs`, `washed`, `stale_kegs`, `bought` | whole kegs, and thousands of pieces of priced materials | integer, continuous |
+//! | `kegs`, `washed`, `stale_kegs`, `bought` | whole kegs, and thousands of pieces of priced materials: whole packs, or any number; where there is a least order, that and what is beyond it | integer, continuous |
 //! | `filter_on`, `filter_run` | a filter runs in a slot, a beer runs through it | binary |
 //! | `first_turn[period]` | the day's first turn is in this period | binary |
 //! | `clean`, `fresh`, `stale`, `to_stale`, `dirty`, `ready`, `old` | states of empty fermenters | integer, continuous |
@@ -50,7 +50,7 @@ use cellarwright_model::units::{Money, Volume};
 use super::context::KindId;
 use super::grid::PeriodId;
 use super::groups::GroupId;
-use super::program::ColumnId;
+use super::program::{ColumnId, Terms};
 use super::rules::tank_work::Way;
 use super::rules::yeast::Fill;
 
@@ -343,8 +343,8 @@ pub struct Columns {
     pub washed: BTreeMap<(KegPoolId, PeriodId), ColumnId>,
     /// Kegs that count as dirty again after a day (counted from day 0).
     pub stale_kegs: BTreeMap<(KegPoolId, i64), ColumnId>,
-    /// Thousands of pieces of a material that must be bought.
-    pub bought: BTreeMap<MaterialId, ColumnId>,
+    /// Thousands of pieces of a priced material that are bought, as a sum of columns.
+    pub bought: BTreeMap<MaterialId, Terms>,
     /// What a run lacks of the smallest run, hL.
     pub short_runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub first_turns: BTreeMap<PeriodId, ColumnId>,

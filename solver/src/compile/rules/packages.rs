@@ -8,7 +8,8 @@
 //! - kegs come back so long after their filling, or after their delivery: then delivered volume / contents, in fractions;
 //! - without a washer, and in the look-ahead, clean and dirty ones count alike;
 //! - materials, up to each day (or the last day of a period) that no new order can serve: pieces used <= there without it;
-//! - priced ones, up to each other day before a delivery, and up to the last: pieces used <= there + bought.
+//! - priced ones, up to each other day before a delivery, and up to the last: pieces used <= there + bought; where there is a least order nothing beyond
+//!   it without it.
 
 use std::collections::BTreeMap;
 
@@ -180,7 +181,27 @@ fn used(context: &Context, id: MaterialId) -> BTreeMap<PeriodId, Terms> {
 }
 
 /// Pieces are counted by the thousand, so that numbers stay of one size.
-const THOUSAND: f64 = 1_000.0;
+pub const THOUSAND: f64 = 1_000.0;
+
+/// Thousands of pieces of a material that no plan goes beyond: all beer in tank, and all that can be brewed in all days, in the packages
+/// that take most of it, and a package for each keg that is begun.
+pub fn most_used(context: &Context, id: MaterialId) -> f64 {
+    let case = context.case;
+    let turn = case.beer_ids().map(|beer| case.turn_of(beer)).max().unwrap_or_default();
+    let turns = case.brewhouse.turns_per_day as f64 * case.calendar.days() as f64;
+    let in_tank: f64 = case.in_tank.iter().map(|tank| tank.filled.hectolitres()).sum();
+    let beer = in_tank + turns * turn.hectolitres();
+    let (mut a_hectolitre, mut begun) = (0.0_f64, 0.0);
+    for &(beer, format, period) in context.columns.packs.keys() {
+        let format_data = case.format(format);
+        let pieces = case.materials[id.0].pieces(beer, format) as f64;
+        a_hectolitre = a_hectolitre.max(pieces * format_data.kept() / format_data.package().hectolitres());
+        if context.grid.is_fine(period) && case.pool_of(format).is_some() {
+            begun += pieces;
+        }
+    }
+    (beer * a_hectolitre + begun) / THOUSAND
+}
 
 fn material(context: &mut Context, id: MaterialId) {
     let case = context.case;
@@ -196,12 +217,12 @@ fn material(context: &mut Context, id: MaterialId) {
             if !context.grid.is_fine(period) || next != Some(day) {
                 context.program.at_most(RuleId::Packages, so_far.clone(), there as f64 / THOUSAND);
             }
-        } else if let Some(&bought) = context.columns.bought.get(&id)
+        } else if let Some(bought) = context.columns.bought.get(&id)
             && next.is_none_or(|next| material.there_by(next) > there)
         {
             // Up to a day before a delivery, and at the end: between deliveries the shortage only grows.
             let mut row = so_far.clone();
-            row.push((bought, -1.0));
+            row.extend(scaled(bought, -1.0));
             context.program.at_most(RuleId::Packages, row, there as f64 / THOUSAND);
         }
     }

@@ -38,12 +38,9 @@ fn a_material_is_a_reason_where_it_is_used_up_and_cannot_be_ordered() {
     case.materials.push(Material {
         name: "labels".into(),
         uses: vec![(CAN, 1)],
-        beers: None,
         in_stock: 10_000,
         lead: None,
-        least_order: 0,
-        price_per_1000: Money::ZERO,
-        deliveries: Vec::new(),
+        ..Material::default()
     });
     assert_eq!(reason(&case, &plan), Some(Reason::WorthMore));
     case.materials[0].in_stock =

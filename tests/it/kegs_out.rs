@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{Aim, Case, InTank, KegPool, KegWasher};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
-use cellarwright_model::units::{Share, Volume};
+use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, kegs, order};
 
@@ -134,9 +134,12 @@ fn most(made: &Case, day: usize, state: &State) -> i64 {
 #[test]
 fn every_way_to_deliver_wash_and_fill_is_no_better() {
     let mut turned = 0;
-    for seed in 0..40 {
+    for seed in 0..60 {
         let mut random = Random::new(7_300 + seed);
         let mut made = few_kegs(random.between(1, 2));
+        if seed % 2 == 0 {
+            made.rates.labour = Money::ZERO;
+        }
         for due in 1..=4 {
             let kegs = random.between(0, 2);
             if kegs > 0 {

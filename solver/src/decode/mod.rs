@@ -1,11 +1,12 @@
 //! From the values of the columns to a plan with named vessels.
 //!
 //! Nothing is repaired here: counts are rounded to whole numbers, volumes to whole millilitres, and alike vessels get their
-//! names. What the program said is what the checker sees.
+//! names, kegs are washed only to be filled. What the program said is what the checker sees.
 
 mod batches;
 mod deliveries;
 mod draws;
+mod kegs;
 mod naming;
 mod outlook;
 mod ways;
@@ -48,7 +49,7 @@ pub fn decode(context: &Context, values: &[f64]) -> Plan {
     tasks.extend(yeast::tasks(context, values, &cellar));
     let (packaging, pours) = draws::read(context, values, &mut cellar);
     tasks.extend(packaging);
-    tasks.extend(washing(context, values));
+    tasks.extend(kegs::washing(context, values));
     mark_full_cleans(context, values, &mut tasks);
     order_tasks(context.case, &mut tasks);
     let mut plan = Plan { tasks, overtime: read_overtime(context, values), pours, ..Plan::default() };
@@ -73,18 +74,6 @@ fn mark_full_cleans(context: &Context, values: Values, tasks: &mut [Task]) {
             }
         }
     }
-}
-
-/// Kegs washed, before anything is filled.
-fn washing(context: &Context, values: Values) -> Vec<Task> {
-    let mut tasks = Vec::new();
-    for (&(pool, period), &column) in &context.columns.washed {
-        let kegs = values.count(column) as i64;
-        if kegs > 0 {
-            tasks.push(Task::new(Slot(period), Work::Wash { pool, kegs }));
-        }
-    }
-    tasks
 }
 
 fn read_overtime(context: &Context, values: Values) -> Vec<Overtime> {

@@ -107,11 +107,16 @@ fn pool(item: &Node, known: &Known, before: &[KegPool]) -> Option<KegPool> {
         let hint = "`days_out` counts from the delivery, `back_after` from the filling";
         node.error("V586", "`days_out` or `back_after`, not both", Some(hint.into()));
     }
-    let returns = dated(&fields, "returns", "kegs", known.calendar);
     let owned_node = fields.optional("owned");
     let owned = owned_node.as_ref().and_then(|node| node.whole(0, MOST));
-    fields.finish();
     let full = full(&formats, known);
+    let out = owned.map(|owned| owned.saturating_sub(clean + dirty).saturating_sub(full).max(0));
+    let weekly = fields.optional("returns").filter(|node| node.value.is_mapping());
+    let returns = match weekly {
+        Some(node) => returns_a_week(&node, known.calendar, out),
+        None => dated(&fields, "returns", "kegs", known.calendar),
+    };
+    fields.finish();
     let counted = returns.iter().fold(clean + dirty, |sum, &(_, kegs)| sum + kegs).saturating_add(full);
     if let Some(node) = owned_node.filter(|_| owned.is_some_and(|owned| owned < counted)) {
         let allowed = format!(
@@ -122,6 +127,26 @@ fn pool(item: &Node, known: &Known, before: &[KegPool]) -> Option<KegPool> {
     }
     let name = unique(name_node.as_ref()?, name?, before.iter().map(|pool| pool.name.as_str()))?;
     Some(KegPool { name, formats, clean, dirty, keeps, back_after, days_out, owned, returns })
+}
+
+/// Kegs that come back by the week, the same number on every delivery day, until all that are out are back.
+fn returns_a_week(node: &Node, calendar: &Calendar, out: Option<i64>) -> Vec<(i64, i64)> {
+    let Some(entry) = node.fields() else { return Vec::new() };
+    let kegs = entry.required("a_week").and_then(|node| node.whole(0, MOST));
+    entry.finish();
+    let a_week = calendar.deliver.0.iter().filter(|&&delivers| delivers).count() as i64;
+    let (Some(kegs), true) = (kegs, a_week > 0) else { return Vec::new() };
+    let days = (0..calendar.days() as i64).filter(|&day| calendar.delivers(day));
+    let mut all = Vec::new();
+    let mut before = 0;
+    for (day, number) in days.zip(1_i64..) {
+        let by_then = (kegs * number).div_euclid(a_week).min(out.unwrap_or(i64::MAX));
+        if by_then > before {
+            all.push((day, by_then - before));
+        }
+        before = by_then;
+    }
+    all
 }
 
 /// Kegs that are full on day 0, by the stock in their formats.

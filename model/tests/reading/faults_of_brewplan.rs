@@ -265,6 +265,14 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
     ),
     // The 3 hL in stock are 28 cases and a part of one.
     error("V592", "b", "dirty: [F2]", "kegs: [{name: kegs, formats: can case, owned: 29, clean: 1}]"),
+    error("V111", "b", "dirty: [F2]", "kegs: [{name: kegs, formats: can case, returns: {}}]"),
+    error(
+        "V110",
+        "b",
+        "dirty: [F2]",
+        "kegs: [{name: kegs, formats: can case, returns: {a_week: 9, kegs: 9}}]",
+    ),
+    error("V303", "b", "dirty: [F2]", "kegs: [{name: kegs, formats: can case, returns: {a_week: -1}}]"),
     error("V305", "b", "dirty: [F2]", "kegs: [{name: kegs, formats: can case, days_out: 0 d}]"),
     error(
         "V586",

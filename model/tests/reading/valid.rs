@@ -137,3 +137,24 @@ fn a_crew_of_several_shifts_with_breaks_and_days_off() {
     assert_eq!(case.crew_people(brewers, case.calendar.slot(21, 0)), 2);
     assert_eq!(case.crews[0].overtime.unwrap().a_week, Some(Minutes(300)));
 }
+
+#[test]
+fn kegs_come_back_by_the_week_until_all_that_are_out_are_back() {
+    let returns = |kegs: &str| {
+        let plan = BREWPLAN.replace("dirty: [F2]", &format!("dirty: [F2]\nkegs: [{{name: kegs, {kegs}}}]"));
+        let outcome = read(
+            &plan.replace("closed: [2026-12-25]", "deliver: tue-thu, closed: [2026-12-17]"),
+            CELLAR,
+            ORDERS,
+        );
+        assert_eq!(outcome.findings, Vec::new());
+        outcome.case.unwrap().kegs[0].returns.clone()
+    };
+    // 10 a week on three days: 3, 3 and 4. The second Thursday is closed: what would come then comes a week later.
+    let all = returns("formats: can case, returns: {a_week: 10}");
+    assert_eq!(all[..6], [(1, 3), (2, 3), (3, 4), (8, 3), (9, 3), (15, 4)]);
+    // Of 50 that are owned 8 are clean, 10 dirty, 29 full (3 hL in cases of 10.56 L): three are out.
+    let few = returns("formats: can case, owned: 50, clean: 8, dirty: 10, returns: {a_week: 5}");
+    assert_eq!(few, [(1, 1), (2, 2)]);
+    assert_eq!(returns("formats: can case, returns: [{on: 2026-12-09, kegs: 8}]"), [(2, 8)]);
+}

@@ -71,6 +71,11 @@ pub enum Reason {
         /// The last of them.
         to: String,
     },
+    /// All of a material that is bought is used, and a further pack, or an order of at least so many, is not.
+    NoFurtherOrder {
+        /// The material.
+        material: String,
+    },
     /// The warm store was full on the days on which it could be packaged.
     WarmStoreFull {
         /// The first of those days.

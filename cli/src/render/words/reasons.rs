@@ -36,6 +36,9 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
         Reason::MaterialUsedUp { material, from, to } => {
             format!("{material} were used up {}, and no more can be had", span(from, to))
         }
+        Reason::NoFurtherOrder { material } => {
+            format!("{material} were used up, and to order more of them is not worth it in this plan")
+        }
         Reason::WarmStoreFull { from, to } => format!("the warm store was full {}", span(from, to)),
         Reason::ColdStoreFull { on } => format!("the cold store was full in the night of {}", short(on)),
         Reason::BrightTanksFull { from, to } => {

@@ -4,6 +4,7 @@ use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::Order;
 use cellarwright_model::ids::{KegPoolId, MaterialId};
+use cellarwright_model::units::Money;
 
 use super::{Facts, date, left_in};
 use crate::render::view::Reason;
@@ -29,6 +30,9 @@ pub fn missing(facts: &Facts, order: &Order, first: usize, last: usize) -> Optio
             return Some(Reason::MaterialUsedUp { material: material.name.clone(), from, to });
         }
     }
+    if let Some(reason) = no_further_order(facts, order) {
+        return Some(reason);
+    }
     let format = case.format(order.format);
     if case.beer(order.beer).release > 0 {
         let is_full = is_used_up(facts, Resource::WarmStore, &days, format.package().0);
@@ -43,6 +47,20 @@ pub fn missing(facts: &Facts, order: &Order, first: usize, last: usize) -> Optio
             && (store.overflow == 0 || is_used_up(facts, Resource::HiredStore, &[night], package))
     });
     full.next().map(|night| Reason::ColdStoreFull { on: date(case, night as i64) })
+}
+
+/// A material that is bought in packs, or in orders of at least so many, and of which nothing is left when the planned days end.
+fn no_further_order(facts: &Facts, order: &Order) -> Option<Reason> {
+    let last = facts.case.calendar.planned_days.checked_sub(1)?;
+    let all = facts.case.materials.iter().enumerate();
+    let mut dear = all.filter(|(place, material)| {
+        let pieces = material.pieces(order.beer, order.format);
+        let is_in_lots = material.pack.is_some() || material.least_order > 0;
+        let can_be_bought = material.lead.is_some() && material.price_per_1000 > Money::ZERO;
+        let left = Resource::Material(MaterialId(*place));
+        pieces > 0 && is_in_lots && can_be_bought && is_used_up(facts, left, &[last], pieces)
+    });
+    dear.next().map(|(_, material)| Reason::NoFurtherOrder { material: material.name.clone() })
 }
 
 /// Whether a line comes on none of the days.

@@ -13,7 +13,7 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::units::{Minutes, Volume};
 
 use crate::exact::{Fine, bounded};
-use crate::ledger::{Carbonated, Ledger, Piece};
+use crate::ledger::{Carbonated, Ledger, Piece, line_change};
 use people::Duty;
 
 /// Something busy, in minutes from midnight of day 0.
@@ -359,28 +359,27 @@ fn read_line(ledger: &Ledger, slot: Slot, line: LineId, mut pieces: Vec<(BeerId,
     let at = |set_ups: Minutes, volume: Volume| {
         (Fine::from(set_ups) + Fine::running(data, volume)).rounded_down().0
     };
-    let mut seen: Vec<(BeerId, Vec<FormatId>)> = Vec::new();
+    let mut before: Option<(BeerId, FormatId)> = None;
+    let mut of_run: Vec<FormatId> = Vec::new();
     for &(beer, piece) in &pieces {
         let from = at(set_ups, volume);
         let due = begins + from;
         if let Some(own) = ledger.plan.tasks[piece.position].begins.filter(|own| own.0 != due) {
             clock.off_beat.push(OffBeat { slot, line, begins: own, due: Minutes(due) });
         }
-        let set_up = match seen.last_mut() {
+        let next = (beer, piece.format);
+        let set_up = match before {
             None => data.start_up,
-            Some((last, formats)) if *last == beer => {
-                if formats.contains(&piece.format) {
-                    Minutes::ZERO
-                } else {
-                    data.change_format
-                }
-            }
-            Some((last, _)) => data.change(*last, beer),
+            Some(before) if !data.format_pairs.is_empty() => line_change(data, before, next),
+            Some((last, _)) if last != beer => data.change(last, beer),
+            Some(_) if of_run.contains(&piece.format) => Minutes::ZERO,
+            Some(_) => data.change_format,
         };
-        match seen.last_mut() {
-            Some((last, formats)) if *last == beer => formats.push(piece.format),
-            Some(_) | None => seen.push((beer, vec![piece.format])),
+        if before.is_none_or(|(last, _)| last != beer) {
+            of_run.clear();
         }
+        of_run.push(piece.format);
+        before = Some(next);
         set_ups += set_up;
         volume = bounded(volume + piece.volume);
         let busy = task(piece.position).busy(from, at(set_ups, volume));

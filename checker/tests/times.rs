@@ -2,8 +2,8 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Role, Shift, Slot};
-use cellarwright_model::case::{Case, ChangePair, Split, Turnaround, Uses};
-use cellarwright_model::ids::{BeerId, VesselId};
+use cellarwright_model::case::{Case, ChangePair, FormatPair, Packaged, Split, Turnaround, Uses};
+use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::testkit::{
@@ -207,4 +207,35 @@ fn changes_between_beers_take_what_their_ordered_pair_says() {
     let time = |plan: Plan| check(&case, &plan).usage.line_times[0].2;
     assert_eq!(time(both(B1, second)), Minutes(60 + 30 + 75 + 45));
     assert_eq!(time(both(second, B1)), Minutes(60 + 30 + 75 + 90));
+}
+
+#[test]
+fn changes_between_formats_take_what_their_ordered_pair_says() {
+    // Start-up 60 min, clean-down 30 min, 16 hL at 8 hL an hour 120 min, which is the same in every order; by hand:
+    // can to keg 5 min, keg to tray 50 min, other changes of format 15 min, of beer 45 min.
+    let (keg, tray) = (FormatId(1), FormatId(2));
+    let mut case = tiny(1);
+    case.vessels.push(bright("B2"));
+    case.beers.push(beer("Dark", CAN));
+    let second = VesselId(3);
+    case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(second, hl(2_000), 1)];
+    case.in_tank[1].beer = BeerId(1);
+    for format in [keg, tray] {
+        case.formats.push(case.formats[0].clone());
+        for beer in &mut case.beers {
+            beer.packaged.push(Packaged { format, ..beer.packaged[0] });
+        }
+    }
+    let pair = |from, to, takes| FormatPair { from, to, takes: Some(Minutes(takes)) };
+    case.lines[0].format_pairs = vec![pair(CAN, keg, 5), pair(keg, tray, 50)];
+    let changes = |order: [(VesselId, FormatId); 4]| {
+        let pack = |plan: PlanBuilder, (from, format)| plan.package(0, CANS, format, from, hl(400));
+        let plan = order.into_iter().fold(plan(), pack).plan();
+        check(&case, &plan).usage.line_times[0].2 - Minutes(60 + 30 + 120)
+    };
+    assert_eq!(changes([(B1, CAN), (B1, keg), (B1, tray), (second, tray)]), Minutes(5 + 50 + 45));
+    assert_eq!(changes([(B1, tray), (B1, keg), (B1, CAN), (second, tray)]), Minutes(15 + 15 + 45));
+    // Two tasks of one format have no change between them; the longer of beer and format counts from beer to beer.
+    assert_eq!(changes([(B1, CAN), (B1, CAN), (second, keg), (second, tray)]), Minutes(45 + 50));
+    assert_eq!(changes([(B1, CAN), (B1, keg), (second, tray), (second, tray)]), Minutes(5 + 50));
 }

@@ -153,7 +153,7 @@ impl RuleId {
                 "Each shift has its person-hours by role and its heads: lines whose people add up to more than are there run one after another."
             }
             Self::Line => {
-                "A line runs at nominal speed x efficiency, with start-up, clean-down, changes, a loss per beer and day, and a smallest run; some beers never follow others."
+                "A line runs at nominal speed x efficiency, with start-up, clean-down, changes, a loss per beer and day, and a smallest run; some beers and formats never follow others."
             }
             Self::Pressure => {
                 "The planned pressure stays a margin below relief and rating, and a line fed by pressure needs a vessel that can give it."

@@ -53,7 +53,7 @@ fn rule_files(directory: &str) -> BTreeSet<String> {
 /// Parts of a rule with a file of their own, in compiler and checker.
 const PARTS: [&str; 1] = ["store"];
 /// Parts of a rule with a file of their own in the compiler alone.
-const PARTS_OF_COMPILER: [&str; 10] = [
+const PARTS_OF_COMPILER: [&str; 11] = [
     "blend",
     "clean_ages",
     "clean_dirt",
@@ -62,6 +62,7 @@ const PARTS_OF_COMPILER: [&str; 10] = [
     "conditioning",
     "cooling",
     "full_clean_times",
+    "line_formats",
     "serve_only",
     "tank_ways",
 ];

@@ -14,6 +14,8 @@ mod cooling;
 mod cooling_random;
 mod determinism;
 mod filters;
+mod formats;
+mod formats_random;
 mod full_clean;
 mod hours;
 mod kegs_out;

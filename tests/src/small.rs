@@ -269,6 +269,7 @@ pub fn line(name: &str) -> Line {
         change_beer: Minutes(45),
         change_pairs: Vec::new(),
         change_format: Minutes(30),
+        format_pairs: Vec::new(),
         loss: Volume(30_000),
         least_run: Volume::ZERO,
         feed: Pressure(0),

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, Line};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::units::{Minutes, Money, Volume, mul_div};
 
@@ -52,6 +52,15 @@ pub struct LineSlot {
 }
 
 impl LineSlot {
+    /// Beers and formats in the order of the runs and of their tasks, each as often as it begins anew.
+    #[must_use]
+    pub fn sequence(&self) -> Vec<(BeerId, FormatId)> {
+        let pieces = self.runs.iter().flat_map(|run| run.pieces.iter().map(|piece| (run.beer, piece.format)));
+        let mut sequence: Vec<(BeerId, FormatId)> = pieces.collect();
+        sequence.dedup();
+        sequence
+    }
+
     /// Volume that leaves vessels for it.
     #[must_use]
     pub fn drawn(&self) -> Volume {
@@ -120,6 +129,26 @@ impl Run {
     }
 }
 
+/// All changes of a line with changes of format by pair, in the order of the tasks.
+fn format_changes(line: &Line, line_slot: &LineSlot) -> Minutes {
+    let sequence = line_slot.sequence();
+    let changes = sequence.iter().zip(sequence.iter().skip(1));
+    changes.map(|(&before, &next)| line_change(line, before, next)).sum()
+}
+
+/// Clock time of the change from a beer in a format to the next, on a line with changes of format by pair.
+#[must_use]
+pub fn line_change(line: &Line, before: (BeerId, FormatId), next: (BeerId, FormatId)) -> Minutes {
+    let by_pair = line.format_pair(before.1, next.1).and_then(|pair| pair.takes);
+    if before.0 != next.0 {
+        line.change(before.0, next.0).max(by_pair.unwrap_or_default())
+    } else if before.1 != next.1 {
+        by_pair.unwrap_or(line.change_format)
+    } else {
+        Minutes::ZERO
+    }
+}
+
 /// Start-up, running, changes and clean-down.
 fn line_time(case: &Case, line: LineId, line_slot: &LineSlot) -> Fine {
     let data = case.line(line);
@@ -127,9 +156,13 @@ fn line_time(case: &Case, line: LineId, line_slot: &LineSlot) -> Fine {
     for (before, next) in line_slot.runs.iter().zip(line_slot.runs.iter().skip(1)) {
         changes += data.change(before.beer, next.beer);
     }
-    for run in &line_slot.runs {
-        let formats: BTreeSet<FormatId> = run.formats.keys().copied().collect();
-        changes += Minutes(data.change_format.0 * (formats.len() as i64 - 1).max(0));
+    if data.format_pairs.is_empty() {
+        for run in &line_slot.runs {
+            let formats: BTreeSet<FormatId> = run.formats.keys().copied().collect();
+            changes += Minutes(data.change_format.0 * (formats.len() as i64 - 1).max(0));
+        }
+    } else {
+        changes = format_changes(data, line_slot);
     }
     let fixed = data.start_up + changes + data.clean_down;
     Fine::from(fixed) + Fine::running(data, line_slot.drawn())

@@ -15,7 +15,7 @@ mod yeast;
 
 pub use event::{EmptiedBy, Entry, Event, FilledBy};
 pub use holding::{Carbonated, Holding, Kind, Out, Way};
-pub use lines::{LineSlot, Piece, Run};
+pub use lines::{LineSlot, Piece, Run, line_change};
 pub use packages::PIECE;
 pub use stock::{Goods, Packed, deliverable_from};
 pub use tank_work::{WorkDone, earliest_ready};

@@ -1,4 +1,4 @@
-//! R10: what a line fills, in one piece for each beer, which beers never follow others, and visits of mobile lines.
+//! R10: what a line fills, in one piece for each beer, which beers and formats never follow others, and visits of mobile lines.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,6 +16,7 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     for (&(slot, line), line_slot) in &ledger.line_slots {
         formats(ledger, slot, line, line_slot, breaches);
         order(ledger, slot, line, line_slot, breaches);
+        order_of_formats(ledger, slot, line, line_slot, breaches);
         if !ledger.case.line_is_there(line, slot) {
             let (found, allowed) = (Amount::Slot(slot), Amount::Words("a day on which the line comes"));
             breaches.add(About::Line(line), slot, "visit", found, allowed);
@@ -81,5 +82,32 @@ fn order(ledger: &Ledger, slot: Slot, line: LineId, line_slot: &LineSlot, breach
             breaches.add(About::Beer(run.beer), slot, "order of beers", found, allowed);
         }
         before.insert(run.beer);
+    }
+}
+
+/// On a line with changes of format by pair: every format of a run in one piece, and no change that is never made.
+fn order_of_formats(
+    ledger: &Ledger,
+    slot: Slot,
+    line: LineId,
+    line_slot: &LineSlot,
+    breaches: &mut Breaches,
+) {
+    let data = ledger.case.line(line);
+    if data.format_pairs.is_empty() {
+        return;
+    }
+    let sequence = line_slot.sequence();
+    let once: BTreeSet<(BeerId, FormatId)> = sequence.iter().copied().collect();
+    if sequence.len() > once.len() {
+        let (found, allowed) = (sequence.len() as i64, once.len() as i64);
+        let about = About::Line(line);
+        breaches.add(about, slot, "runs of formats", Amount::Number(found), Amount::Number(allowed));
+    }
+    for (before, next) in sequence.iter().zip(sequence.iter().skip(1)) {
+        if data.format_pair(before.1, next.1).is_some_and(|pair| pair.takes.is_none()) {
+            let (found, allowed) = (Amount::Words("directly after"), Amount::Words("never directly after"));
+            breaches.add(About::Beer(next.0), slot, "order of formats", found, allowed);
+        }
     }
 }

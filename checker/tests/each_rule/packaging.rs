@@ -2,7 +2,7 @@
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{
-    Carbonating, Case, Comes, KegPool, KegWasher, Material, NeverAfter, Tap, Taproom,
+    Carbonating, Case, Comes, FormatPair, KegPool, KegWasher, Material, NeverAfter, Packaged, Tap, Taproom,
 };
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId};
 use cellarwright_model::plan::Work;
@@ -63,11 +63,19 @@ pub fn line_of_beers() -> Example {
     let keg = FormatId(1);
     case.formats.push(case.formats[0].clone());
     case.formats[1].line = LineId(1);
+    let tray = FormatId(2);
+    case.formats.push(case.formats[0].clone());
+    for beer in &mut case.beers {
+        beer.packaged.push(Packaged { format: tray, ..beer.packaged[0] });
+    }
+    case.lines[0].format_pairs = vec![FormatPair { from: CAN, to: tray, takes: None }];
     let pale = |plan: PlanBuilder| plan.package(0, CANS, CAN, B1, hl(500));
     let dark = |plan: PlanBuilder| plan.package(0, CANS, CAN, B2, hl(500));
+    let dark_tray = |plan: PlanBuilder| plan.package(0, CANS, tray, B2, hl(500));
+    let pale_tray = |plan: PlanBuilder| plan.package(0, CANS, tray, B1, hl(500));
     Example {
         case,
-        good: pale(dark(plan())).plan(),
+        good: pale(dark(dark_tray(plan()))).plan(),
         bad: vec![
             dark(pale(plan())).plan(),
             dark(pale(dark(plan()))).plan(),
@@ -75,6 +83,10 @@ pub fn line_of_beers() -> Example {
             plan().package(0, LineId(1), keg, B1, hl(500)).plan(),
             plan().package(1, CANS, CAN, B1, hl(1_000)).plan(),
             plan().package(0, CANS, CAN, B1, hl(890)).plan(),
+            dark_tray(dark(plan())).plan(),
+            pale_tray(dark(plan())).plan(),
+            dark_tray(dark(dark_tray(plan()))).plan(),
+            dark(dark_tray(dark(plan()))).plan(),
         ],
     }
 }

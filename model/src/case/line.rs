@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use crate::case::Reach;
-use crate::ids::{BeerId, LineId};
+use crate::ids::{BeerId, FormatId, LineId};
 use crate::units::{Minutes, Money, Pressure, Rate, Share, Volume, mul_div};
 
 /// A beer that never runs on a line after another beer within one shift (the line is cleaned down after the shift).
@@ -26,6 +26,17 @@ pub struct ChangePair {
     pub to: BeerId,
     /// Clock time between them.
     pub takes: Minutes,
+}
+
+/// A change from one format to another that takes its own time, or is never made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FormatPair {
+    /// The format before.
+    pub from: FormatId,
+    /// The format that comes next.
+    pub to: FormatId,
+    /// Clock time between them; none where the second never comes directly after the first within one shift.
+    pub takes: Option<Minutes>,
 }
 
 /// On which days a line is in the house.
@@ -81,8 +92,10 @@ pub struct Line {
     pub change_beer: Minutes,
     /// Changes between two beers that take another time, each ordered pair at most once.
     pub change_pairs: Vec<ChangePair>,
-    /// For every format after the first of one beer in a shift.
+    /// For every format after the first of one beer in a shift, where no pair says otherwise.
     pub change_format: Minutes,
+    /// Changes between two formats that take another time or are never made, each ordered pair at most once.
+    pub format_pairs: Vec<FormatPair>,
     /// Lost of each beer in each shift that it runs.
     pub loss: Volume,
     /// Smallest run of a beer in a shift; less costs.
@@ -107,6 +120,12 @@ impl Line {
     pub fn change(&self, from: BeerId, to: BeerId) -> Minutes {
         let pair = self.change_pairs.iter().find(|pair| (pair.from, pair.to) == (from, to));
         pair.map_or(self.change_beer, |pair| pair.takes)
+    }
+
+    /// What an ordered pair of formats says, where one names them.
+    #[must_use]
+    pub fn format_pair(&self, from: FormatId, to: FormatId) -> Option<FormatPair> {
+        self.format_pairs.iter().find(|pair| (pair.from, pair.to) == (from, to)).copied()
     }
 
     /// The shortest change between any two beers, for the look-ahead, which knows no order.

@@ -27,7 +27,7 @@ pub use cleaning::{Cleaning, FullClean, Marks, Reach, SinceFull};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};
-pub use line::{ChangePair, Comes, Format, Line, NeverAfter};
+pub use line::{ChangePair, Comes, Format, FormatPair, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use packages::{KegPool, KegWasher, Material};

@@ -184,6 +184,7 @@ pub fn line(name: &str) -> Line {
         change_beer: Minutes(45),
         change_pairs: Vec::new(),
         change_format: Minutes(15),
+        format_pairs: Vec::new(),
         loss: hl(50),
         least_run: hl(500),
         feed: Pressure::ZERO,

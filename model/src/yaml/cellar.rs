@@ -2,6 +2,7 @@
 
 use super::cleaning;
 use super::filters;
+use super::format_changes;
 use super::full_clean;
 use super::lines;
 use super::node::{Fields, Node};
@@ -13,6 +14,7 @@ use crate::case::{
     Reach, Transfer, Turnaround, Uses, Vessel,
 };
 use crate::finding::Severity;
+use crate::ids::LineId;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What the cellar file holds. Beers are named in it only for "never after", resolved later.
@@ -48,6 +50,8 @@ pub struct Cellar<'a> {
     pub between_beers: Vec<lines::BetweenBeers<'a>>,
     /// What lies between a beer with a mark and one without it on a line.
     pub after_marks: Vec<lines::AfterMark>,
+    /// Changes between formats of a line, resolved once the formats are known.
+    pub format_pairs: Vec<(LineId, Node<'a>)>,
     /// What washes kegs, if anything does.
     pub keg_washer: Option<KegWasher>,
     /// Filters.
@@ -92,6 +96,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
             lines::format(&item, &mut cellar);
         }
     }
+    format_changes::resolve(&mut cellar);
     if let Some(node) = fields.optional("cleaning") {
         cleaning::read(&node, &mut cellar);
     }

@@ -52,12 +52,13 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     let start_up = optional_time(&fields, "start_up");
     let clean_down = optional_time(&fields, "clean_down");
     let (mut change_beer, mut change_format) = (Minutes::ZERO, Minutes::ZERO);
-    let (mut change_pairs, mut marked) = (None, None);
+    let (mut change_pairs, mut marked, mut format_pairs) = (None, None, None);
     if let Some(change) = fields.optional("change").and_then(|node| node.fields()) {
         change_beer = optional_time(&change, "beer");
         change_format = optional_time(&change, "format");
         change_pairs = change.optional("pairs");
         marked = change.optional("after_mark");
+        format_pairs = change.optional("format_pairs");
         change.finish();
     }
     let loss = fields.optional("loss").and_then(|node| words::volume(&node)).unwrap_or_default();
@@ -96,6 +97,7 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     never_after(id, pairs, cellar);
     changes(id, change_pairs, cellar);
     after_marks(id, marked, cellar);
+    cellar.format_pairs.extend(format_pairs.map(|node| (id, node)));
     cellar.lines.push(Line {
         name,
         speed,
@@ -107,6 +109,7 @@ pub fn line<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         change_beer,
         change_pairs: Vec::new(),
         change_format,
+        format_pairs: Vec::new(),
         loss,
         least_run,
         feed,

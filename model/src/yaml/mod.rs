@@ -11,6 +11,7 @@ mod cleaning;
 mod crews;
 mod filters;
 mod fixed;
+mod format_changes;
 mod full_clean;
 mod guard;
 mod lines;
@@ -42,6 +43,7 @@ use node::{Fields, Findings, Node};
 
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
+    "V537", "V538", "V539", // changes between formats of a line
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232",
     "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404",

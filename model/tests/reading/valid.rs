@@ -1,8 +1,8 @@
 //! A valid pair of files: calendar, crews, outages, pins and what just fits.
 
 use cellarwright_model::calendar::{Role, Slot, Weekdays};
-use cellarwright_model::case::{Aim, Cause};
-use cellarwright_model::ids::CrewId;
+use cellarwright_model::case::{Aim, Cause, FormatPair};
+use cellarwright_model::ids::{CrewId, FormatId};
 use cellarwright_model::units::{Minutes, Money, Share, Volume};
 
 use crate::read;
@@ -36,6 +36,30 @@ fn a_valid_pair_is_a_case() {
     assert_eq!(case.dirty.len(), 1);
     assert_eq!((case.clock_times, case.brewhouse.knock_out), (false, Minutes(60)));
     assert_eq!((case.rates.labour, case.rates.missed_firm), (Money(3_250), Share(4_000_000)));
+}
+
+#[test]
+fn changes_between_formats_go_by_ordered_pair() {
+    let cellar = CELLAR.replace(
+        "formats:\n",
+        "formats:\n  - {name: tray, line: cans, contents: 24 x 330 mL}\n  - {name: keg, line: cans, contents: 30 L}\n",
+    );
+    let pairs = "change: {format: 20 min, format_pairs: [{from: keg, to: [tray, can case], takes: 1.5 h}, \
+                 {from: tray, to: keg, never: yes}]}";
+    let outcome = read(BREWPLAN, &cellar.replace("change: {beer: 45 min}", pairs), ORDERS);
+    assert_eq!(outcome.findings, Vec::new());
+    let line = &outcome.case.unwrap().lines[0];
+    let (tray, keg, can) = (FormatId(0), FormatId(1), FormatId(2));
+    let long = Some(Minutes(90));
+    assert_eq!(
+        line.format_pairs,
+        [
+            FormatPair { from: keg, to: tray, takes: long },
+            FormatPair { from: keg, to: can, takes: long },
+            FormatPair { from: tray, to: keg, takes: None },
+        ]
+    );
+    assert_eq!((line.change_format, line.format_pair(can, tray)), (Minutes(20), None));
 }
 
 #[test]

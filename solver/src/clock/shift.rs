@@ -6,12 +6,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Case, Job as Piece, RoleTimes, Vessel};
+use cellarwright_model::case::{Case, Job as Piece, Line, RoleTimes, Vessel};
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::{PitchFrom, Plan, Task, Work};
 use cellarwright_model::units::Minutes;
 
 use super::job::{CrewThere, Hands, Hold, Job, Machine, Shift};
+use crate::compile::format_sequence::from_to;
 
 /// A shift with what its jobs are in the plan.
 #[derive(Clone, Debug, Default)]
@@ -486,14 +487,15 @@ fn read_line(
         planned.has_choice_of_runs |= before.is_some();
         let (change, formats) = match before {
             None => (data.start_up.0, vec![format]),
-            Some((last, _)) if last != beer => {
-                let takes = last.zip(beer).map_or(data.change_beer, |(last, beer)| data.change(last, beer));
-                (takes.0, vec![format])
-            }
-            Some((_, formats)) if formats.contains(&format) => (0, formats),
-            Some((_, mut formats)) => {
-                formats.push(format);
-                (data.change_format.0, formats)
+            Some((last, mut formats)) => {
+                let takes = change(data, (last, &formats), (beer, format));
+                if last != beer {
+                    formats.clear();
+                }
+                if !formats.contains(&format) {
+                    formats.push(format);
+                }
+                (takes.0, formats)
             }
         };
         minutes += change;
@@ -512,6 +514,22 @@ fn read_line(
     }
     planned.shift.jobs.push(made);
     planned.tasks.push(tasks);
+}
+
+/// Time of the change from what a line has filled, a beer and its formats in their order, to the next.
+fn change(
+    line: &Line,
+    (last, formats): (Option<BeerId>, &[FormatId]),
+    (beer, format): (Option<BeerId>, FormatId),
+) -> Minutes {
+    let by_beer = (last != beer)
+        .then(|| last.zip(beer).map_or(line.change_beer, |(last, beer)| line.change(last, beer)));
+    if !line.format_pairs.is_empty() {
+        let before = formats.last().copied().unwrap_or(format);
+        return from_to(line, by_beer, before, format, false).unwrap_or_default();
+    }
+    let usual = if formats.contains(&format) { Minutes::ZERO } else { line.change_format };
+    by_beer.unwrap_or(usual)
 }
 
 /// Vessels do one thing at a time, in the order of the plan where that matters.

@@ -4,6 +4,7 @@
 
 pub mod columns;
 pub mod context;
+pub mod format_sequence;
 pub mod grid;
 pub mod groups;
 pub mod objective;
@@ -28,6 +29,7 @@ pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     columns::holding::add(&mut context);
     columns::filtering::add(&mut context);
     columns::packaging::add(&mut context);
+    columns::formats::add(&mut context);
     columns::sequences::add(&mut context);
     rules::tank_work::add_columns(&mut context);
     columns::kegs::add(&mut context);

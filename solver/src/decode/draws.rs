@@ -3,24 +3,20 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::Line;
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
 use cellarwright_model::plan::{Pour, Task, Work};
-use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
 use super::Values;
 use super::batches::Cellar;
+use super::run_order;
 use crate::compile::columns::{Emptied, Lot, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::rules::volume;
-use crate::compile::sequence::{Place, cheapest};
 
 /// A volume below this is rounding, in millilitres: it goes with the draw before it.
 const CRUMB: i64 = 100;
-/// Beers on a line in a shift that are put in order by trying every subset.
-const MOST_ORDERED: usize = 14;
 
 /// A vessel that is packaged from.
 struct Giver {
@@ -266,23 +262,9 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
     }
     let mut tasks = Vec::new();
     for ((period, line), beers) in slots {
-        for beer in in_best_order(context, context.case.line(line), &beers) {
+        let quotas = beers.iter().map(|&beer| (beer, quotas(context, values, period, line, beer))).collect();
+        for (beer, quotas) in run_order::in_order(context, context.case.line(line), quotas) {
             let givers = &by_line[&(period, line, beer)];
-            let mut quotas: Vec<(FormatId, i64)> = Vec::new();
-            for packaged in &context.case.beer(beer).packaged {
-                if let Some(&column) = context.columns.packs.get(&(beer, packaged.format, period))
-                    && context.case.format(packaged.format).line == line
-                {
-                    quotas.push((packaged.format, values.millilitres(column)));
-                }
-            }
-            quotas.sort_unstable();
-            // The line's loss goes with the first format that runs; a run may be no more than that loss.
-            let first = quotas.iter().position(|quota| quota.1 > CRUMB).unwrap_or(0);
-            if let Some(first) = quotas.get_mut(first) {
-                first.1 += context.case.line(line).loss.0;
-            }
-            quotas.retain(|quota| quota.1 > CRUMB);
             for (format, vessel, amount) in share_out(givers, &quotas) {
                 let volume = Volume(amount);
                 let work = Work::Package { line, format, vessel, volume };
@@ -293,29 +275,28 @@ fn to_formats(context: &Context, values: Values, by_line: ByLine) -> Vec<Task> {
     tasks
 }
 
-/// Beers in the order of least changes that keeps the line's "never after"; otherwise by their ids.
-fn in_best_order(context: &Context, line: &Line, beers: &[BeerId]) -> Vec<BeerId> {
-    if line.change_pairs.is_empty() || beers.len() > MOST_ORDERED {
-        return in_allowed_order(line, beers);
+/// What each format of a run draws, in millilitres, in the order of the formats' ids.
+fn quotas(
+    context: &Context,
+    values: Values,
+    period: PeriodId,
+    line: LineId,
+    beer: BeerId,
+) -> Vec<(FormatId, i64)> {
+    let mut quotas: Vec<(FormatId, i64)> = Vec::new();
+    for packaged in &context.case.beer(beer).packaged {
+        if let Some(&column) = context.columns.packs.get(&(beer, packaged.format, period))
+            && context.case.format(packaged.format).line == line
+        {
+            quotas.push((packaged.format, values.millilitres(column)));
+        }
     }
-    let places: Vec<Place> = beers.iter().copied().map(Some).collect();
-    let order = cheapest(line, &places, context.keeps(RuleId::Line)).map(|(_, order)| order);
-    order.map_or_else(|| in_allowed_order(line, beers), |order| order.into_iter().flatten().collect())
-}
-
-/// Beers in an order that keeps the line's "never after", otherwise by their ids.
-fn in_allowed_order(line: &Line, beers: &[BeerId]) -> Vec<BeerId> {
-    let mut waiting = beers.to_vec();
-    let mut order = Vec::new();
-    while !waiting.is_empty() {
-        // A beer may come next if no beer still waiting must not run after it.
-        let next = waiting.iter().position(|&beer| {
-            !line
-                .never_after
-                .iter()
-                .any(|pair| pair.after == beer && pair.beer != beer && waiting.contains(&pair.beer))
-        });
-        order.push(waiting.remove(next.unwrap_or(0)));
+    quotas.sort_unstable();
+    // The line's loss goes with the first format that runs; a run may be no more than that loss.
+    let first = quotas.iter().position(|quota| quota.1 > CRUMB).unwrap_or(0);
+    if let Some(first) = quotas.get_mut(first) {
+        first.1 += context.case.line(line).loss.0;
     }
-    order
+    quotas.retain(|quota| quota.1 > CRUMB);
+    quotas
 }

@@ -9,6 +9,7 @@ mod draws;
 mod kegs;
 mod naming;
 mod outlook;
+mod run_order;
 mod ways;
 mod yeast;
 

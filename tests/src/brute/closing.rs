@@ -10,7 +10,7 @@ use cellarwright_model::units::{Minutes, Volume};
 use super::facts::Facts;
 use super::filling::sizes_are_good;
 use super::moving::{stages_in_time, wait};
-use super::packaging::{bright_wait, packaging_in_time};
+use super::packaging::{bright_wait, order_of_line, packaging_in_time};
 use super::state::{Batch, Content, Leaving, State, per_hour};
 use super::tank_work;
 
@@ -101,15 +101,11 @@ pub fn fixed_line_time(
     line: cellarwright_model::ids::LineId,
 ) -> i64 {
     let line_of = facts.case.line(line);
-    let runs: Vec<_> = state.slots[slot.0].runs.iter().filter(|(key, _)| key.0 == line).collect();
-    if runs.is_empty() {
+    if !state.slots[slot.0].runs.keys().any(|key| key.0 == line) {
         return 0;
     }
-    let formats: usize = runs.iter().map(|(_, run)| run.formats.len() - 1).sum();
-    line_of.start_up.0
-        + line_of.clean_down.0
-        + line_of.change_beer.0 * (runs.len() as i64 - 1)
-        + line_of.change_format.0 * formats as i64
+    let changes = order_of_line(facts, state, slot, line).map_or(0, |(minutes, _)| minutes);
+    line_of.start_up.0 + line_of.clean_down.0 + changes
 }
 
 fn crews_suffice(facts: &Facts, state: &State, slot: Slot) -> bool {

@@ -15,7 +15,8 @@ use super::goods::{Chosen, choices, goods};
 use super::simplex::{Linear, Sense};
 use super::state::State;
 
-/// What a vessel that is not emptied keeps at least, hL: with less it would be empty, and dirty.
+/// What a vessel that is not emptied keeps at least, hL: with less it would be empty, and dirty. So much, too, is drawn at least
+/// of each format on a line with changes of format by pair.
 const LEAST_LEFT: f64 = 0.01;
 
 /// What the first and the last packaging from a fermenter draw at least, as a share of what was in it.
@@ -122,6 +123,9 @@ fn runs(facts: &Facts, state: &State, slot: Slot, linear: &mut Linear, meaning: 
             let pack = linear.column(earn);
             meaning.packs.insert((slot, beer, format), pack);
             balance.push((pack, -1.0));
+            if !of.format_pairs.is_empty() {
+                linear.row(vec![(pack, 1.0)], Sense::Least, LEAST_LEFT);
+            }
         }
         linear.row(balance, Sense::Equal, of.loss.hectolitres());
         if of.least_run.0 > 0 {

@@ -210,24 +210,69 @@ fn choose_formats(facts: &Facts, state: State, slot: Slot, found: &mut Vec<State
     found.append(&mut states);
 }
 
-/// R10: whether the beers of every line have an order in which none follows one that it may not follow.
+/// R10: whether the beers and formats of every line have an order in which none follows one that it may not follow.
 fn beers_can_follow(facts: &Facts, state: &State, slot: Slot) -> bool {
-    facts.case.line_ids().all(|line| order_of_beers(facts, state, slot, line).is_some())
+    facts.case.line_ids().all(|line| order_of_line(facts, state, slot, line).is_some())
 }
 
-/// An order of the beers of a line in a slot that keeps to `never_after`.
-pub fn order_of_beers(facts: &Facts, state: &State, slot: Slot, line: LineId) -> Option<Vec<BeerId>> {
+/// The beers of a line in a slot, each with its formats, in the order of least changes, and the minutes of these.
+pub type LineOrder = (i64, Vec<(BeerId, Vec<FormatId>)>);
+
+/// The order of least changes that keeps to `never_after` and to the pairs of formats; none if there is no order.
+pub fn order_of_line(facts: &Facts, state: &State, slot: Slot, line: LineId) -> Option<LineOrder> {
     let runs = &state.slots[slot.0].runs;
     let beers: Vec<BeerId> = runs.keys().filter(|key| key.0 == line).map(|key| key.1).collect();
     let never = &facts.case.line(line).never_after;
-    orders(&beers).into_iter().find(|order| {
-        order
+    let mut best: Option<LineOrder> = None;
+    for order in orders(&beers) {
+        let is_wrong = order
             .windows(2)
-            .all(|pair| !never.iter().any(|never| never.after == pair[0] && never.beer == pair[1]))
-    })
+            .any(|pair| never.iter().any(|never| never.after == pair[0] && never.beer == pair[1]));
+        if is_wrong {
+            continue;
+        }
+        let mut ways: Vec<Vec<(BeerId, Vec<FormatId>)>> = vec![Vec::new()];
+        for beer in order {
+            let formats: Vec<FormatId> = runs[&(line, beer)].formats.iter().copied().collect();
+            // Without pairs of formats their order means nothing.
+            let by_pair = !facts.case.line(line).format_pairs.is_empty();
+            let inner = if by_pair { orders(&formats) } else { vec![formats] };
+            let longer = |way: &Vec<_>| {
+                let way = way.clone();
+                inner.iter().map(move |formats| [way.clone(), vec![(beer, formats.clone())]].concat())
+            };
+            ways = ways.iter().flat_map(longer).collect();
+        }
+        for way in ways {
+            let Some(minutes) = changes(facts, line, &way) else { continue };
+            if best.as_ref().is_none_or(|known| minutes < known.0) {
+                best = Some((minutes, way));
+            }
+        }
+    }
+    best
 }
 
-fn orders(beers: &[BeerId]) -> Vec<Vec<BeerId>> {
+/// Minutes of all changes of a line that runs in an order; none if one of them is never made.
+fn changes(facts: &Facts, line: LineId, way: &[(BeerId, Vec<FormatId>)]) -> Option<i64> {
+    let of = facts.case.line(line);
+    let fillings: Vec<(BeerId, FormatId)> =
+        way.iter().flat_map(|(beer, formats)| formats.iter().map(|&format| (*beer, format))).collect();
+    let mut minutes = 0;
+    for pair in fillings.windows(2) {
+        let ((beer, format), (next, into)) = (pair[0], pair[1]);
+        let said = of.format_pairs.iter().find(|pair| (pair.from, pair.to) == (format, into));
+        minutes += match said {
+            Some(pair) if beer == next => pair.takes?.0,
+            Some(pair) => pair.takes?.0.max(of.change_beer.0),
+            None if beer == next => of.change_format.0,
+            None => of.change_beer.0,
+        };
+    }
+    Some(minutes)
+}
+
+fn orders<T: Copy>(beers: &[T]) -> Vec<Vec<T>> {
     if beers.is_empty() {
         return vec![Vec::new()];
     }

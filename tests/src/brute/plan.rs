@@ -9,7 +9,7 @@ use cellarwright_model::units::{Minutes, Volume};
 
 use super::facts::Facts;
 use super::leaf::Volumes;
-use super::packaging::order_of_beers;
+use super::packaging::order_of_line;
 use super::state::State;
 
 fn millilitres(hectolitres: f64) -> Volume {
@@ -82,7 +82,8 @@ fn package(
     tasks: &mut Vec<Task>,
 ) {
     for line in facts.case.line_ids() {
-        for beer in order_of_beers(facts, state, slot, line).unwrap_or_default() {
+        let (_, order) = order_of_line(facts, state, slot, line).unwrap_or_default();
+        for (beer, formats) in order {
             let run = &state.slots[slot.0].runs[&(line, beer)];
             let mut from: Vec<(usize, Volume)> =
                 run.lots.iter().map(|&lot| (lot, draws[&(slot, line, lot)])).collect();
@@ -98,6 +99,7 @@ fn package(
                 given += volume;
                 wanted.push((format, volume));
             }
+            wanted.sort_by_key(|&(format, _)| formats.iter().position(|&one| one == format));
             for (format, mut volume) in wanted {
                 for (lot, left) in &mut from {
                     let drawn = volume.min(*left);

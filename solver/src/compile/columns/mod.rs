@@ -19,6 +19,7 @@
 //! | `pack[beer, format, period]` | volume into a format after the line's loss, hL | continuous |
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
 //! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
+//! | `course[line, period, beer, formats]`, `step[line, period, place, place]` | the order of formats, from beer to beer | binary, integer |
 //! | `visit[line, day]` | a mobile line runs on the day | binary |
 //! | `kegs`, `washed`, `stale_kegs`, `bought` | whole kegs, and thousands of pieces of priced materials: whole packs, or any number; where there is a least order, that and what is beyond it | integer, continuous |
 //! | `filter_on`, `filter_run` | a filter runs in a slot, a beer runs through it | binary |
@@ -33,6 +34,7 @@
 
 pub mod fermenting;
 pub mod filtering;
+pub mod formats;
 pub mod holding;
 pub mod kegs;
 pub mod moving;
@@ -331,6 +333,8 @@ pub struct Columns {
     pub line_on: BTreeMap<(LineId, PeriodId), ColumnId>,
     /// Sets of beers on a line with changes by pair, in their cheapest order.
     pub sequences: BTreeMap<(LineId, PeriodId), Vec<sequences::Sequence>>,
+    /// The order of formats on a line with changes of format by pair.
+    pub format_orders: BTreeMap<(LineId, PeriodId), formats::FormatOrder>,
     /// Days (counted from day 0) on which a line runs that is paid by the visit or has a smallest visit.
     pub visits: BTreeMap<(LineId, usize), ColumnId>,
     /// Whether a filter runs in a slot, by its position in `Case::filters`.
@@ -379,4 +383,19 @@ pub struct Columns {
     pub whole: BTreeMap<(OrderId, i64), ColumnId>,
     /// What is left of a beer and format at the end, hL.
     pub surplus: BTreeMap<(BeerId, FormatId), ColumnId>,
+}
+
+/// All subsets of a size, in order.
+fn subsets<T: Copy>(of: &[T], size: usize) -> Vec<Vec<T>> {
+    if size == 0 {
+        return vec![Vec::new()];
+    }
+    let mut all = Vec::new();
+    for (position, &first) in of.iter().enumerate() {
+        for mut rest in subsets(&of[position + 1..], size - 1) {
+            rest.insert(0, first);
+            all.push(rest);
+        }
+    }
+    all
 }

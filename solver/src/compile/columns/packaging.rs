@@ -57,7 +57,9 @@ fn add_run(context: &mut Context, beer: BeerId, id: LineId, period: PeriodId) {
         .map(|packaged| packaged.format)
         .filter(|&format| context.case.format(format).line == id)
         .collect();
-    let changes = formats.len() > 1 && is_fine && context.case.line(id).change_format > Minutes::ZERO;
+    let data = context.case.line(id);
+    let takes_time = data.change_format > Minutes::ZERO || !data.format_pairs.is_empty();
+    let changes = formats.len() > 1 && is_fine && takes_time;
     for format in formats {
         let pack = context.program.column(0.0, f64::INFINITY, false);
         context.columns.packs.insert((beer, format, period), pack);

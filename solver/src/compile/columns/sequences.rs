@@ -37,7 +37,10 @@ pub fn add(context: &mut Context) {
         let data = context.case.line(id);
         if !data.change_pairs.is_empty() {
             for period in 0..context.grid.fine() {
-                add_sequences(context, id, period);
+                // Where formats have an order, beers are in it.
+                if !context.columns.format_orders.contains_key(&(id, period)) {
+                    add_sequences(context, id, period);
+                }
             }
         }
         if data.visit > Money::ZERO || data.least_visit > Volume::ZERO {
@@ -71,7 +74,7 @@ fn add_sequences(context: &mut Context, id: LineId, period: PeriodId) {
     let most = line::hours_in_shift(context, id, period);
     let mut found: Vec<(Vec<BeerId>, usize, Minutes)> = Vec::new();
     for size in 0..=named.len() {
-        let sets = subsets(&named, size);
+        let sets = super::subsets(&named, size);
         if found.len() + sets.len() > MOST_SETS && size > 2 {
             break;
         }
@@ -96,21 +99,6 @@ fn add_sequences(context: &mut Context, id: LineId, period: PeriodId) {
         let sequence = Sequence { named, others, extra, column };
         context.columns.sequences.entry((id, period)).or_default().push(sequence);
     }
-}
-
-/// All subsets of a size, in order.
-fn subsets(beers: &[BeerId], size: usize) -> Vec<Vec<BeerId>> {
-    if size == 0 {
-        return vec![Vec::new()];
-    }
-    let mut all = Vec::new();
-    for (position, &beer) in beers.iter().enumerate() {
-        for mut rest in subsets(&beers[position + 1..], size - 1) {
-            rest.insert(0, beer);
-            all.push(rest);
-        }
-    }
-    all
 }
 
 /// One column for each day on which the line may run: that of its only shift, or one of its own.

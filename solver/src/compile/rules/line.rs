@@ -1,7 +1,7 @@
 //! R10 line: speed x efficiency, start-up, clean-down, changes, loss per beer, smallest run, "never after", visits.
 //!
 //! Line time of a period = (start-up + clean-down) x on + fed / pace + change of beer x (runs - on) + change of format x
-//! (format runs - runs of beers with several formats) + what the cheapest order of the set of beers takes besides.
+//! (format runs - runs of beers with several formats) + what the cheapest order of the set of beers, or the order of formats, takes besides.
 //! Rows: fed <= what one shift can run x run; run <= on; format volume <= the same x format run; smallest run (soft);
 //! beers in a cycle of "never after" do not all run in one shift. The loss per beer is in `volume`, the people in `crew`.
 
@@ -13,7 +13,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 
-use super::{calendar, outage};
+use super::{calendar, line_formats, outage};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Terms;
@@ -79,6 +79,11 @@ pub fn times(context: &Context) -> BTreeMap<(LineId, PeriodId), Terms> {
         let terms = sequences.iter().map(|sequence| (sequence.column, sequence.extra.hours()));
         times.entry(key).or_default().extend(terms);
     }
+    for (&key, order) in &context.columns.format_orders {
+        let time = times.entry(key).or_default();
+        time.extend(order.courses.iter().map(|course| (course.column, course.extra.hours())));
+        time.extend(order.steps.iter().map(|step| (step.column, step.extra.hours())));
+    }
     for (&(beer, format, period), &column) in &context.columns.format_runs {
         let line = context.case.format(format).line;
         let change = context.case.line(line).change_format.hours();
@@ -124,6 +129,7 @@ pub fn add(context: &mut Context) {
     format_runs(context);
     line_days(context);
     sequences(context);
+    line_formats::add(context);
     if context.keeps(RuleId::Line) {
         never_after(context);
         visits(context);

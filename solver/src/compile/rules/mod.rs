@@ -18,6 +18,7 @@ pub mod full_clean;
 mod full_clean_times;
 pub mod hours;
 pub mod line;
+pub mod line_formats;
 pub mod one_batch;
 pub mod orders;
 pub mod outage;

@@ -8,7 +8,7 @@
 use std::collections::HashMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Beer, Case};
+use cellarwright_model::case::{Beer, Case, PinnedWork};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::units::{MINUTES_PER_DAY, Minutes, Money, Volume};
 
@@ -59,12 +59,18 @@ struct State {
     batch: Option<Batch>,
     bright: Option<Bright>,
     taps: Vec<Option<Tap>>,
+    /// The pin of the case is kept, if there is one.
+    kept: bool,
 }
 
-/// The best that a case can reach, in cents.
+/// What a case is worth in which the pin cannot be kept.
+pub const NO_PLAN: i64 = i64::MIN / 4;
+
+/// The best that a case can reach, in cents; `NO_PLAN` where its one pin, of a transfer, cannot be kept.
 #[must_use]
 pub fn best(case: &Case) -> i64 {
-    let mut state = State { batch: None, bright: None, taps: vec![None; case.vessels.len() - 2] };
+    let taps = vec![None; case.vessels.len() - 2];
+    let mut state = State { batch: None, bright: None, taps, kept: case.fixed.pins.is_empty() };
     for tank in &case.in_tank {
         let (beer, left) = (tank.beer.0, tank.filled.0 / UNIT.0);
         match tank.vessel.0 {
@@ -109,7 +115,7 @@ impl Search<'_> {
     /// The best from a slot on.
     fn from(&mut self, slot: usize, state: &State) -> i64 {
         if slot == self.case.calendar.planned_slots() {
-            return 0;
+            return if state.kept { 0 } else { NO_PLAN };
         }
         let key = (slot, state.clone());
         if let Some(&known) = self.known.get(&key) {
@@ -122,7 +128,7 @@ impl Search<'_> {
                 true => self.after_pouring(slot, &after, 0),
                 false => self.from(slot + 1, &after),
             };
-            most = most.max(earned + rest);
+            most = most.max(if rest > NO_PLAN { earned + rest } else { NO_PLAN });
         }
         self.known.insert(key, most);
         most
@@ -172,7 +178,18 @@ impl Search<'_> {
         let work = vessel.clean.takes + self.case.transfer.takes() + gas;
         let free_from = ((self.start(slot) + work).0, Some(slot));
         let bright = Bright { beer: batch.beer, left: batch.left, free_from };
-        may.then(|| State { batch: None, bright: Some(bright), ..state.clone() })
+        let kept = state.kept || self.is_pinned(slot, batch.beer, (0, 1), batch.left);
+        may.then(|| State { batch: None, bright: Some(bright), kept, ..state.clone() })
+    }
+
+    /// Whether the pin of the case means a transfer of so many units.
+    fn is_pinned(&self, slot: usize, beer: usize, vessels: (usize, usize), units: i64) -> bool {
+        let Some(pin) = self.case.fixed.pins.first() else { return false };
+        let PinnedWork::Transfer { beer: of, from, to, volume } = pin.work else { return false };
+        let is_on = pin.day.is_none_or(|day| day as i64 == self.day(slot));
+        let is_in = pin.shift.is_none_or(|shift| shift == slot % self.case.calendar.shifts.len());
+        let are_these = from.is_none_or(|from| from.0 == vessels.0) && to.is_none_or(|to| to.0 == vessels.1);
+        of.0 == beer && is_on && is_in && are_these && volume.is_none_or(|volume| volume.0 == units * UNIT.0)
     }
 
     /// Every way to fill a tank that is only poured from.
@@ -194,6 +211,7 @@ impl Search<'_> {
                 next.taps[tank] = made(batch.beer, volume);
                 let first = Some(batch.first.unwrap_or(slot));
                 next.batch = Some(Batch { left: batch.left - volume, first, ..batch });
+                next.kept |= self.is_pinned(slot, batch.beer, (0, 2 + tank), volume);
                 all.extend(next.taps[tank].is_some().then_some(next));
             }
         }
@@ -202,6 +220,7 @@ impl Search<'_> {
                 let mut next = state.clone();
                 next.taps[tank] = made(bright.beer, volume);
                 next.bright = Some(Bright { left: bright.left - volume, ..bright });
+                next.kept |= self.is_pinned(slot, bright.beer, (1, 2 + tank), volume);
                 all.extend(next.taps[tank].is_some().then_some(next));
             }
         }
@@ -307,7 +326,8 @@ impl Search<'_> {
             let poured = left(state) - left(&next);
             let worth = contribution.for_volume(Volume(poured * UNIT.0)).0
                 - self.case.rates.dry_tap.for_volume(Volume((asked - poured) * UNIT.0)).0;
-            most = most.max(worth + self.after_pouring(slot, &next, beer + 1));
+            let rest = self.after_pouring(slot, &next, beer + 1);
+            most = most.max(if rest > NO_PLAN { worth + rest } else { NO_PLAN });
         }
         most
     }

@@ -5,7 +5,7 @@ use super::fixed::{days, line_of};
 use super::node::{Fields, Node, did_you_mean};
 use super::opening::{Known, vessel_of};
 use super::{tank_work, words};
-use crate::case::{Away, Cause, Fixed, Line, Outage, Pin, PinnedWork, RoleTimes};
+use crate::case::{Away, Cause, Fixed, Line, Outage, Pin, PinnedWork, RoleTimes, Uses, Vessel};
 use crate::finding::Severity;
 use crate::ids::{BeerId, VesselId};
 
@@ -160,11 +160,19 @@ fn senseless(work: &PinnedWork, known: &Known) -> Option<(String, &'static str)>
             unlisted.map(|turns| (format!("{turns} turns"), "turns that the beer lists"))
         }
         PinnedWork::Transfer { beer: of, from, to, .. } => {
-            if !beer(of).bright {
+            // Tanks that are only poured from are filled with beer of either route, out of bright tanks too.
+            let is_to_serve = match to {
+                Some(to) => vessel(to).is_serve_only(),
+                None => known.vessels.iter().any(Vessel::is_serve_only),
+            };
+            if !beer(of).bright && !is_to_serve {
                 return Some((beer(of).name.clone(), "a beer whose `routes` has `bright`"));
             }
-            if let Some(from) = from.filter(|&from| !vessel(from).uses.ferment) {
-                return Some((vessel(from).name.clone(), "from a vessel with `ferment`"));
+            let may_give = |uses: Uses| uses.ferment || (is_to_serve && (uses.bright || uses.condition));
+            if let Some(from) = from.filter(|&from| !may_give(vessel(from).uses)) {
+                let allowed =
+                    "from a vessel with `ferment`; into one with `serve` alone, from one with `bright` too";
+                return Some((vessel(from).name.clone(), allowed));
             }
             let dull = to.filter(|&to| !vessel(to).uses.bright && !vessel(to).uses.serve);
             dull.map(|to| (vessel(to).name.clone(), "to a vessel with `bright` or `serve`"))

@@ -123,6 +123,7 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
     error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, turns: 3}]"),
     error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{brew: Pale, vessel: B1}]"),
     error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{transfer: Stout, to: F2}]"),
+    error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{transfer: Pale, from: B1}]"),
     error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{package: Pale, from: B1, volume: 20 hL}]"),
     error("V544", "b", DIRTY, "dirty: [F2]\npinned: [{crop: B1}]"),
     error("V207", "b", DIRTY, "dirty: [F2]\npinned: [{tank_work: no such piece, beer: Pale}]"),

@@ -16,7 +16,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
 use super::volume;
-use crate::compile::columns::{Emptied, Leaving};
+use crate::compile::columns::{Emptied, Leaving, ServeFill};
 use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
@@ -43,7 +43,11 @@ pub fn add(context: &mut Context) {
         let count = count as f64;
         match pin.work {
             PinnedWork::Brew { .. } => ask(context, brews(context, &pin), count),
-            PinnedWork::Transfer { .. } => ask(context, transfers(context, &pin), count),
+            PinnedWork::Transfer { .. } => {
+                let mut terms = transfers(context, &pin);
+                terms.extend(fills_to_serve(context, &pin));
+                ask(context, terms, count);
+            }
             PinnedWork::Clean { vessel } => ask(context, cleans(context, &pin, vessel), count),
             PinnedWork::Tank { .. } => ask(context, tank_work(context, &pin), count),
             PinnedWork::Crop { vessel } => ask(context, crops(context, &pin, vessel), count),
@@ -141,6 +145,7 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
             && context.kind(ferment.kind).beer == beer
             && is_of(context, from, ferment.group)
             && is_into(part.to, Some(part.at))
+            && is_volume(part.leaves)
         {
             terms.push((ferment.column, 1.0));
         }
@@ -151,6 +156,44 @@ fn transfers(context: &Context, pin: &Pin) -> Terms {
         if parts > 0 && is_into(blend.lot.group, Some(blend.period)) {
             terms.push((blend.column, parts as f64));
         }
+    }
+    terms
+}
+
+/// What decoding may add to a fill or take from it, hL.
+const ROUNDING: f64 = 0.002;
+
+/// Fills of tanks that are only poured from. How much leaves is a column, so where a volume is named a binary says whether the fill
+/// has it: `kept <= filled`, `volume - a litre <= leaves` and `leaves <= volume + a litre` where it is kept.
+fn fills_to_serve(context: &mut Context, pin: &Pin) -> Terms {
+    let PinnedWork::Transfer { beer, from, to, volume } = pin.work else { return Terms::new() };
+    let found: Vec<ServeFill> = context
+        .columns
+        .serve_fills
+        .iter()
+        .filter(|fill| {
+            fill.to.beer == beer
+                && is_of(context, from, fill.from.group())
+                && is_of(context, to, fill.to.group)
+                && is_in(context, pin, fill.period)
+        })
+        .copied()
+        .collect();
+    let Some(volume) = volume else {
+        return found.into_iter().map(|fill| (fill.filled, 1.0)).collect();
+    };
+    let near = PINNED_TOLERANCE.hectolitres() - ROUNDING;
+    let (least, most) = (volume.hectolitres() - near, volume.hectolitres() + near);
+    let mut terms = Terms::new();
+    for fill in found {
+        let holds = volume::volume_of(context, fill.from).hectolitres();
+        let kept = context.program.column(0.0, 1.0, true);
+        let program = &mut context.program;
+        program.at_most(RuleId::Pinned, vec![(kept, 1.0), (fill.filled, -1.0)], 0.0);
+        program.at_least(RuleId::Pinned, vec![(fill.leaves, 1.0), (kept, -least)], 0.0);
+        let slack = (holds - most).max(0.0);
+        program.at_most(RuleId::Pinned, vec![(fill.leaves, 1.0), (kept, slack)], most + slack);
+        terms.push((kept, 1.0));
     }
     terms
 }

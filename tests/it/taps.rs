@@ -4,11 +4,13 @@ use std::path::Path;
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::{Shift, Weekdays};
-use cellarwright_model::case::{Case, InTank, Pin, PinnedWork, Rates, Spund, Tap, Taproom, Uses, Vessel};
+use cellarwright_model::case::{
+    Case, InTank, Line, Pin, PinnedWork, Rates, Spund, Tap, Taproom, Uses, Vessel,
+};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Source, Task, Work};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::{Money, Pressure, Share, Temperature, Volume};
+use cellarwright_model::units::{Minutes, Money, Pressure, Share, Temperature, Volume};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Settled, SolveError, solve};
 use cellarwright_tests::random::Random;
@@ -39,7 +41,7 @@ fn beer_that_has_to_be_carbonated_is_carbonated_in_the_fermenter_before_the_firs
     // A minute longer and it is over too late for Tuesday. From Wednesday on: 2 hL on Wednesday and Thursday, on Friday and Saturday,
     // 1 hL on Sunday, 5 x 300 - 2 x 200 + (8 - 5 - 0.3) x 100, of the kegs all but what was packaged by Thursday too late for the
     // order: they are packaged on Wednesday or Thursday.
-    case.carbonate.takes = hours(24) + cellarwright_model::units::Minutes(1);
+    case.carbonate.takes = hours(24) + Minutes(1);
     assert_eq!(best(&case).objective, 500 * 300 - 200 * 200 + 270 * 100);
 }
 
@@ -62,22 +64,24 @@ fn held(vessel: usize, beer: usize, filled: Volume, on: i64) -> InTank {
     InTank { is_bright: true, carbonated: true, ..in_fermenter(vessel, beer, filled, on, on) }
 }
 
-/// A fermenter, a bright tank and one or two tanks that are only poured from; everything but pouring and kegs is free.
+/// A fermenter, a bright tank and one or two tanks that are only poured from, with few hours of cleaning sets; people are free.
 fn drawn_by_lot(random: &mut Random) -> Case {
     let days = random.between(4, 6) as usize;
     let mut made = case(days);
     made.rates = Rates {
         labour: Money::ZERO,
-        clean: Money::ZERO,
+        clean: money(random.between(0, 15)),
         sanitise: Money::ZERO,
-        transfer: Money::ZERO,
-        gas: Money::ZERO,
+        transfer: money(random.between(0, 25)),
+        gas: money(random.between(0, 20)),
         waiting: Money::ZERO,
         dirty: Money::ZERO,
         surplus: Share::ZERO,
         dump: money(1_000_000),
         ..Rates::default()
     };
+    let clean = hours(random.between(1, 5));
+    made.cleaning_sets = random.between(1, 2);
     if days < 6 && random.percent(30) {
         made.calendar.shifts.push(Shift { name: "late".into(), starts: hours(14), hours: hours(8) });
         made.crews.push(cellarwright_model::case::Crew { shift: 1, ..made.crews[0].clone() });
@@ -86,7 +90,7 @@ fn drawn_by_lot(random: &mut Random) -> Case {
     made.transfer.loss_fixed = Volume::ZERO;
     made.transfer.loss_share = Share::ZERO;
     made.carbonate.takes = hours(random.between(4, 30));
-    made.lines.push(fast_line("line"));
+    made.lines.push(Line { clean_down: Minutes::ZERO, ..fast_line("line") });
     made.formats.push(kegs(0));
     made.taproom = Taproom { opens: hours(random.between(8, 18)), ..Taproom::default() };
     let beers = random.between(1, 2) as usize;
@@ -119,6 +123,9 @@ fn drawn_by_lot(random: &mut Random) -> Case {
         let uses = Uses { serve: true, ..Uses::default() };
         let least = some_units(random, 1, 2);
         made.vessels.push(Vessel { uses, holds, least, rest, ..bright(&format!("T{number}"), holds) });
+    }
+    for vessel in &mut made.vessels {
+        vessel.clean.takes = clean;
     }
     if random.percent(85) {
         let mut tank = in_fermenter(0, 0, some_units(random, 3, 7), -4, random.between(0, 2));

@@ -1,7 +1,8 @@
 //! The best plan of a case with tanks that are only poured from, by trying everything, written from the readings in
 //! DEVELOPERS.md alone.
 //!
-//! The cases lose nothing on the way, nothing but pouring, dry taps and kegs has a price, and all their volumes are multiples of one unit.
+//! The cases lose nothing on the way, nothing but pouring, dry taps, kegs, transfers with their cleans, and gas has a price, there are
+//! people enough, tanks take the same time to clean, and all volumes are multiples of one unit.
 //! Once it is settled what is filled and tapped when, volumes flow through a network, so some best plan has multiples of the unit:
 //! every one is tried, slot by slot. Vessel 0 is a fermenter, vessel 1 a bright tank, the others are only poured from.
 
@@ -134,26 +135,43 @@ impl Search<'_> {
         most
     }
 
-    /// Every way to work in a slot: what kegs earn in it, and the vessels after it.
+    /// Transfers in a slot for which there is time to clean the tanks that they fill.
+    fn most_transfers(&self, slot: usize) -> i64 {
+        let hours = self.case.shift_hours(Slot(slot)).0 * self.case.cleaning_sets;
+        hours / self.case.vessels[1].clean.takes.0.max(1)
+    }
+
+    /// Gas for so much of a beer.
+    fn gas(&self, beer: usize, units: i64) -> i64 {
+        let beer = self.beer(beer);
+        if beer.is_forced() { beer.gas(self.case.rates.gas).for_volume(Volume(units * UNIT.0)).0 } else { 0 }
+    }
+
+    /// Every way to work in a slot: what kegs earn in it less what it costs, and the vessels after it.
     fn after_work(&self, slot: usize, before: &State) -> Vec<(i64, State)> {
-        let mut states = vec![before.clone()];
+        let each = (self.case.rates.transfer + self.case.rates.clean).0;
+        let mut states = vec![(0, 0, before.clone())];
         if let Some(moved) = self.moved_bright(slot, before) {
-            states.push(moved);
+            let gas = before.batch.map_or(0, |batch| self.gas(batch.beer, batch.left));
+            states.push((1, each + gas, moved));
         }
         for tank in 0..before.taps.len() {
             if before.taps[tank].is_none() && self.works(Role::Cellar, slot) {
-                for state in states.clone() {
-                    states.extend(self.filled(slot, &state, tank));
+                for (transfers, cost, state) in states.clone() {
+                    let filled = self.filled(slot, &state, tank).into_iter();
+                    states.extend(filled.map(|next| (transfers + 1, cost + each, next)));
                 }
             }
         }
+        states.retain(|&(transfers, _, _)| transfers <= self.most_transfers(slot));
         let mut done: Vec<(i64, State)> = Vec::new();
-        for state in states {
+        for (_, cost, state) in states {
             for (earned, state) in self.packaged(slot, &state) {
                 if let Some(gassed) = self.carbonated(slot, &state) {
-                    done.push((earned, gassed));
+                    let gas = gassed.batch.map_or(0, |batch| self.gas(batch.beer, batch.left));
+                    done.push((earned - cost - gas, gassed));
                 }
-                done.push((earned, state));
+                done.push((earned - cost, state));
             }
         }
         for (_, state) in &mut done {

@@ -61,6 +61,30 @@ pub fn cheapest(line: &Line, places: &[Place], keeps_never_after: bool) -> Optio
     Some((time, order))
 }
 
+/// Whether a beer costs more than the usual change if it is followed by another one, or must not be.
+fn comes_after(line: &Line, beer: BeerId, other: BeerId) -> bool {
+    let never = line.never_after.iter().any(|pair| (pair.after, pair.beer) == (beer, other));
+    beer != other && (never || line.change(beer, other) > line.change_beer)
+}
+
+/// Whether no pair of a line takes less than the usual change.
+pub fn has_no_quick_pair(line: &Line) -> bool {
+    line.change_pairs.iter().all(|pair| pair.takes >= line.change_beer)
+}
+
+/// Beers in an order in which no change takes longer than the usual one and none is forbidden, whichever of them are left out;
+/// none if there is no such order.
+pub fn free_order(line: &Line, beers: &[BeerId]) -> Option<Vec<BeerId>> {
+    let mut waiting = beers.to_vec();
+    let mut order = Vec::new();
+    while !waiting.is_empty() {
+        let is_free = |beer: &BeerId| !waiting.iter().any(|&other| comes_after(line, *beer, other));
+        let next = waiting.iter().position(is_free)?;
+        order.push(waiting.remove(next));
+    }
+    Some(order)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -91,5 +115,20 @@ mod tests {
         one.never_after.push(NeverAfter { beer: BeerId(1), after: BeerId(0) });
         assert_eq!(cheapest(&one, &beers(&[0, 1]), true), None);
         assert_eq!(cheapest(&one, &beers(&[0, 1]), false).unwrap().0, Minutes(45));
+    }
+
+    #[test]
+    fn beers_that_are_dear_to_follow_come_last() {
+        let pair = |from, to| ChangePair { from: BeerId(from), to: BeerId(to), takes: Minutes(90) };
+        let all: Vec<BeerId> = (0..4).map(BeerId).collect();
+        let mut one = line("cans");
+        one.change_pairs = vec![pair(0, 1), pair(0, 2), pair(2, 1)];
+        one.never_after = vec![NeverAfter { beer: BeerId(3), after: BeerId(2) }];
+        let order = [1, 3, 2, 0].map(BeerId).to_vec();
+        assert_eq!(free_order(&one, &all), Some(order));
+        // Nut beer last or first, one of its changes is dear.
+        one.change_pairs.push(pair(1, 0));
+        assert_eq!(free_order(&one, &all), None);
+        assert_eq!(free_order(&one, &all[1..]), Some([1, 3, 2].map(BeerId).to_vec()));
     }
 }

@@ -6,7 +6,7 @@ use cellarwright_model::rule::RuleId;
 
 use crate::compile::context::Context;
 use crate::compile::format_sequence::{self, Filling};
-use crate::compile::sequence::{Place, cheapest};
+use crate::compile::sequence::{Place, cheapest, free_order, has_no_quick_pair};
 
 /// Beers on a line in a shift that are put in order by trying every subset.
 const MOST_ORDERED: usize = 14;
@@ -42,7 +42,13 @@ fn by_format(context: &Context, line: &Line, runs: &[Run]) -> Option<Vec<Filling
 
 /// Beers in the order of least changes that keeps the line's "never after"; otherwise by their ids.
 fn in_best_order(context: &Context, line: &Line, beers: &[BeerId]) -> Vec<BeerId> {
-    if line.change_pairs.is_empty() || beers.len() > MOST_ORDERED {
+    if line.change_pairs.is_empty() {
+        return in_allowed_order(line, beers);
+    }
+    if let Some(order) = free_order(line, beers).filter(|_| has_no_quick_pair(line)) {
+        return order;
+    }
+    if beers.len() > MOST_ORDERED {
         return in_allowed_order(line, beers);
     }
     let places: Vec<Place> = beers.iter().copied().map(Some).collect();

@@ -260,11 +260,12 @@ fn bright_ways(
     if most == 1 {
         return vec![Leaving::Bright { first, last: Some(first) }];
     }
-    // Stages do not reach from the planned days into the look-ahead: a restriction of the program.
+    // Stages do not reach from the planned days into the look-ahead, and two fall in one period there: restrictions of the program.
     let mut ways = Vec::new();
     let since = if is_moved { Some(first) } else { filled };
     for last in first..context.grid.len() {
-        if context.grid.is_fine(first) != context.grid.is_fine(last) {
+        let reaches_over = last > first && !context.grid.is_fine(last);
+        if reaches_over && (most <= 2 || context.grid.is_fine(first)) {
             break;
         }
         if !outage::may_stay(context, group, since, Some(last)) {

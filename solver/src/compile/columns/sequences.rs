@@ -14,7 +14,7 @@ use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::ColumnId;
 use crate::compile::rules::line;
-use crate::compile::sequence::{Place, cheapest};
+use crate::compile::sequence::{Place, cheapest, free_order, has_no_quick_pair};
 
 /// Sets of beers that a line has columns for in one shift at most: with more beers only smaller sets run, a restriction.
 const MOST_SETS: usize = 400;
@@ -35,7 +35,7 @@ pub struct Sequence {
 pub fn add(context: &mut Context) {
     for id in context.case.line_ids() {
         let data = context.case.line(id);
-        if !data.change_pairs.is_empty() {
+        if !data.change_pairs.is_empty() && !is_order_free(context, id) {
             for period in 0..context.grid.fine() {
                 // Where formats have an order, beers are in it.
                 if !context.columns.format_orders.contains_key(&(id, period)) {
@@ -47,6 +47,13 @@ pub fn add(context: &mut Context) {
             add_visits(context, id);
         }
     }
+}
+
+/// Whether beers can always run in an order in which every change takes the usual time: then no order has to be decided.
+fn is_order_free(context: &Context, line: LineId) -> bool {
+    let beers: Vec<BeerId> = named(context, line).into_iter().collect();
+    let line = context.case.line(line);
+    has_no_quick_pair(line) && free_order(line, &beers).is_some()
 }
 
 fn named(context: &Context, line: LineId) -> BTreeSet<BeerId> {

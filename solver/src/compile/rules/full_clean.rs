@@ -7,11 +7,13 @@
 //!   `fills[p]` of beers without it `+ marked[p-1] <= 1 + full[p]`.
 //!
 //! A clean comes before the fill of its slot, so `full[p]` stands before `fills[p]`. In the look-ahead every clean is short.
+//! What cannot come to be due in the planned days, and saves nothing, has neither columns nor rows. Rows that only tighten: fills up to a slot are at most
+//! those left on day 0 and, for each full clean, as many as can follow it by then.
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{FullClean, Marks, Vessel};
+use cellarwright_model::calendar::{Role, Slot};
+use cellarwright_model::case::{FullClean, Marks, Turnaround, Vessel};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
 
@@ -73,6 +75,14 @@ fn groups(context: &Context) -> Vec<(GroupId, FullClean)> {
     all.filter_map(|group| Some((group, context.groups.get(group).like.full_clean?))).collect()
 }
 
+/// Whether a full clean asks for less of something than a short one, so that it may be done without being due.
+fn may_be_cheaper(context: &Context, group: GroupId, full: FullClean) -> bool {
+    let group = context.groups.get(group);
+    let mut roles = Role::ALL.into_iter();
+    let asks_for_less = roles.any(|role| full.job.crew.of(role) < group.like.clean.crew.of(role));
+    asks_for_less || context.case.clean_cost(group.vessels[0], true) < context.case.rates.clean
+}
+
 /// Whether there is time in its slot for a fill of a tank that is cleaned with its fill.
 fn fits(context: &Context, vessel: &Vessel, filling: &Filling, slot: Slot) -> bool {
     let Some(lot) = filling.lot else { return false };
@@ -87,9 +97,16 @@ pub fn add_columns(context: &mut Context) {
     if !context.keeps(RuleId::FullClean) {
         return;
     }
-    for (group, _) in groups(context) {
+    for (group, full) in groups(context) {
         let fully = context.groups.get(group).like.cleaned(true);
         let fillings = fillings(context, group);
+        let may_be_due = left_on_day_0(context, group, full, &fillings).is_some();
+        if !may_be_due
+            && !may_be_cheaper(context, group, full)
+            && minded(context, group, full, &fillings).is_empty()
+        {
+            continue;
+        }
         for period in 0..context.grid.fine() {
             let key = (group, period);
             let can_be = if fully.is_bright_only() {
@@ -114,26 +131,52 @@ pub fn add(context: &mut Context) {
     for (group, full) in groups(context) {
         let fillings = fillings(context, group);
         belong_to_cleans(context, group, &fillings);
-        if let Some(every) = full.every {
+        if let (Some(every), Some(left)) = (full.every, left_on_day_0(context, group, full, &fillings)) {
             count_fills(context, group, every, &fillings);
+            bound_fills(context, group, (every, left), &fillings);
         }
-        for mark in minded(context, group, full) {
+        for mark in minded(context, group, full, &fillings) {
             keep_marks_apart(context, group, mark, &fillings);
         }
         full_clean_times::add(context, group, &fillings);
     }
 }
 
-/// Marks that the short clean of a vessel leaves behind, that may be in it and that some beer does not have.
-fn minded(context: &Context, group: GroupId, full: FullClean) -> Vec<Marks> {
-    let beers = &context.case.beers;
+/// Fills that a vessel has left on day 0 before a full clean, where there may be more of them in the planned days.
+fn left_on_day_0(context: &Context, group: GroupId, full: FullClean, fillings: &Fillings) -> Option<i64> {
+    let left = full.every? - context.case.since_full(context.groups.get(group).vessels[0]).fills;
+    let most = most_fills(context, group, fillings, 0, context.grid.fine());
+    (most > left).then_some(left)
+}
+
+/// The most fills of a vessel in periods from the first to before the last: a bound, from the least time between two fills.
+fn most_fills(context: &Context, group: GroupId, fillings: &Fillings, first: PeriodId, end: PeriodId) -> i64 {
+    let like = &context.groups.get(group).like;
+    let apart = match (like.is_bright_only(), like.refill) {
+        (true, Turnaround::NextShift) => 2,
+        _ => 1,
+    };
+    let (mut fills, mut next) = (0, first);
+    for &period in fillings.keys() {
+        if (next..end).contains(&period) {
+            fills += 1;
+            next = period + apart;
+        }
+    }
+    fills
+}
+
+/// Marks that the short clean of a vessel leaves behind, that may be in it and that some later fill does not have.
+fn minded(context: &Context, group: GroupId, full: FullClean, fillings: &Fillings) -> Vec<Marks> {
     let opening = context.case.since_full(context.groups.get(group).vessels[0]).marks;
+    let fills: Vec<Marks> =
+        fillings.values().flatten().map(|filling| context.case.beer(filling.beer).marks).collect();
     let each = (0..context.case.cleaning.marks.len()).map(|position| Marks(1 << position));
     let is_minded = |mark: &Marks| {
         let has = |marks: Marks| marks.common(*mark) != Marks::NONE;
         has(full.after)
-            && (has(opening) || beers.iter().any(|beer| has(beer.marks)))
-            && beers.iter().any(|beer| !has(beer.marks))
+            && (has(opening) || fills.iter().any(|&marks| has(marks)))
+            && fills.iter().any(|&marks| !has(marks))
     };
     each.filter(is_minded).collect()
 }
@@ -195,6 +238,24 @@ fn count_fills(context: &mut Context, group: GroupId, every: i64, fillings: &Fil
         carried.push((since, -1.0));
         context.program.at_most(rule, carried, -constant);
         before = Before::Column(since);
+    }
+}
+
+/// Fills up to a slot by what can follow each full clean by then: no rule, it only makes the relaxation tighter.
+fn bound_fills(context: &mut Context, group: GroupId, (every, left): (i64, i64), fillings: &Fillings) {
+    for period in 0..context.grid.fine() {
+        if !fillings.contains_key(&period) || most_fills(context, group, fillings, 0, period + 1) <= left {
+            continue;
+        }
+        let mut row: Terms =
+            fillings.range(..=period).flat_map(|(_, of_slot)| of_slot).map(|one| (one.column, 1.0)).collect();
+        for cleaned in 0..=period {
+            if let Some(&full) = context.columns.full_cleans.get(&(group, cleaned)) {
+                let follow = most_fills(context, group, fillings, cleaned, period + 1).min(every);
+                row.push((full, -(follow as f64)));
+            }
+        }
+        context.program.at_most(RuleId::FullClean, row, left as f64);
     }
 }
 

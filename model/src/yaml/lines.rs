@@ -184,8 +184,9 @@ fn after_marks(line: LineId, marked: Option<Node>, cellar: &mut Cellar) {
         fields.finish();
         let what = match (takes, never) {
             (Some(takes), None) => takes.map(Between::Change),
-            (None, Some(never)) => never.filter(|&never| never).map(|_| Between::Never),
-            (Some(_), Some(_)) | (None, None) => {
+            (None, Some(Some(true))) => Some(Between::Never),
+            (None, Some(None)) => None,
+            (Some(_), Some(_)) | (None, None | Some(Some(false))) => {
                 item.report("V572", Severity::Error, "after_mark", "`takes`, or `never: yes`", None);
                 None
             }

@@ -131,6 +131,7 @@ pub const CELLAR_FAULTS: &[Fault] = &[
     error("V302", "c", "rated: 300 kPa", "rated: 300 kPa\n    beer_height: 3 hL"),
     error("V562", "c", "clean: {takes: 3 h", "purge: {takes: 30 min}\n    clean: {takes: 3 h"),
     error("V572", "c", "beer: 45 min", "beer: 45 min, after_mark: [{mark: dark}]"),
+    error("V572", "c", "beer: 45 min", "beer: 45 min, after_mark: [{mark: dark, never: no}]"),
     error("V572", "c", "beer: 45 min", "beer: 45 min, after_mark: [{mark: dark, takes: 2 h, never: yes}]"),
     error(
         "V565",

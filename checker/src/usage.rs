@@ -46,6 +46,8 @@ pub enum Resource {
     ColdStore,
     /// What is hired besides, in the same unit.
     HiredStore,
+    /// Fills of a vessel before its full clean is due, in the slots of its fills: one of those left.
+    FillsLeft(VesselId),
     /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
     Vessel(VesselId),
 }

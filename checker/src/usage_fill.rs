@@ -11,8 +11,8 @@ use crate::cooling::heat_by_day;
 use crate::exact::Fine;
 use crate::ledger::{Event, Holding, Kind, Ledger};
 use crate::rules::{
-    available_people, check_hours, chills_by_day, cleaning_sets_use, is_counted_order, line_hours,
-    needed_people, packers, poured, standing_warm, stored, turns_by_liquor,
+    available_people, check_hours, chills_by_day, cleaning_sets_use, fills_since_full_clean,
+    is_counted_order, line_hours, needed_people, packers, poured, standing_warm, stored, turns_by_liquor,
 };
 use crate::usage::{OrderResult, Resource, ResourceUse, Stay, TapUse, Usage, Use};
 use crate::{usage_packages, usage_yeast};
@@ -66,6 +66,7 @@ fn resources(ledger: &Ledger) -> Vec<ResourceUse> {
     all.extend(usage_packages::of_the_way(ledger));
     all.extend(usage_packages::resources(ledger));
     all.extend(usage_yeast::resources(ledger));
+    all.extend(case.vessel_ids().filter_map(|vessel| fills_left(ledger, vessel)));
     all.extend(cold_store(ledger));
     all.extend(case.vessel_ids().map(|vessel| vessel_use(ledger, vessel)));
     all.retain(|resource| !resource.uses.is_empty());
@@ -97,6 +98,14 @@ fn turns(ledger: &Ledger) -> ResourceUse {
         available: most,
     });
     ResourceUse { resource: Resource::Turns, uses: uses.collect() }
+}
+
+fn fills_left(ledger: &Ledger, vessel: VesselId) -> Option<ResourceUse> {
+    let full = ledger.case.vessel(vessel).full_clean?;
+    let every = full.every?;
+    let fills = fills_since_full_clean(ledger, vessel, full).into_iter();
+    let uses = fills.map(|fill| Use { slot: fill.slot, used: 1, available: every - fill.number + 1 });
+    Some(ResourceUse { resource: Resource::FillsLeft(vessel), uses: uses.collect() })
 }
 
 fn brewhouse_time(ledger: &Ledger) -> ResourceUse {

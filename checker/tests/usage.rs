@@ -3,9 +3,11 @@
 use cellarwright_checker::check;
 use cellarwright_checker::usage::{Resource, SpareYeast, Usage};
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{BeerYeast, BoughtYeast, Reach, Yeast, YeastCrop, YeastInStore};
+use cellarwright_model::case::{
+    BeerYeast, BoughtYeast, FullClean, Marks, Reach, SinceFull, Yeast, YeastCrop, YeastInStore,
+};
 use cellarwright_model::ids::{CrewId, VesselId, YeastId};
-use cellarwright_model::plan::PitchFrom;
+use cellarwright_model::plan::{PitchFrom, Work};
 use cellarwright_model::testkit::{B1, CAN, CANS, F1, F2, PlanBuilder, fermenter, hl, job, order, tiny};
 use cellarwright_model::units::Money;
 
@@ -121,4 +123,22 @@ fn pitches_by_slot_and_those_that_nobody_takes() {
     // Of a strain that no beer is made with there is no row.
     case.beers[0].yeast = None;
     assert_eq!(of(&check(&case, &PlanBuilder::new().plan()).usage, Resource::Yeast(YeastId(0)), 0), None);
+}
+
+#[test]
+fn fills_left_before_a_full_clean_are_counted_at_each_fill() {
+    let mut case = tiny(7);
+    let job = case.vessels[0].clean;
+    let full = FullClean { job, cost: None, every: Some(3), after: Marks::NONE };
+    case.vessels[0].full_clean = Some(full);
+    case.dirty = vec![F1];
+    case.since_full.insert(F1, SinceFull { fills: 2, marks: Marks::NONE });
+    let fills = |in_full| {
+        let clean = Work::Clean { vessel: F1, full: in_full };
+        let plan = PlanBuilder::new().work(0, clean).brew(0, F1, 1).plan();
+        of(&check(&case, &plan).usage, Resource::FillsLeft(F1), 0)
+    };
+    assert_eq!(fills(false), Some((1, 1)), "the last of three");
+    assert_eq!(fills(true), Some((1, 3)), "the first after a full clean");
+    assert_eq!(of(&check(&case, &PlanBuilder::new().plan()).usage, Resource::FillsLeft(F1), 0), None);
 }

@@ -1,5 +1,6 @@
 //! R27: vessels that are cleaned in full after so many fills, and between a beer with a mark and one without it.
 
+use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Beer, FullClean, Marks, SinceFull};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Work;
@@ -30,10 +31,37 @@ pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
     }
 }
 
-/// Counts the fills of a vessel since its last full clean, and keeps the marks of its last beer.
 fn walk(ledger: &Ledger, vessel: VesselId, full: FullClean, breaches: &mut Breaches) {
+    let about = About::Vessel(vessel);
+    for fill in fills(ledger, vessel, full) {
+        if let Some(every) = full.every.filter(|&every| fill.number > every) {
+            let (found, allowed) = (Amount::Number(fill.number), Amount::Number(every));
+            breaches.add(about, fill.slot, "fills since the full clean", found, allowed);
+        }
+        if fill.left_behind != Marks::NONE {
+            let (found, allowed) = (Amount::Words("short"), Amount::Words("full"));
+            breaches.add(about, fill.slot, "clean after a marked beer", found, allowed);
+        }
+    }
+}
+
+/// A fill of a vessel that is cleaned in full from time to time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CountedFill {
+    /// When.
+    pub slot: Slot,
+    /// Fills since the last full clean, this one included.
+    pub number: i64,
+    /// Marks of the beer before that only a full clean would have taken off.
+    pub left_behind: Marks,
+}
+
+/// Counts the fills of a vessel since its last full clean, and keeps the marks of its last beer.
+#[must_use]
+pub fn fills(ledger: &Ledger, vessel: VesselId, full: FullClean) -> Vec<CountedFill> {
     let is_cleaned_with_fill = ledger.case.vessel(vessel).is_bright_only();
     let mut since = ledger.case.since_full(vessel);
+    let mut all = Vec::new();
     for entry in ledger.log(vessel) {
         let is_filled = matches!(entry.event, Event::Filled(..));
         let is_cleaned = if is_cleaned_with_fill { is_filled } else { entry.event == Event::Cleaned };
@@ -43,17 +71,11 @@ fn walk(ledger: &Ledger, vessel: VesselId, full: FullClean, breaches: &mut Breac
         let Event::Filled(_, held) = entry.event else { continue };
         let beer = ledger.case.beer(ledger.holdings[held].beer);
         since.fills += 1;
-        let about = About::Vessel(vessel);
-        if let Some(every) = full.every.filter(|&every| since.fills > every) {
-            let (found, allowed) = (Amount::Number(since.fills), Amount::Number(every));
-            breaches.add(about, entry.slot, "fills since the full clean", found, allowed);
-        }
-        if left_behind(full, since.marks, beer) != Marks::NONE {
-            let (found, allowed) = (Amount::Words("short"), Amount::Words("full"));
-            breaches.add(about, entry.slot, "clean after a marked beer", found, allowed);
-        }
+        let left_behind = left_behind(full, since.marks, beer);
+        all.push(CountedFill { slot: entry.slot, number: since.fills, left_behind });
         since.marks = beer.marks;
     }
+    all
 }
 
 /// Marks of the last beer that a short clean leaves behind and the next beer does not have.

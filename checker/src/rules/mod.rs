@@ -32,6 +32,7 @@ mod yeast;
 pub use clean::{clean_at_end, dirty_days, sets_use as cleaning_sets_use};
 pub use crew::{available as available_people, check_hours, line_hours, needed as needed_people, packers};
 pub use filter::{filter_time, transfer_time};
+pub use full_clean::fills as fills_since_full_clean;
 pub use line::visits as line_visits;
 pub use orders::counts as is_counted_order;
 pub use packages::{bought, kegs_by_slot, materials_bought, washing_time};

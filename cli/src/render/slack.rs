@@ -58,7 +58,12 @@ fn amount(row: &SlackRow, value: f64) -> String {
         value,
         usize::from(!matches!(
             row.unit,
-            "turns" | resources::KEGS | resources::KEG_DAYS | resources::PIECES | resources::PITCHES
+            "turns"
+                | resources::KEGS
+                | resources::KEG_DAYS
+                | resources::PIECES
+                | resources::PITCHES
+                | resources::FILLS
         )),
     )
 }

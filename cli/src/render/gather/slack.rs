@@ -115,7 +115,7 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
                 let key = ((!may.ferment, may.condition, may.serve), may.bright, may.package, vessel.holds);
                 kinds.entry(key).or_default().push(uses);
             }
-            Resource::Kegs(_) | Resource::Material(_) | Resource::Yeast(_) => {
+            Resource::Kegs(_) | Resource::Material(_) | Resource::Yeast(_) | Resource::FillsLeft(_) => {
                 let resource = words::resource(facts.case, uses.resource);
                 let unit = words::unit(facts.case, uses.resource);
                 let mut tally = Tally::of_stock(resource, unit, more_from(facts, uses.resource));

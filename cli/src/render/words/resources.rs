@@ -12,6 +12,8 @@ pub const KEGS: &str = "kegs";
 pub const KEG_DAYS: &str = "keg-days";
 /// The unit of materials.
 pub const PIECES: &str = "pieces";
+/// The unit of fills before a full clean.
+pub const FILLS: &str = "fills";
 /// The unit of yeast.
 pub const PITCHES: &str = "pitches";
 
@@ -41,6 +43,9 @@ pub fn resource(case: &Case, resource: Resource) -> String {
         Resource::KegWasher => "keg washer".to_owned(),
         Resource::Material(material) => case.materials[material.0].name.clone(),
         Resource::Yeast(yeast) => format!("pitches of {}", case.yeast.strain(yeast).name),
+        Resource::FillsLeft(vessel) => {
+            format!("fills of {} before a full clean", case.vessel(vessel).name)
+        }
         Resource::ColdStore => "cold store".to_owned(),
         Resource::HiredStore => "cold store, hired".to_owned(),
         Resource::Vessel(vessel) => case.vessel(vessel).name.clone(),
@@ -67,6 +72,7 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         Resource::OwnedKegs(_) => KEG_DAYS,
         Resource::Material(_) => PIECES,
         Resource::Yeast(_) => PITCHES,
+        Resource::FillsLeft(_) => FILLS,
         Resource::ColdStore | Resource::HiredStore => {
             match case.cold_store.as_ref().map(|store| store.unit) {
                 Some(StoreUnit::Pallets) => "pallet-days",

@@ -2,11 +2,11 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
-use cellarwright_model::case::{Aim, Case, InTank, KegPool, KegWasher};
-use cellarwright_model::ids::{BeerId, FormatId, VesselId};
-use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_model::case::{Case, KegPool, KegWasher};
+use cellarwright_model::ids::FormatId;
+use cellarwright_model::units::{Money, Volume};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, kegs, order};
+use cellarwright_tests::small::{hl, hours, order, plenty};
 
 use crate::best::{best, packaged, tiny};
 
@@ -49,24 +49,7 @@ fn a_look_ahead_counts_on_them_too() {
 
 /// Beer in plenty, kegs of 10 hL, four days, a washer of so many an hour in shifts of two hours.
 fn few_kegs(pace: i64) -> Case {
-    let mut made = case(4);
-    made.aim = Aim::Orders;
-    made.rates.surplus = Share(0);
-    made.lines.push(fast_line("line"));
-    made.formats.push(kegs(0));
-    made.formats[0].contents = hl(10);
-    made.beers.push(beer("beer", &[0]));
-    made.vessels.push(bright("B", hl(400)));
-    made.in_tank.push(InTank {
-        vessel: VesselId(0),
-        beer: BeerId(0),
-        filled: hl(400),
-        on: -1,
-        ready: -1,
-        carbonated: true,
-        is_bright: true,
-        work_done: Vec::new(),
-    });
+    let mut made = plenty(4);
     made.calendar.shifts[0].hours = hours(2);
     made.crews[0].hours = hours(2);
     made.keg_washer = Some(KegWasher { pace, people: 1, role: Role::Cellar });

@@ -1,33 +1,16 @@
 //! Materials: what is bought is the largest shortage of any day, for the objective and for the order.
 
-use cellarwright_model::case::{Aim, Case, InTank, Material};
-use cellarwright_model::ids::{BeerId, FormatId, VesselId};
-use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_model::case::{Case, Material};
+use cellarwright_model::ids::FormatId;
+use cellarwright_model::units::{Money, Volume};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, kegs, money, order};
+use cellarwright_tests::small::{hl, money, order, plenty};
 
 use crate::best::{best, tiny};
 
 /// Beer in plenty for packages of 10 hL that earn 1000 each, and a material of which each takes one.
 fn with_material(days: usize) -> Case {
-    let mut made = case(days);
-    made.aim = Aim::Orders;
-    made.rates.surplus = Share(0);
-    made.lines.push(fast_line("line"));
-    made.formats.push(kegs(0));
-    made.formats[0].contents = hl(10);
-    made.beers.push(beer("beer", &[0]));
-    made.vessels.push(bright("B", hl(400)));
-    made.in_tank.push(InTank {
-        vessel: VesselId(0),
-        beer: BeerId(0),
-        filled: hl(400),
-        on: -1,
-        ready: -1,
-        carbonated: true,
-        is_bright: true,
-        work_done: Vec::new(),
-    });
+    let mut made = plenty(days);
     made.materials.push(Material {
         name: "caps".into(),
         uses: vec![(FormatId(0), 1)],

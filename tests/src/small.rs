@@ -337,3 +337,18 @@ pub fn in_fermenter(vessel: usize, beer: usize, filled: Volume, on: i64, ready: 
         work_done: Vec::new(),
     }
 }
+
+/// Beer in plenty in one bright tank, orders in kegs of 10 hL to be met, nothing earned by what is left.
+#[must_use]
+pub fn plenty(days: usize) -> Case {
+    let mut made = case(days);
+    made.aim = Aim::Orders;
+    made.rates.surplus = Share::ZERO;
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    made.formats[0].contents = hl(10);
+    made.beers.push(beer("beer", &[0]));
+    made.vessels.push(bright("B", hl(400)));
+    made.in_tank.push(in_bright(0, 0, hl(400), -1));
+    made
+}

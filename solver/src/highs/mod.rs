@@ -105,6 +105,9 @@ pub fn solve(
     // Interior point (with crossover) for the first relaxation: its centre makes better cuts and first plans than a corner that the
     // simplex method comes to. DEVELOPERS.md has what was measured.
     option(&mut model, "mip_lp_solver", "ipm")?;
+    // The searches end at the root: neither pays for its time there (measured, see DEVELOPERS.md).
+    option(&mut model, "mip_allow_restart", false)?;
+    option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
     run(program, model, observer)
 }

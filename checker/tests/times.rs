@@ -191,15 +191,21 @@ fn people_with_two_roles_are_counted_once() {
     assert_eq!(broken(&case, &busy(18)), [RuleId::Crew]);
 }
 
-#[test]
-fn changes_between_beers_take_what_their_ordered_pair_says() {
-    // Start-up 60 min, clean-down 30 min, 10 hL at 8 hL an hour 75 min; usual change 45 min, from the second beer to the first 90 min.
+/// A day with a beer in each of two bright tanks, and the second tank.
+fn two_beers_in_bright_tanks() -> (Case, VesselId) {
     let mut case = tiny(1);
     case.vessels.push(bright("B2"));
     case.beers.push(beer("Dark", CAN));
     let second = VesselId(3);
     case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(second, hl(2_000), 1)];
     case.in_tank[1].beer = BeerId(1);
+    (case, second)
+}
+
+#[test]
+fn changes_between_beers_take_what_their_ordered_pair_says() {
+    // Start-up 60 min, clean-down 30 min, 10 hL at 8 hL an hour 75 min; usual change 45 min, from the second beer to the first 90 min.
+    let (mut case, second) = two_beers_in_bright_tanks();
     case.lines[0].change_pairs = vec![ChangePair { from: BeerId(1), to: PALE, takes: Minutes(90) }];
     let both = |first: VesselId, then: VesselId| {
         plan().package(0, CANS, CAN, first, hl(500)).package(0, CANS, CAN, then, hl(500)).plan()
@@ -214,12 +220,7 @@ fn changes_between_formats_take_what_their_ordered_pair_says() {
     // Start-up 60 min, clean-down 30 min, 16 hL at 8 hL an hour 120 min, which is the same in every order; by hand:
     // can to keg 5 min, keg to tray 50 min, other changes of format 15 min, of beer 45 min.
     let (keg, tray) = (FormatId(1), FormatId(2));
-    let mut case = tiny(1);
-    case.vessels.push(bright("B2"));
-    case.beers.push(beer("Dark", CAN));
-    let second = VesselId(3);
-    case.in_tank = vec![in_bright(B1, hl(2_000), 1), in_bright(second, hl(2_000), 1)];
-    case.in_tank[1].beer = BeerId(1);
+    let (mut case, second) = two_beers_in_bright_tanks();
     for format in [keg, tray] {
         case.formats.push(case.formats[0].clone());
         for beer in &mut case.beers {

@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{Case, KegPool, KegWasher};
 use cellarwright_model::ids::FormatId;
-use cellarwright_model::units::{Money, Volume};
+use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{hl, hours, order, plenty};
 
@@ -50,6 +50,7 @@ fn a_look_ahead_counts_on_them_too() {
 /// Beer in plenty, kegs of 10 hL, four days, a washer of so many an hour in shifts of two hours.
 fn few_kegs(pace: i64) -> Case {
     let mut made = plenty(4);
+    made.rates.surplus = Share::ZERO;
     made.calendar.shifts[0].hours = hours(2);
     made.crews[0].hours = hours(2);
     made.keg_washer = Some(KegWasher { pace, people: 1, role: Role::Cellar });

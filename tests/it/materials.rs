@@ -2,7 +2,7 @@
 
 use cellarwright_model::case::{Case, Material};
 use cellarwright_model::ids::FormatId;
-use cellarwright_model::units::{Money, Volume};
+use cellarwright_model::units::{Money, Share, Volume};
 use cellarwright_tests::random::Random;
 use cellarwright_tests::small::{hl, money, order, plenty};
 
@@ -11,6 +11,7 @@ use crate::best::{best, tiny};
 /// Beer in plenty for packages of 10 hL that earn 1000 each, and a material of which each takes one.
 fn with_material(days: usize) -> Case {
     let mut made = plenty(days);
+    made.rates.surplus = Share::ZERO;
     made.materials.push(Material {
         name: "caps".into(),
         uses: vec![(FormatId(0), 1)],

@@ -11,7 +11,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_solver::{Status, solve_without};
 use cellarwright_tests::random::Random;
-use cellarwright_tests::small::{beer, bright, case, fast_line, hl, hours, in_bright, kegs, order};
+use cellarwright_tests::small::{beer, bright, hl, hours, in_bright, order, plenty};
 
 use crate::best::{best, packaged, tiny};
 use crate::oracle::exact;
@@ -102,14 +102,8 @@ fn a_look_ahead_is_ordered_for_as_well() {
 
 /// Beer in plenty, kegs of 10 hL, so few of them that every way can be tried.
 fn few_kegs(days: usize) -> Case {
-    let mut made = case(days);
+    let mut made = plenty(days);
     made.aim = Aim::Output(None);
-    made.lines.push(fast_line("line"));
-    made.formats.push(kegs(0));
-    made.formats[0].contents = hl(10);
-    made.beers.push(beer("beer", &[0]));
-    made.vessels.push(bright("B", hl(400)));
-    made.in_tank.push(in_bright(0, 0, hl(400), -1));
     made.keg_washer = Some(KegWasher { pace: 1, people: 1, role: Role::Cellar });
     made
 }

@@ -338,12 +338,10 @@ pub fn in_fermenter(vessel: usize, beer: usize, filled: Volume, on: i64, ready: 
     }
 }
 
-/// Beer in plenty in one bright tank, orders in kegs of 10 hL to be met, nothing earned by what is left.
+/// Beer in plenty in one bright tank, kegs of 10 hL.
 #[must_use]
 pub fn plenty(days: usize) -> Case {
     let mut made = case(days);
-    made.aim = Aim::Orders;
-    made.rates.surplus = Share::ZERO;
     made.lines.push(fast_line("line"));
     made.formats.push(kegs(0));
     made.formats[0].contents = hl(10);

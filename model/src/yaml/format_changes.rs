@@ -6,7 +6,6 @@ use super::cellar::Cellar;
 use super::node::Node;
 use super::words;
 use crate::case::{Format, FormatPair};
-use crate::finding::Severity;
 use crate::ids::{FormatId, LineId};
 
 /// Gives the lines their changes between formats, now that the formats are known by name.
@@ -16,18 +15,8 @@ pub fn resolve<'a>(cellar: &mut Cellar<'a>) {
         for pair in node.items(false) {
             let Some(fields) = pair.fields() else { continue };
             let (from, to) = (fields.required("from"), fields.required("to"));
-            let takes = fields.optional("takes").map(|node| words::time(&node));
-            let never = fields.optional("never").map(|node| node.yes_or_no());
+            let takes = words::takes_or_never(&fields, "V539", "format_pairs");
             fields.finish();
-            let takes = match (takes, never) {
-                (Some(takes), None) => takes.map(Some),
-                (None, Some(Some(true))) => Some(None),
-                (None, Some(None)) => None,
-                (Some(_), Some(_)) | (None, None | Some(Some(false))) => {
-                    pair.report("V539", Severity::Error, "format_pairs", "`takes`, or `never: yes`", None);
-                    None
-                }
-            };
             let (Some(from), Some(to), Some(takes)) = (from, to, takes) else { continue };
             let known = |node: Node<'a>| of_line(&node, id, &cellar.formats).map(|format| (node, format));
             let before: Vec<(Node, FormatId)> = from.items(true).into_iter().filter_map(known).collect();

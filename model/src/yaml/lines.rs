@@ -179,18 +179,9 @@ fn after_marks(line: LineId, marked: Option<Node>, cellar: &mut Cellar) {
     for item in marked.map(|node| node.items(false)).unwrap_or_default() {
         let Some(fields) = item.fields() else { continue };
         let mark = fields.required("mark").and_then(|node| full_clean::minded(&node, &mut cellar.cleaning));
-        let takes = fields.optional("takes").map(|node| words::time(&node));
-        let never = fields.optional("never").map(|node| node.yes_or_no());
+        let takes = words::takes_or_never(&fields, "V572", "after_mark");
         fields.finish();
-        let what = match (takes, never) {
-            (Some(takes), None) => takes.map(Between::Change),
-            (None, Some(Some(true))) => Some(Between::Never),
-            (None, Some(None)) => None,
-            (Some(_), Some(_)) | (None, None | Some(Some(false))) => {
-                item.report("V572", Severity::Error, "after_mark", "`takes`, or `never: yes`", None);
-                None
-            }
-        };
+        let what = takes.map(|takes| takes.map_or(Between::Never, Between::Change));
         if let (Some(mark), Some(what)) = (mark, what) {
             cellar.after_marks.push(AfterMark { line, mark, what });
         }

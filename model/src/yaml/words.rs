@@ -2,10 +2,11 @@
 
 use jiff::civil::Date;
 
-use super::node::{Node, did_you_mean};
+use super::node::{Fields, Node, did_you_mean};
 use super::quantity::{self, Days, KegPace, QuantityFault};
 use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
+use crate::finding::Severity;
 use crate::units::{
     Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -196,4 +197,19 @@ pub fn factor(node: &Node) -> Option<Share> {
         }
     };
     node.quantity(parse, "a factor, a plain number such as `5`")
+}
+
+/// Reads a time `takes`, or `never: yes` in its place, which is none; nothing at all where it is neither or both.
+pub fn takes_or_never(fields: &Fields, code: &'static str, entry: &str) -> Option<Option<Minutes>> {
+    let takes = fields.optional("takes").map(|node| time(&node));
+    let never = fields.optional("never").map(|node| node.yes_or_no());
+    match (takes, never) {
+        (Some(takes), None) => takes.map(Some),
+        (None, Some(Some(true))) => Some(None),
+        (None, Some(None)) => None,
+        (Some(_), Some(_)) | (None, None | Some(Some(false))) => {
+            fields.node.report(code, Severity::Error, entry, "`takes`, or `never: yes`", None);
+            None
+        }
+    }
 }

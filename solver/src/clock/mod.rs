@@ -21,6 +21,8 @@ use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::units::Minutes;
 
+use crate::compile::rules::bright_rest;
+
 use search::Order;
 use shift::{Busy, Planned, Whole};
 
@@ -176,8 +178,7 @@ fn made_fit_first(task: &Task, (to, vessel): (VesselId, &Vessel), transfers: &[T
     if transfers.iter().any(is_before) {
         return Minutes::ZERO;
     }
-    let clean = if vessel.is_bright_only() { vessel.clean.takes } else { Minutes::ZERO };
-    clean + vessel.purge.job.takes
+    bright_rest::before_fill(vessel)
 }
 
 /// Beginnings that heed neither people nor machines, for tests of the checker.

@@ -4,11 +4,10 @@ use cellarwright_model::case::Line;
 use cellarwright_model::ids::{BeerId, FormatId};
 use cellarwright_model::units::Minutes;
 
+use super::ordering;
+
 /// A beer in a format.
 pub type Filling = (BeerId, FormatId);
-
-/// Fillings that are put in order by trying every subset.
-pub const MOST_ORDERED: usize = 14;
 
 /// Clock time of the change between two fillings; none where it is never made and the rule is kept.
 fn change(line: &Line, before: Filling, next: Filling, keeps: bool) -> Option<Minutes> {
@@ -50,7 +49,7 @@ pub fn cheapest_between(
         let is_too_early = next == last && set | (1 << next) != whole;
         if is_too_early { None } else { from_to(line, None, formats[before], formats[next], keeps) }
     };
-    let best = table(formats.len(), may_start, step);
+    let best = ordering::table(formats.len(), may_start, step);
     best[whole][last].map(|(time, _)| time)
 }
 
@@ -74,47 +73,8 @@ pub fn cheapest_order(line: &Line, fillings: &[Filling], keeps: bool) -> Option<
         }
         change(line, one, other, keeps)
     };
-    let best = table(count, |_| true, step);
-    let mut set = (1_usize << count) - 1;
-    let ends = (0..count).filter_map(|last| best[set][last].map(|(time, _)| (time, last)));
-    let Some((_, mut last)) = ends.min() else { return (count == 0).then(Vec::new) };
-    let mut order = Vec::new();
-    while set != 0 {
-        order.push(fillings[last]);
-        let before = best[set][last].map_or(last, |(_, before)| before);
-        set &= !(1 << last);
-        last = before;
-    }
-    order.reverse();
-    Some(order)
-}
-
-/// For each set and last of it: least time and the one before the last.
-type Table = Vec<Vec<Option<(Minutes, usize)>>>;
-
-/// Fills the table; `step` says what the next one takes after one that ends a set, where it may follow.
-fn table(
-    count: usize,
-    may_start: impl Fn(usize) -> bool,
-    step: impl Fn(usize, usize, usize) -> Option<Minutes>,
-) -> Table {
-    let mut best: Table = vec![vec![None; count]; 1 << count];
-    for first in (0..count).filter(|&first| may_start(first)) {
-        best[1 << first][first] = Some((Minutes::ZERO, first));
-    }
-    for set in 1..1_usize << count {
-        for last in 0..count {
-            let Some((so_far, _)) = best[set][last] else { continue };
-            for next in (0..count).filter(|&next| set & (1 << next) == 0) {
-                let Some(takes) = step(last, next, set) else { continue };
-                let entry = &mut best[set | (1 << next)][next];
-                if entry.is_none_or(|(known, _)| so_far + takes < known) {
-                    *entry = Some((so_far + takes, last));
-                }
-            }
-        }
-    }
-    best
+    let (_, order) = ordering::cheapest_order(count, step)?;
+    Some(order.into_iter().map(|place| fillings[place]).collect())
 }
 
 #[cfg(test)]

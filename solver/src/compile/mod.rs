@@ -8,6 +8,7 @@ pub mod format_sequence;
 pub mod grid;
 pub mod groups;
 pub mod objective;
+pub mod ordering;
 pub mod program;
 pub mod rules;
 pub mod sequence;

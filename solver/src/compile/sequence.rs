@@ -4,15 +4,14 @@ use cellarwright_model::case::Line;
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::units::Minutes;
 
+use super::ordering;
+
 /// A beer in an order, or any beer that no pair of the line names.
 pub type Place = Option<BeerId>;
 
 /// Clock time of the changes and the order of least changes; none if no order keeps "never after".
 pub fn cheapest(line: &Line, places: &[Place], keeps_never_after: bool) -> Option<(Minutes, Vec<Place>)> {
     let count = places.len();
-    if count == 0 {
-        return Some((Minutes::ZERO, Vec::new()));
-    }
     let change = |from: usize, to: usize| match (places[from], places[to]) {
         (Some(from), Some(to)) => line.change(from, to),
         _ => line.change_beer,
@@ -27,38 +26,9 @@ pub fn cheapest(line: &Line, places: &[Place], keeps_never_after: bool) -> Optio
                         .any(|pair| Some(pair.beer) == places[next] && Some(pair.after) == places[other])
             })
     };
-    // best[set][last]: least changes to run the set with this one last, and the one before it.
-    let mut best: Vec<Vec<Option<(Minutes, usize)>>> = vec![vec![None; count]; 1 << count];
-    for (first, start) in (0..count).map(|first| (first, 1_usize << first)) {
-        best[start][first] = Some((Minutes::ZERO, first));
-    }
-    for set in 1..1_usize << count {
-        for last in 0..count {
-            let Some((so_far, _)) = best[set][last] else { continue };
-            for next in (0..count).filter(|&next| set & (1 << next) == 0 && may_follow(set, next)) {
-                let time = so_far + change(last, next);
-                let entry = &mut best[set | (1 << next)][next];
-                if entry.is_none_or(|(known, _)| time < known) {
-                    *entry = Some((time, last));
-                }
-            }
-        }
-    }
-    let mut set = (1 << count) - 1;
-    let (time, mut last) =
-        (0..count).filter_map(|last| best[set][last].map(|(time, _)| (time, last))).min()?;
-    let mut order = Vec::new();
-    loop {
-        order.push(places[last]);
-        let before = best[set][last].map_or(last, |(_, before)| before);
-        set &= !(1 << last);
-        if set == 0 {
-            break;
-        }
-        last = before;
-    }
-    order.reverse();
-    Some((time, order))
+    let step = |before: usize, next: usize, set: usize| may_follow(set, next).then(|| change(before, next));
+    let (time, order) = ordering::cheapest_order(count, step)?;
+    Some((time, order.into_iter().map(|place| places[place]).collect()))
 }
 
 /// Whether a beer costs more than the usual change if it is followed by another one, or must not be.

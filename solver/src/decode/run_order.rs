@@ -6,10 +6,8 @@ use cellarwright_model::rule::RuleId;
 
 use crate::compile::context::Context;
 use crate::compile::format_sequence::{self, Filling};
+use crate::compile::ordering::MOST_ORDERED;
 use crate::compile::sequence::{Place, cheapest, free_order, has_no_quick_pair};
-
-/// Beers on a line in a shift that are put in order by trying every subset.
-const MOST_ORDERED: usize = 14;
 
 /// A beer with what each of its formats draws.
 type Run = (BeerId, Vec<(FormatId, i64)>);
@@ -34,7 +32,7 @@ pub fn in_order(context: &Context, line: &Line, mut runs: Vec<Run>) -> Vec<Run> 
 fn by_format(context: &Context, line: &Line, runs: &[Run]) -> Option<Vec<Filling>> {
     let fillings: Vec<Filling> =
         runs.iter().flat_map(|(beer, quotas)| quotas.iter().map(|quota| (*beer, quota.0))).collect();
-    if fillings.len() > format_sequence::MOST_ORDERED {
+    if fillings.len() > MOST_ORDERED {
         return None;
     }
     format_sequence::cheapest_order(line, &fillings, context.keeps(RuleId::Line))

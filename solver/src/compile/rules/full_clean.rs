@@ -200,27 +200,11 @@ fn belong_to_cleans(context: &mut Context, group: GroupId, fillings: &Fillings) 
     }
 }
 
-/// What a state was before: a column, or what it is on day 0.
-#[derive(Clone, Copy)]
-enum Before {
-    Opening(f64),
-    Column(ColumnId),
-}
-
-impl Before {
-    /// Terms and constant of the state times a factor.
-    fn times(self, factor: f64) -> (Terms, f64) {
-        match self {
-            Self::Opening(value) => (Terms::new(), value * factor),
-            Self::Column(column) => (vec![(column, factor)], 0.0),
-        }
-    }
-}
-
 fn count_fills(context: &mut Context, group: GroupId, every: i64, fillings: &Fillings) {
     let rule = RuleId::FullClean;
     let opening = context.case.since_full(context.groups.get(group).vessels[0]).fills;
-    let mut before = Before::Opening(opening as f64);
+    // The state before a slot: a constant on day 0, then a column.
+    let (mut before, mut constant) = (Terms::new(), opening as f64);
     for period in 0..context.grid.fine() {
         let full = context.columns.full_cleans.get(&(group, period)).copied();
         let filled = fillings.get(&period).into_iter().flatten();
@@ -232,12 +216,12 @@ fn count_fills(context: &mut Context, group: GroupId, every: i64, fillings: &Fil
         let mut only_here = filled.clone();
         only_here.push((since, -1.0));
         context.program.at_most(rule, only_here, 0.0);
-        let (mut carried, constant) = before.times(1.0);
+        let mut carried = before.clone();
         carried.extend(filled);
         carried.extend(full.map(|full| (full, -(every as f64))));
         carried.push((since, -1.0));
         context.program.at_most(rule, carried, -constant);
-        before = Before::Column(since);
+        (before, constant) = (vec![(since, 1.0)], 0.0);
     }
 }
 
@@ -263,7 +247,7 @@ fn keep_marks_apart(context: &mut Context, group: GroupId, mark: Marks, fillings
     let rule = RuleId::FullClean;
     let has = |marks: Marks| marks.common(mark) != Marks::NONE;
     let opening = context.case.since_full(context.groups.get(group).vessels[0]).marks;
-    let mut before = Before::Opening(if has(opening) { 1.0 } else { 0.0 });
+    let (mut before, mut constant) = (Terms::new(), if has(opening) { 1.0 } else { 0.0 });
     for period in 0..context.grid.fine() {
         let full = context.columns.full_cleans.get(&(group, period)).copied();
         let of_slot = fillings.get(&period).into_iter().flatten();
@@ -272,7 +256,7 @@ fn keep_marks_apart(context: &mut Context, group: GroupId, mark: Marks, fillings
         if full.is_none() && with.is_empty() && without.is_empty() {
             continue;
         }
-        let (mut clash, constant) = before.times(1.0);
+        let mut clash = before.clone();
         clash.extend(without.iter().map(|filling| (filling.column, 1.0)));
         clash.extend(full.map(|full| (full, -1.0)));
         context.program.at_most(rule, clash, 1.0 - constant);
@@ -283,10 +267,10 @@ fn keep_marks_apart(context: &mut Context, group: GroupId, mark: Marks, fillings
             only_here.push((marked, -1.0));
             context.program.at_most(rule, only_here, 0.0);
         }
-        let (mut carried, constant) = before.times(1.0);
+        let mut carried = before.clone();
         carried.extend(full.map(|full| (full, -1.0)));
         carried.push((marked, -1.0));
         context.program.at_most(rule, carried, -constant);
-        before = Before::Column(marked);
+        (before, constant) = (vec![(marked, 1.0)], 0.0);
     }
 }

@@ -15,8 +15,8 @@ use cellarwright_model::rule::RuleId;
 use super::line;
 use crate::compile::columns::formats::{FormatOrder, Place};
 use crate::compile::context::Context;
-use crate::compile::format_sequence::MOST_ORDERED;
 use crate::compile::grid::PeriodId;
+use crate::compile::ordering::MOST_ORDERED;
 use crate::compile::program::Terms;
 
 /// Least volume of a format that runs, hL: none runs just to come between two others.

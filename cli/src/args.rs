@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
 
 /// Works out the best week for a brewery's cellar and shows how sure it is.
 #[derive(Debug, Parser)]
@@ -22,6 +23,10 @@ pub enum Command {
     Check(CheckArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
+    /// Write a small brew plan and cellar to begin with, commented and ready to be planned.
+    New(NewArguments),
+    /// Print the JSON Schema of brew plans or cellars, with which an editor completes and checks while you type.
+    Schema(SchemaArguments),
 }
 
 /// Arguments of `plan`.
@@ -86,6 +91,62 @@ pub struct PressureArguments {
     pub json: bool,
 }
 
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArguments {
+    /// The folder that the files go into; it is made if it is not there.
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+    /// What kind of brewery.
+    #[arg(long, value_enum, default_value = "production")]
+    pub size: Size,
+    /// Units of the quantities.
+    #[arg(long, value_enum, default_value = "metric")]
+    pub units: UnitSystem,
+    /// The first planned day, such as 2027-02-01; the next Monday if it is left out.
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub starts: Option<Date>,
+}
+
+/// Kinds of breweries to begin with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Size {
+    /// Four fermenters, two serving tanks behind the bar, kegs.
+    Brewpub,
+    /// Six fermenters, two bright tanks, cans and kegs.
+    Production,
+}
+
+/// Units of quantities.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitSystem {
+    /// hL, kPa, degC.
+    Metric,
+    /// bbl, gal, psi, degF.
+    Us,
+}
+
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArguments {
+    /// Which of the two files.
+    #[arg(value_enum)]
+    pub file: SchemaFile,
+}
+
+/// The files that have a schema.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SchemaFile {
+    /// What is to be done.
+    Brewplan,
+    /// What there is to do it with.
+    Cellar,
+}
+
+fn date(text: &str) -> Result<Date, String> {
+    text.trim().parse().map_err(|_| "a date such as 2027-02-01".to_owned())
+}
+
 fn seconds(text: &str) -> Result<f64, String> {
     let seconds: f64 = text.trim().parse().map_err(|_| "a number of seconds such as 60".to_owned())?;
     if seconds.is_finite() && seconds > 0.0 && seconds <= 1e6 {
@@ -116,9 +177,7 @@ mod tests {
         let words = ["cellarwright", "plan", "brewplan.yaml"].iter().chain(extra);
         match Arguments::try_parse_from(words)?.command {
             Command::Plan(plan) => Ok(plan),
-            Command::Check(_) | Command::Pressure(_) => {
-                Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand))
-            }
+            _ => Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand)),
         }
     }
 

@@ -20,6 +20,8 @@ fn main() -> ExitCode {
         Command::Plan(plan) => commands::plan::run(plan),
         Command::Check(check) => commands::check::run(check),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
+        Command::New(new) => commands::new::run(new),
+        Command::Schema(schema) => commands::schema::run(schema),
     };
     ended.code()
 }

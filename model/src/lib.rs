@@ -12,6 +12,7 @@ pub mod money;
 pub mod plan;
 pub mod plan_file;
 pub mod rule;
+pub mod schema;
 #[cfg(any(test, feature = "testkit"))]
 pub mod testkit;
 pub mod tolerance;

@@ -1,8 +1,11 @@
 //! The commands.
 
 pub mod check;
+pub mod new;
 pub mod plan;
 pub mod pressure;
+mod save;
+pub mod schema;
 
 use std::io::Write;
 use std::path::Path;

@@ -1,5 +1,6 @@
 //! Every sentence that people read.
 
+pub mod begin;
 pub mod breaches;
 pub mod cautions;
 pub mod findings;

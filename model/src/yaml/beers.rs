@@ -12,6 +12,7 @@ use crate::case::{
 };
 use crate::finding::Severity;
 use crate::ids::FormatId;
+use crate::schema::Scalar;
 use crate::units::{Carbonation, Money, Share, Temperature, Volume};
 
 /// Contribution per hectolitre where the file is silent (an assumption).
@@ -189,7 +190,7 @@ fn brewing(fields: &Fields) -> Brewing {
 }
 
 /// What a number of volumes may be.
-const VOLUMES: &str = "volumes of carbon dioxide, a plain number such as `2.5`";
+const VOLUMES: &str = Scalar::Carbonation.sentence();
 
 /// Fermenting under pressure: `{volumes: 2.5, at: 18 degC}`; the beer's own volumes where it names none.
 fn spund(node: &Node, whole: Carbonation) -> Option<Spund> {

@@ -15,6 +15,7 @@ use crate::case::{
 };
 use crate::finding::Severity;
 use crate::ids::LineId;
+use crate::schema::Scalar;
 use crate::units::{Minutes, Money, Pressure, Share, Volume};
 
 /// What the cellar file holds. Beers are named in it only for "never after", resolved later.
@@ -71,7 +72,7 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.name = fields.required("cellar").and_then(|node| node.name()).unwrap_or_default();
     let altitude = fields
         .optional("altitude")
-        .and_then(|node| node.quantity(quantity::parse::<Metres>, "a height in m or ft, such as `20 m`"));
+        .and_then(|node| node.quantity(quantity::parse::<Metres>, Scalar::Altitude.sentence()));
     cellar.altitude_metres = altitude.map_or(0, |height| height.0);
     cellar.brewhouse = fields.required("brewhouse").and_then(|node| brewhouse(&node));
     if let Some(node) = fields.required("vessels") {
@@ -228,7 +229,7 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     }
     let height = fields
         .optional("beer_height")
-        .and_then(|node| node.quantity(quantity::parse::<Millimetres>, "a height in m or ft, such as `3 m`"));
+        .and_then(|node| node.quantity(quantity::parse::<Millimetres>, Scalar::Height.sentence()));
     let beer_height = height.map_or(0, |height| height.0);
     let refill = fields.optional("refill").and_then(|node| node.one_of(&TURNAROUNDS));
     let purge_node = fields.optional("purge");
@@ -315,7 +316,7 @@ fn transfer(node: &Node) -> Option<Transfer> {
     let takes = fields.required("takes").and_then(|node| words::time(&node));
     let crew = fields.required("crew").and_then(|node| words::role_times(&node));
     let loss = fields.optional("loss").map_or(Some((Volume::ZERO, Share::ZERO)), |node| {
-        node.quantity(quantity::parse_loss, "a volume, a share in %, or both, such as `40 L + 0.5 %`")
+        node.quantity(quantity::parse_loss, Scalar::Loss.sentence())
     });
     let at_once = fields.optional("at_once").and_then(|node| node.whole(1, 50));
     fields.finish();

@@ -9,6 +9,7 @@ use super::quantity;
 use super::words;
 use crate::case::{Connected, Filter};
 use crate::ids::{LineId, VesselId};
+use crate::schema::Scalar;
 use crate::units::{Minutes, Rate, Share, Volume};
 
 /// Reads the filters.
@@ -32,7 +33,7 @@ fn one(item: &Node, before: &[Filter]) -> Option<Filter> {
         |key: &'static str| fields.optional(key).and_then(|node| words::time(&node)).unwrap_or(Minutes::ZERO);
     let (start_up, change) = (time("start_up"), time("change"));
     let loss = fields.optional("loss").map_or(Some((Volume::ZERO, Share::ZERO)), |node| {
-        node.quantity(quantity::parse_loss, "a volume, a share in %, or both, such as `30 L + 1 %`")
+        node.quantity(quantity::parse_loss, Scalar::Loss.sentence())
     });
     let people = fields.optional("people").map_or(Some(0), |node| node.whole(0, 100));
     fields.finish();
@@ -52,8 +53,8 @@ fn one(item: &Node, before: &[Filter]) -> Option<Filter> {
 pub fn of_beer(node: &Node, filters: &[Filter]) -> Option<usize> {
     let names: Vec<&str> = filters.iter().map(|filter| filter.name.as_str()).collect();
     let text = match node.value {
-        serde_yaml::Value::Bool(false) => return None,
-        serde_yaml::Value::Bool(true) => "yes".to_owned(),
+        serde_yaml::Value::Bool(_) if node.yes_or_no()? => "yes".to_owned(),
+        serde_yaml::Value::Bool(_) => return None,
         _ => node.name()?,
     };
     let found = match (text.as_str(), filters.len()) {

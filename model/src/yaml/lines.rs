@@ -10,6 +10,7 @@ use super::words;
 use crate::case::{Beer, ChangePair, Comes, Format, Line, Marks, NeverAfter, Reach};
 use crate::finding::Severity;
 use crate::ids::{BeerId, LineId};
+use crate::schema::Scalar;
 use crate::units::{Minutes, Money, Pressure, Share};
 
 /// Something between two beers on a line, named by nodes until the beers are known.
@@ -242,9 +243,9 @@ pub fn format(node: &Node, cellar: &mut Cellar) -> Option<()> {
     let name_node = fields.required("name")?;
     let name = name_node.name();
     let line_node = fields.required("line");
-    let contents = fields.required("contents").and_then(|node| {
-        node.quantity(quantity::parse_contents, "a volume, such as `50 L` or `24 x 440 mL`")
-    });
+    let contents = fields
+        .required("contents")
+        .and_then(|node| node.quantity(quantity::parse_contents, Scalar::Contents.sentence()));
     let contents = positive(&fields, "contents", contents);
     let loss = fields.optional("loss").map_or(Some(Share::ZERO), |node| words::share(&node));
     let overfill = fields.optional("overfill").map_or(Some(Share::ZERO), |node| words::share(&node));

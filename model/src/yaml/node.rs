@@ -52,6 +52,57 @@ impl Findings {
     }
 }
 
+/// What the reader asks of a value.
+#[cfg_attr(not(test), allow(dead_code, reason = "only tests listen"))]
+#[derive(Clone, Copy, Debug)]
+enum Asked<'w> {
+    /// A single value, of which this is allowed.
+    Value(&'w str),
+    /// Names and values.
+    Entries,
+    /// A list.
+    Items,
+    /// A list, or one value in its place.
+    ItemsOrOne,
+    /// A key.
+    Key(&'static str),
+    /// A key that must be there.
+    Needed(&'static str),
+}
+
+/// What the reader asks, kept for tests.
+#[cfg(test)]
+pub mod listening {
+    use std::cell::RefCell;
+
+    use super::{Asked, PathStep};
+
+    /// File, path, and what was asked in words: `value` and what is allowed, `entries`, `items`, `items or one`, `key` and
+    /// its name, `needed` and its name.
+    pub type Heard = (String, Vec<PathStep>, &'static str, String);
+
+    thread_local! {
+        static HEARD: RefCell<Vec<Heard>> = const { RefCell::new(Vec::new()) };
+    }
+
+    pub(super) fn hear(file: &str, path: &[PathStep], asked: Asked) {
+        let (what, name) = match asked {
+            Asked::Value(allowed) => ("value", allowed),
+            Asked::Entries => ("entries", ""),
+            Asked::Items => ("items", ""),
+            Asked::ItemsOrOne => ("items or one", ""),
+            Asked::Key(key) => ("key", key),
+            Asked::Needed(key) => ("needed", key),
+        };
+        HEARD.with_borrow_mut(|heard| heard.push((file.to_owned(), path.to_vec(), what, name.to_owned())));
+    }
+
+    /// Everything since the last time, on this thread.
+    pub fn take() -> Vec<Heard> {
+        HEARD.take()
+    }
+}
+
 /// A value at a path of a file.
 #[derive(Clone, Debug)]
 pub struct Node<'a> {
@@ -95,6 +146,15 @@ impl<'a> Node<'a> {
         shown(self.value)
     }
 
+    /// Tells a test what the reader asks of this value.
+    #[cfg(test)]
+    fn note(&self, asked: Asked) {
+        listening::hear(&self.findings.file, &self.path, asked);
+    }
+
+    #[cfg(not(test))]
+    fn note(&self, _asked: Asked) {}
+
     fn place(&self) -> Place {
         Place { file: self.findings.file.to_string(), path: self.path.clone(), line: None, column: None }
     }
@@ -124,6 +184,7 @@ impl<'a> Node<'a> {
 
     /// The value as text; numbers as they are written. Reports anything else.
     pub fn text(&self, allowed: &str) -> Option<String> {
+        self.note(Asked::Value(allowed));
         match self.value {
             Value::String(text) => Some(text.clone()),
             Value::Number(number) => Some(number.to_string()),
@@ -147,6 +208,7 @@ impl<'a> Node<'a> {
 
     /// `yes` or `no` in the usual spellings.
     pub fn yes_or_no(&self) -> Option<bool> {
+        self.note(Asked::Value("`yes` or `no`"));
         match self.value {
             Value::Bool(yes) => Some(*yes),
             Value::String(text) if matches!(text.as_str(), "yes" | "allowed" | "true") => Some(true),
@@ -161,6 +223,7 @@ impl<'a> Node<'a> {
     /// A whole number within a range.
     pub fn whole(&self, least: i64, most: i64) -> Option<i64> {
         let allowed = format!("a whole number from {least} to {most}");
+        self.note(Asked::Value(&allowed));
         let number = match self.value {
             Value::Number(number) => number.as_i64(),
             Value::String(text) => text.trim().parse().ok(),
@@ -213,6 +276,7 @@ impl<'a> Node<'a> {
     ///
     /// A list that is longer than any brewery's is reported and cut.
     pub fn items(&self, single: bool) -> Vec<Node<'a>> {
+        self.note(if single { Asked::ItemsOrOne } else { Asked::Items });
         if matches!(self.value, Value::Sequence(items) if items.len() > MOST_ITEMS) {
             self.error("V304", &format!("at most {MOST_ITEMS} entries"), None);
         }
@@ -251,6 +315,7 @@ impl<'a> Node<'a> {
 
     /// Keys and values of a mapping whose keys are names.
     pub fn entries(&self) -> Vec<(String, Node<'a>)> {
+        self.note(Asked::Entries);
         let Value::Mapping(mapping) = self.value else {
             self.wrong_kind("a mapping of names to values");
             return Vec::new();
@@ -278,6 +343,7 @@ pub struct Fields<'a> {
 impl<'a> Fields<'a> {
     /// Notes a key that is read later.
     pub fn will_read(&self, key: &'static str) {
+        self.node.note(Asked::Key(key));
         self.asked.borrow_mut().insert(key);
     }
 
@@ -292,6 +358,7 @@ impl<'a> Fields<'a> {
 
     /// The value of a key; reports if it is missing.
     pub fn required(&self, key: &'static str) -> Option<Node<'a>> {
+        self.node.note(Asked::Needed(key));
         let found = self.optional(key);
         if found.is_none() {
             self.node.report("V111", Severity::Error, key, &format!("the key `{key}`"), None);

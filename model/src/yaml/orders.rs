@@ -8,6 +8,7 @@ use crate::calendar::Calendar;
 use crate::case::{Beer, Format, Late, Order};
 use crate::finding::Severity;
 use crate::ids::{BeerId, FormatId};
+use crate::schema::Scalar;
 use crate::units::{Share, Volume};
 
 /// What orders refer to.
@@ -21,7 +22,7 @@ pub struct Known<'k> {
 }
 
 /// What a quantity ordered must look like.
-pub const QUANTITY: &str = "a volume such as `12 hL`, or a number of packages such as `240 packages`";
+pub const QUANTITY: &str = Scalar::Ordered.sentence();
 
 /// A quantity ordered: a volume, or packages of the format.
 pub fn quantity_of(text: &str, contents: Volume) -> Result<Volume, quantity::QuantityFault> {
@@ -150,5 +151,6 @@ pub fn fault(order: &Order, known: &Known) -> Option<(&'static str, Severity, St
 /// The path of the CSV file that the brew plan names, if it names one.
 pub fn csv_path(fields: &Fields) -> Option<String> {
     let node = fields.optional("orders")?;
-    node.value.as_str().map(ToOwned::to_owned)
+    node.value.as_str()?;
+    node.text(&Scalar::Path.allowed())
 }

@@ -9,14 +9,15 @@ use super::words;
 use crate::case::{Beer, Case, ColdStore, Each, Format, Keep, StoreUnit};
 use crate::finding::{Finding, Severity};
 use crate::ids::FormatId;
+use crate::schema::Scalar;
 use crate::units::{Money, Volume};
 
-const ROOM: &str = "a volume such as `120 hL`, or a number of pallets such as `30 pallets`";
+const ROOM: &str = Scalar::Room.sentence();
 /// More pallets than any store holds.
 const MOST_PALLETS: i128 = 1_000_000;
 
 /// A volume in millilitres, or pallets in millionths.
-fn room_of(text: &str) -> Result<(StoreUnit, i64), QuantityFault> {
+pub(crate) fn room_of(text: &str) -> Result<(StoreUnit, i64), QuantityFault> {
     let text = text.trim();
     let Some(number) = text.strip_suffix("pallets").or(text.strip_suffix("pallet")) else {
         return quantity::parse::<Volume>(text).map(|volume| (StoreUnit::Volume, volume.0));

@@ -7,6 +7,7 @@ use super::quantity::{self, Days, KegPace, QuantityFault};
 use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
 use crate::finding::Severity;
+use crate::schema::Scalar;
 use crate::units::{
     Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -16,67 +17,67 @@ const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
 /// A volume.
 pub fn volume(node: &Node) -> Option<Volume> {
-    node.quantity(quantity::parse, "a volume in hL, L, mL, cL, m3, bbl or gal, such as `20 hL`")
+    node.quantity(quantity::parse, Scalar::Volume.sentence())
 }
 
 /// A clock or person-time.
 pub fn time(node: &Node) -> Option<Minutes> {
-    node.quantity(quantity::parse, "a time in h, min or d, such as `2.5 h`")
+    node.quantity(quantity::parse, Scalar::Time.sentence())
 }
 
 /// A number of days.
 pub fn days(node: &Node) -> Option<i64> {
-    node.quantity(quantity::parse::<Days>, "a number of days or weeks, such as `12 d`").map(|days| days.0)
+    node.quantity(quantity::parse::<Days>, Scalar::Days.sentence()).map(|days| days.0)
 }
 
 /// A gauge pressure.
 pub fn pressure(node: &Node) -> Option<Pressure> {
-    node.quantity(quantity::parse, "a pressure in kPa, bar or psi, such as `200 kPa`")
+    node.quantity(quantity::parse, Scalar::Pressure.sentence())
 }
 
 /// A share.
 pub fn share(node: &Node) -> Option<Share> {
-    node.quantity(quantity::parse, "a share in %, such as `6 %`")
+    node.quantity(quantity::parse, Scalar::Share.sentence())
 }
 
 /// A rate.
 pub fn rate(node: &Node) -> Option<Rate> {
-    node.quantity(quantity::parse, "a rate in L/h, hL/h, bbl/h or gal/h, such as `1500 L/h`")
+    node.quantity(quantity::parse, Scalar::Rate.sentence())
 }
 
 /// Kegs an hour.
 pub fn keg_pace(node: &Node) -> Option<i64> {
-    node.quantity(quantity::parse::<KegPace>, "a pace in kegs/h, such as `40 kegs/h`").map(|pace| pace.0)
+    node.quantity(quantity::parse::<KegPace>, Scalar::KegPace.sentence()).map(|pace| pace.0)
 }
 
 /// A temperature.
 pub fn temperature(node: &Node) -> Option<Temperature> {
-    node.quantity(quantity::parse_temperature, "a temperature in degC or degF, such as `2 degC`")
+    node.quantity(quantity::parse_temperature, Scalar::Temperature.sentence())
 }
 
 /// An amount of heat.
 pub fn heat(node: &Node) -> Option<Heat> {
-    node.quantity(quantity::parse, "heat in kWh, MJ, kJ, BTU or ton-h, such as `250 kWh`")
+    node.quantity(quantity::parse, Scalar::Heat.sentence())
 }
 
 /// A gravity.
 pub fn gravity(node: &Node) -> Option<Gravity> {
-    node.quantity(quantity::parse, "a gravity in degP, such as `12 degP`")
+    node.quantity(quantity::parse, Scalar::Gravity.sentence())
 }
 
 /// Degrees that something is cooled by.
 pub fn drop(node: &Node) -> Option<TemperatureDrop> {
-    node.quantity(quantity::parse, "degrees in degC or degF, such as `18 degC`")
+    node.quantity(quantity::parse, Scalar::Drop.sentence())
 }
 
 /// An amount of money.
 pub fn money(node: &Node) -> Option<Money> {
-    node.quantity(quantity::parse_money, "an amount of money, a plain number such as `12.50`")
+    node.quantity(quantity::parse_money, Scalar::Money.sentence())
 }
 
 /// A date.
 pub fn date(node: &Node) -> Option<Date> {
-    let text = node.text("a date such as `2026-12-07`")?;
+    let text = node.text(Scalar::Date.sentence())?;
     let found = text.trim().parse::<Date>().ok().filter(|_| text.trim().len() == 10);
     if found.is_none() {
         node.error("V401", "a date that exists, such as `2026-12-07`", None);
@@ -86,7 +87,7 @@ pub fn date(node: &Node) -> Option<Date> {
 
 /// A date, or dates from one to another: `2026-12-24 to 2026-12-27`.
 pub fn dates(node: &Node) -> Option<DateRange> {
-    const ALLOWED: &str = "a date that exists, or two with `to` between them: `2026-12-24 to 2026-12-27`";
+    const ALLOWED: &str = Scalar::Dates.sentence();
     let text = node.text(ALLOWED)?;
     let (first, last) = text.split_once(" to ").unwrap_or((&text, &text));
     let parse = |text: &str| text.trim().parse::<Date>().ok().filter(|_| text.trim().len() == 10);
@@ -103,7 +104,7 @@ pub fn dates(node: &Node) -> Option<DateRange> {
 
 /// A time of day such as `06:30`.
 pub fn time_of_day(node: &Node) -> Option<Minutes> {
-    let text = node.text("a time of day such as `\"06:30\"`")?;
+    let text = node.text(Scalar::TimeOfDay.sentence())?;
     let parts = text
         .trim()
         .split_once(':')
@@ -120,7 +121,7 @@ pub fn time_of_day(node: &Node) -> Option<Minutes> {
 }
 
 /// What days of the week look like.
-pub const SOME_DAYS: &str = "days such as `mon-fri`, `[mon, wed]`, `every day` or `none`";
+pub const SOME_DAYS: &str = Scalar::Weekdays.sentence();
 
 /// Days of the week: `mon-fri`, `[mon, wed]`, `every day`, `none`.
 pub fn weekdays(node: &Node) -> Option<Weekdays> {
@@ -196,7 +197,7 @@ pub fn factor(node: &Node) -> Option<Share> {
             _ => Err(QuantityFault::Absurd),
         }
     };
-    node.quantity(parse, "a factor, a plain number such as `5`")
+    node.quantity(parse, Scalar::Factor.sentence())
 }
 
 /// Reads a time `takes`, or `never: yes` in its place, which is none; nothing at all where it is neither or both.

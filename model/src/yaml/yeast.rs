@@ -7,6 +7,7 @@ use super::words;
 use crate::calendar::Calendar;
 use crate::case::{BeerYeast, BoughtYeast, Gravity, Job, Yeast, YeastCrop, YeastInStore};
 use crate::ids::YeastId;
+use crate::schema::Scalar;
 
 impl Quantity for Gravity {
     const UNITS: &'static [(&'static str, i128)] = &[("degP", 100_000_000)];
@@ -17,7 +18,7 @@ impl Quantity for Gravity {
 }
 
 fn gravity(node: &Node) -> Option<Gravity> {
-    node.quantity(quantity::parse, "an original gravity in degP, such as `12 degP`")
+    node.quantity(quantity::parse, Scalar::OriginalGravity.sentence())
 }
 
 /// Reads the strains.

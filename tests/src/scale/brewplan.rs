@@ -7,7 +7,8 @@ use super::{Brewery, Random, beers, opening};
 /// The part in which the two brew plans differ.
 pub fn head(brewery: &Brewery, what: &str, plan_for: i64, look_ahead: i64) -> String {
     format!(
-        "# Invented, written by the example `make_scale`: change the generator, not this file.
+        "# yaml-language-server: $schema=../../../schema/brewplan.schema.json
+# Invented, written by the example `make_scale`: change the generator, not this file.
 # Orders, without what is in stock: {} % of what the fermenters can make in {} weeks.
 brewplan: {what}
 cellar: cellar.yaml

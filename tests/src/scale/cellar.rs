@@ -33,7 +33,8 @@ pub fn write(brewery: &Brewery, random: &mut Random) -> String {
     let size = brewery.size;
     let (first, next) = size.turn_hours;
     let mut text = format!(
-        "# Invented brewery in an invented place, written by the example `make_scale`: change the generator, not this file.
+        "# yaml-language-server: $schema=../../../schema/cellar.schema.json
+# Invented brewery in an invented place, written by the example `make_scale`: change the generator, not this file.
 cellar: {}
 altitude: {} m
 

@@ -1,0 +1,458 @@
+//! The tables against the reader, in both directions; the JSON Schema against an independent validator.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+use jsonschema::Validator;
+use serde_yaml::Value;
+
+use super::{File, Kind, Map, Need, Scalar, json};
+use crate::finding::{PathStep, Severity};
+use crate::yaml::node::listening;
+use crate::yaml::{read_case, read_texts};
+
+/// What stands, or is asked for, at a place: single values (by what is allowed), and kinds of lists and mappings.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct Place {
+    kinds: BTreeSet<String>,
+    /// Keys, and those of them that must be there, always or sometimes.
+    keys: BTreeSet<String>,
+    needed: BTreeSet<String>,
+}
+
+type Places = BTreeMap<(String, String), Place>;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+fn every_key() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src/schema/every_key/brewplan.yaml")
+}
+
+/// All YAML files of the cases, and the example that uses every key; brew plans first.
+fn files() -> (Vec<PathBuf>, Vec<PathBuf>) {
+    let (mut brewplans, mut cellars) = (Vec::new(), Vec::new());
+    let mut folders = vec![root().join("cases"), every_key().parent().unwrap().to_owned()];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|extension| extension == "yaml") {
+                let text = std::fs::read_to_string(&path).unwrap();
+                let is_brewplan = text.lines().any(|line| line.starts_with("brewplan:"));
+                if is_brewplan { brewplans.push(path) } else { cellars.push(path) }
+            }
+        }
+    }
+    brewplans.sort();
+    cellars.sort();
+    assert!(brewplans.len() > 40 && cellars.len() > 30, "{} {}", brewplans.len(), cellars.len());
+    (brewplans, cellars)
+}
+
+/// Everything that the table of a file knows.
+fn table(file: File) -> Places {
+    fn walk(kind: Kind, at: &str, file: File, found: &mut Places) {
+        let place = found.entry((file.word().to_owned(), at.to_owned())).or_default();
+        match kind {
+            Kind::One(scalar) => {
+                place.kinds.insert(scalar.allowed());
+            }
+            Kind::Map(map) => {
+                for key in map.keys {
+                    place.keys.insert(key.name.to_owned());
+                    if key.need != Need::Optional {
+                        place.needed.insert(key.name.to_owned());
+                    }
+                }
+                for key in map.keys {
+                    walk(key.kind, &format!("{at}/{}", key.name), file, found);
+                }
+            }
+            Kind::Named(inner) => {
+                place.kinds.insert("entries".to_owned());
+                walk(*inner, &format!("{at}/{{}}"), file, found);
+            }
+            Kind::List(inner) => {
+                place.kinds.insert("items".to_owned());
+                walk(*inner, at, file, found);
+            }
+            Kind::OneOrMore(inner) => {
+                place.kinds.insert("items or one".to_owned());
+                walk(*inner, at, file, found);
+            }
+            Kind::Either(kinds) => kinds.iter().for_each(|&one| walk(one, at, file, found)),
+        }
+    }
+    let mut found = Places::new();
+    walk(Kind::Map(file.map()), "", file, &mut found);
+    found
+}
+
+/// The place of a path in the table: entries of lists stand for one another, and so do names.
+fn place_of(file: File, path: &[PathStep], table: &Places) -> String {
+    let mut at = String::new();
+    for step in path {
+        let PathStep::Key(key) = step else { continue };
+        let is_named = table
+            .get(&(file.word().to_owned(), at.clone()))
+            .is_some_and(|place| place.kinds.contains("entries") && !place.keys.contains(key));
+        at = if is_named { format!("{at}/{{}}") } else { format!("{at}/{key}") };
+    }
+    at
+}
+
+/// Everything that the reader asks of all files.
+fn asked(table: &Places) -> Places {
+    let mut found = Places::new();
+    for path in files().0 {
+        listening::take();
+        let shown = path.display().to_string();
+        let outcome = read_case(&path);
+        let errors: Vec<_> =
+            outcome.findings.iter().filter(|finding| finding.severity == Severity::Error).collect();
+        assert!(errors.is_empty(), "{errors:#?}");
+        for (name, path, what, word) in listening::take() {
+            let file = if name == shown { File::BrewPlan } else { File::Cellar };
+            let at = (file.word().to_owned(), place_of(file, &path, table));
+            let place = found.entry(at).or_default();
+            match what {
+                "value" => place.kinds.insert(word),
+                "key" => place.keys.insert(word),
+                "needed" => place.needed.insert(word),
+                kind => place.kinds.insert(kind.to_owned()),
+            };
+        }
+    }
+    found
+}
+
+#[test]
+fn table_and_reader_know_the_same_keys_units_and_words() {
+    let mut table_places = table(File::BrewPlan);
+    table_places.extend(table(File::Cellar));
+    let asked = asked(&table_places);
+    let mut differences = Vec::new();
+    let places: BTreeSet<_> = table_places.keys().chain(asked.keys()).collect();
+    for place in places {
+        let (known, read) = (table_places.get(place), asked.get(place));
+        if known != read {
+            differences.push(format!(
+                "{}:{}\n  table  {known:?}\n  reader {read:?}",
+                place.0,
+                if place.1.is_empty() { "/" } else { &place.1 }
+            ));
+        }
+    }
+    assert!(
+        differences.is_empty(),
+        "add new keys to `model/src/schema` and to `model/src/schema/every_key`:\n{}",
+        differences.join("\n")
+    );
+}
+
+fn validator(file: File) -> Validator {
+    let schema: serde_json::Value = serde_json::from_str(&json::text(file)).unwrap();
+    jsonschema::draft7::new(&schema).unwrap()
+}
+
+fn as_json(text: &str) -> serde_json::Value {
+    serde_json::to_value(serde_yaml::from_str::<Value>(text).unwrap()).unwrap()
+}
+
+#[test]
+fn the_committed_schemas_are_fresh() {
+    for file in File::ALL {
+        let path = root().join("schema").join(file.schema_name());
+        let committed = std::fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            committed == json::text(file),
+            "run `cargo run --release -- schema {} > schema/{}`",
+            file.word(),
+            file.schema_name()
+        );
+    }
+}
+
+#[test]
+fn every_case_file_validates_and_names_its_schema() {
+    let (brewplans, cellars) = files();
+    for (file, paths) in [(File::BrewPlan, brewplans), (File::Cellar, cellars)] {
+        let validator = validator(file);
+        for path in paths {
+            let text = std::fs::read_to_string(&path).unwrap();
+            let errors: Vec<String> = validator
+                .iter_errors(&as_json(&text))
+                .map(|error| format!("{}: {error}", error.instance_path()))
+                .collect();
+            assert!(errors.is_empty(), "{}:\n{}", path.display(), errors.join("\n"));
+            let (first, _) = text.split_once('\n').unwrap();
+            let schema = first.strip_prefix("# yaml-language-server: $schema=").unwrap_or_default();
+            let meant = root().join("schema").join(file.schema_name()).canonicalize().unwrap();
+            let named = path.parent().unwrap().join(schema).canonicalize().ok();
+            assert_eq!(named, Some(meant), "the first line of {} names the schema", path.display());
+        }
+    }
+}
+
+/// All mappings of a value, as paths.
+fn mappings(value: &Value, path: &mut Vec<Value>, found: &mut Vec<Vec<Value>>) {
+    match value {
+        Value::Mapping(map) => {
+            found.push(path.clone());
+            for (key, value) in map {
+                path.push(key.clone());
+                mappings(value, path, found);
+                path.pop();
+            }
+        }
+        Value::Sequence(items) => {
+            for (position, value) in items.iter().enumerate() {
+                path.push(Value::from(position));
+                mappings(value, path, found);
+                path.pop();
+            }
+        }
+        _ => {}
+    }
+}
+
+fn at<'v>(value: &'v mut Value, path: &[Value]) -> &'v mut serde_yaml::Mapping {
+    let found = path.iter().fold(value, |value, step| match step.as_u64() {
+        Some(position) if value.is_sequence() => value.get_mut(position as usize).unwrap(),
+        _ => value.get_mut(step).unwrap(),
+    });
+    found.as_mapping_mut().unwrap()
+}
+
+#[test]
+fn a_key_that_nobody_knows_is_refused_by_schema_and_reader_wherever_it_stands() {
+    let folder = every_key().parent().unwrap().to_owned();
+    let text = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
+    let mut tried = 0;
+    for file in File::ALL {
+        let validator = validator(file);
+        let own = format!("{}.yaml", file.word());
+        let whole: Value = serde_yaml::from_str(&text(&own)).unwrap();
+        let mut all = Vec::new();
+        mappings(&whole, &mut Vec::new(), &mut all);
+        for path in all {
+            let mut changed = whole.clone();
+            at(&mut changed, &path).insert(Value::from("zzz"), Value::from("?"));
+            assert!(!validator.is_valid(&serde_json::to_value(&changed).unwrap()), "{path:?}");
+            let changed = serde_yaml::to_string(&changed).unwrap();
+            let (brewplan, cellar) = match file {
+                File::BrewPlan => (changed, text("cellar.yaml")),
+                File::Cellar => (text("brewplan.yaml"), changed),
+            };
+            let outcome =
+                read_texts(&[("brewplan.yaml", brewplan.as_bytes()), ("cellar.yaml", cellar.as_bytes())]);
+            assert!(outcome.case.is_none(), "{path:?}");
+            tried += 1;
+        }
+    }
+    assert!(tried > 100, "{tried}");
+}
+
+#[test]
+fn a_key_that_must_be_there_is_missed_by_schema_and_reader() {
+    let folder = every_key().parent().unwrap().to_owned();
+    let text = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
+    for file in File::ALL {
+        let validator = validator(file);
+        let whole: Value = serde_yaml::from_str(&text(&format!("{}.yaml", file.word()))).unwrap();
+        for key in file.map().keys {
+            let mut changed = whole.clone();
+            assert!(at(&mut changed, &[]).remove(key.name).is_some(), "{} is in the example", key.name);
+            let is_valid = validator.is_valid(&serde_json::to_value(&changed).unwrap());
+            assert_eq!(is_valid, key.need == Need::Optional, "{}", key.name);
+        }
+    }
+}
+
+fn keys_of(map: &'static Map, found: &mut Vec<&'static super::Key>) {
+    fn inside(kind: Kind, found: &mut Vec<&'static super::Key>) {
+        match kind {
+            Kind::One(_) => {}
+            Kind::Map(map) => keys_of(map, found),
+            Kind::Named(inner) | Kind::List(inner) | Kind::OneOrMore(inner) => inside(*inner, found),
+            Kind::Either(kinds) => kinds.iter().for_each(|&kind| inside(kind, found)),
+        }
+    }
+    for key in map.keys {
+        found.push(key);
+        inside(key.kind, found);
+    }
+}
+
+#[test]
+fn every_key_has_a_sentence_and_an_example_that_its_schema_takes() {
+    let mut count = 0;
+    for file in File::ALL {
+        let mut keys = Vec::new();
+        keys_of(file.map(), &mut keys);
+        for key in keys {
+            assert!(key.says.ends_with('.') && key.says.len() > 4, "{}", key.name);
+            let schema = serde_json::to_value(json::kind(key.kind)).unwrap();
+            let validator = jsonschema::draft7::new(&schema).unwrap();
+            assert!(validator.is_valid(&as_json(key.example)), "{}: {}", key.name, key.example);
+            count += 1;
+        }
+    }
+    assert!(count > 250, "{count}");
+}
+
+/// Whether the reader takes a text as a value of a kind.
+fn reader_takes(scalar: Scalar, text: &str) -> bool {
+    use crate::yaml::quantity::{self, Metres, Millimetres};
+    use crate::yaml::{node, orders, store, words};
+    let value = Value::from(text);
+    let node = node::Node::root(&value, node::Findings::new("a text"));
+    match scalar {
+        Scalar::Name | Scalar::NameOr(_) => node.name().is_some(),
+        Scalar::Word(_) | Scalar::Path => panic!("not tried"),
+        Scalar::YesNo => node.yes_or_no().is_some(),
+        Scalar::Whole(least, most) => node.whole(least, most).is_some(),
+        Scalar::Date => words::date(&node).is_some(),
+        Scalar::Dates => words::dates(&node).is_some(),
+        Scalar::TimeOfDay => words::time_of_day(&node).is_some(),
+        Scalar::Weekdays => words::weekdays(&node).is_some(),
+        Scalar::Money => words::money(&node).is_some(),
+        Scalar::Factor => words::factor(&node).is_some(),
+        Scalar::Carbonation => quantity::parse_carbonation(text).is_ok(),
+        Scalar::Volume => words::volume(&node).is_some(),
+        Scalar::Ordered => orders::quantity_of(text, crate::units::Volume(1)).is_ok(),
+        Scalar::Room => store::room_of(text).is_ok(),
+        Scalar::Contents => quantity::parse_contents(text).is_ok(),
+        Scalar::Loss => quantity::parse_loss(text).is_ok(),
+        Scalar::Time => words::time(&node).is_some(),
+        Scalar::Days => words::days(&node).is_some(),
+        Scalar::Pressure => words::pressure(&node).is_some(),
+        Scalar::Share => words::share(&node).is_some(),
+        Scalar::Rate => words::rate(&node).is_some(),
+        Scalar::KegPace => words::keg_pace(&node).is_some(),
+        Scalar::Temperature => words::temperature(&node).is_some(),
+        Scalar::Drop => words::drop(&node).is_some(),
+        Scalar::Heat => words::heat(&node).is_some(),
+        Scalar::Gravity => words::gravity(&node).is_some(),
+        Scalar::OriginalGravity => {
+            quantity::parse::<crate::units::Gravity>(text).is_ok_and(|found| found.0 >= 0)
+        }
+        Scalar::Altitude => quantity::parse::<Metres>(text).is_ok(),
+        Scalar::Height => quantity::parse::<Millimetres>(text).is_ok(),
+    }
+}
+
+#[test]
+fn schema_and_reader_take_the_same_texts() {
+    let kinds = [
+        Scalar::Name,
+        Scalar::YesNo,
+        Scalar::Whole(1, 50),
+        Scalar::Date,
+        Scalar::Dates,
+        Scalar::TimeOfDay,
+        Scalar::Weekdays,
+        Scalar::Money,
+        Scalar::Factor,
+        Scalar::Carbonation,
+        Scalar::Volume,
+        Scalar::Ordered,
+        Scalar::Room,
+        Scalar::Contents,
+        Scalar::Loss,
+        Scalar::Time,
+        Scalar::Days,
+        Scalar::Pressure,
+        Scalar::Share,
+        Scalar::Rate,
+        Scalar::KegPace,
+        Scalar::Temperature,
+        Scalar::Drop,
+        Scalar::Heat,
+        Scalar::Gravity,
+        Scalar::OriginalGravity,
+        Scalar::Altitude,
+        Scalar::Height,
+    ];
+    let mut texts: Vec<String> = [
+        "2",
+        "2.5",
+        "+2",
+        "-2",
+        "0",
+        "2.",
+        ".5",
+        "1.2.3",
+        "two",
+        " 3 ",
+        "",
+        " ",
+        "yes",
+        "no",
+        "allowed",
+        "maybe",
+        "true",
+        "2026-12-07",
+        "2026-12-7",
+        "2026-12-24 to 2026-12-27",
+        "2026-12-24 - 2026-12-27",
+        "06:30",
+        "6:30",
+        "24:00",
+        "12:60",
+        "12:00:00",
+        "mon",
+        "mon-fri",
+        "mon - fri",
+        "mon-",
+        "Monday",
+        "every day",
+        "none",
+        "24 x 440 mL",
+        "24x 440mL",
+        "x 440 mL",
+        "2 packages",
+        "2packages",
+        "2.5 packages",
+        "2 package",
+        "3 pallets",
+        "1 pallet",
+        "40 L + 0.5 %",
+        "40 L+0.5%",
+        "0.5 % + 40 L",
+        "40 L +",
+        "+ 40 L",
+        "40 L 0.5 %",
+        "2 hl",
+        "2 HL",
+        "1.1234567 L",
+        "1 000 L",
+        "1,000 L",
+    ]
+    .map(String::from)
+    .to_vec();
+    let units = "hL L mL cL m3 bbl gal h min d day days week weeks kPa psi bar Pa % L/h hL/h bbl/h gal/h kegs/h degC degF C F kWh MJ kJ \
+        BTU ton-h degP m ft cm mm";
+    for unit in units.split(' ') {
+        texts.extend(["2 ", "2", "2.5 ", "-2 ", "+2 "].map(|number| format!("{number}{unit}")));
+    }
+    let mut taken = 0;
+    for kind in kinds {
+        let schema = serde_json::to_value(json::kind(Kind::One(kind))).unwrap();
+        let validator = jsonschema::draft7::new(&schema).unwrap();
+        // 2 degF is no temperature of beer, which no pattern can say.
+        let is_cold = |text: &&String| kind == Scalar::Temperature && text.ends_with('F');
+        for text in texts.iter().filter(|text| !is_cold(text)) {
+            let reader = reader_takes(kind, text);
+            let schema = validator.is_valid(&serde_json::Value::from(text.as_str()));
+            assert_eq!(schema, reader, "{kind:?} {text:?}: schema {schema}, reader {reader}");
+            taken += usize::from(reader);
+        }
+    }
+    assert!(taken > 150, "{taken}");
+}

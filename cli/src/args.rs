@@ -23,10 +23,16 @@ pub enum Command {
     Check(CheckArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
+    /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
+    Rule(RuleArguments),
     /// Write a small brew plan and cellar to begin with, commented and ready to be planned.
     New(NewArguments),
     /// Print the JSON Schema of brew plans or cellars, with which an editor completes and checks while you type.
     Schema(SchemaArguments),
+    /// Print the completions of a shell, for a package or your own start-up files.
+    Completions(CompletionsArguments),
+    /// Write the manual pages into a folder, for a package.
+    Man(ManArguments),
 }
 
 /// Arguments of `plan`.
@@ -61,9 +67,15 @@ pub struct PlanArguments {
     /// Write the mixed-integer program to this file as well (MPS), for other solvers.
     #[arg(long, value_name = "FILE.mps")]
     pub write_model: Option<PathBuf>,
-    /// Show no progress.
+    /// Plan again whenever the brew plan, or a file that it names, changes; until Ctrl-C.
     #[arg(long)]
+    pub watch: bool,
+    /// Show no progress.
+    #[arg(long, short)]
     pub quiet: bool,
+    /// Tell of every step of the search, in lines on stderr.
+    #[arg(long, short, conflicts_with = "quiet")]
+    pub verbose: bool,
 }
 
 /// Arguments of `check`.
@@ -89,6 +101,58 @@ pub struct PressureArguments {
     /// Print one JSON document instead of tables.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `rule`.
+#[derive(Debug, Args)]
+pub struct RuleArguments {
+    /// The rule, such as R06.
+    pub rule: Option<String>,
+    /// The brew plan (YAML) whose numbers are shown.
+    pub brewplan: Option<PathBuf>,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArguments {
+    /// The shell.
+    #[arg(value_enum)]
+    pub shell: Shell,
+}
+
+/// Shells that have completions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Shell {
+    /// Bash.
+    Bash,
+    /// Zsh.
+    Zsh,
+    /// Fish.
+    Fish,
+    /// PowerShell.
+    #[value(name = "powershell")]
+    Power,
+}
+
+impl Shell {
+    /// As the library that writes completions knows it.
+    #[must_use]
+    pub fn known(self) -> clap_complete::Shell {
+        match self {
+            Self::Bash => clap_complete::Shell::Bash,
+            Self::Zsh => clap_complete::Shell::Zsh,
+            Self::Fish => clap_complete::Shell::Fish,
+            Self::Power => clap_complete::Shell::PowerShell,
+        }
+    }
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub struct ManArguments {
+    /// The folder that the pages go into; it is made if it is not there.
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
 }
 
 /// Arguments of `new`.

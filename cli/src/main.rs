@@ -1,6 +1,7 @@
 //! The `cellarwright` command.
 
 mod args;
+mod changes;
 mod commands;
 mod diagnostics;
 mod exit;
@@ -20,8 +21,11 @@ fn main() -> ExitCode {
         Command::Plan(plan) => commands::plan::run(plan),
         Command::Check(check) => commands::check::run(check),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
+        Command::Rule(rule) => commands::rule::run(rule),
         Command::New(new) => commands::new::run(new),
         Command::Schema(schema) => commands::schema::run(schema),
+        Command::Completions(completions) => commands::shell::completions(completions),
+        Command::Man(man) => commands::shell::man(man),
     };
     ended.code()
 }

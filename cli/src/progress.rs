@@ -1,11 +1,13 @@
 //! How far the search has come, on stderr and only for a person who watches.
 
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use cellarwright_solver::answer::{Observer, Progress};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use crate::changes::Files;
 use crate::render::words;
 use crate::signal::Stop;
 
@@ -15,6 +17,9 @@ pub struct Watch {
     bar: ProgressBar,
     stop: Stop,
     unit: &'static str,
+    /// The last step that was told of; none where none is to be.
+    told: Option<Mutex<String>>,
+    files: Option<Arc<Files>>,
 }
 
 impl Watch {
@@ -34,7 +39,31 @@ impl Watch {
         if is_shown {
             bar.enable_steady_tick(Duration::from_millis(500));
         }
-        Self { bar, stop, unit }
+        Self { bar, stop, unit, told: None, files: None }
+    }
+
+    /// Tells of every step in a line of its own, on a terminal or not.
+    #[must_use]
+    pub fn telling(mut self, is_asked: bool) -> Self {
+        self.told = is_asked.then(Mutex::default);
+        self
+    }
+
+    /// Stops the search when one of the files changes.
+    #[must_use]
+    pub fn until_changed(mut self, files: Option<&Arc<Files>>) -> Self {
+        self.files = files.cloned();
+        self
+    }
+
+    /// Tells of a step, unless it reads like the one before.
+    fn tell(&self, seconds: f64, message: &str) {
+        let Some(Ok(mut told)) = self.told.as_ref().map(Mutex::lock) else { return };
+        if *told != message {
+            message.clone_into(&mut told);
+            let line = words::watch::step(seconds, message);
+            self.bar.suspend(|| drop(writeln!(std::io::stderr(), "{line}")));
+        }
     }
 
     /// Clears the line.
@@ -46,10 +75,11 @@ impl Watch {
 impl Observer for Watch {
     fn progress(&self, progress: Progress) {
         let message = words::progress(progress.best, progress.bound, self.unit);
+        self.tell(progress.seconds, &message);
         self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
     }
 
     fn stop(&self) -> bool {
-        self.stop.is_asked()
+        self.stop.is_asked() || self.files.as_ref().is_some_and(|files| files.have_changed())
     }
 }

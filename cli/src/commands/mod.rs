@@ -4,8 +4,11 @@ pub mod check;
 pub mod new;
 pub mod plan;
 pub mod pressure;
+pub mod rule;
 mod save;
 pub mod schema;
+pub mod shell;
+mod watch;
 
 use std::io::Write;
 use std::path::Path;
@@ -22,6 +25,11 @@ use crate::{diagnostics, render};
 pub fn complain(text: &str) {
     // Where even stderr is closed nobody can be told.
     drop(writeln!(std::io::stderr(), "cellarwright: {text}"));
+}
+
+/// Says something on stderr that is no complaint.
+pub fn say(text: &str) {
+    drop(writeln!(std::io::stderr(), "{text}"));
 }
 
 /// Reads the brew plan and its cellar, and shows what must be mended.

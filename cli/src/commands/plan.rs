@@ -1,6 +1,7 @@
 //! `plan`: the best plan for a brew plan.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::plan_file::{PlanSummary, write_plan};
@@ -8,8 +9,9 @@ use cellarwright_solver::answer::{Answer, Options};
 use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::save::{can_be_written, save};
-use super::{complain, failed, finish, read};
+use super::{complain, failed, finish, read, say, watch};
 use crate::args::PlanArguments;
+use crate::changes::Files;
 use crate::exit::Exit;
 use crate::progress::Watch;
 use crate::render::{conflict, json, text, view, words};
@@ -17,13 +19,20 @@ use crate::signal::Stop;
 
 /// Runs the command.
 pub fn run(arguments: &PlanArguments) -> Exit {
-    match plan(arguments) {
+    let stop = Stop::listen();
+    if arguments.watch {
+        return watch::run(arguments, &stop);
+    }
+    match plan(arguments, &stop, None) {
         Ok(exit) | Err(exit) => exit,
     }
 }
 
-fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
-    let stop = Stop::listen();
+/// Plans once; the search ends early where one of the files changes.
+///
+/// # Errors
+/// How it ends where there is no plan.
+pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) -> Result<Exit, Exit> {
     for file in [&arguments.out, &arguments.write_model].into_iter().flatten() {
         can_be_written(file)?;
     }
@@ -37,9 +46,16 @@ fn plan(arguments: &PlanArguments) -> Result<Exit, Exit> {
         threads: arguments.threads,
         seed: arguments.seed,
     };
+    if arguments.verbose {
+        say(&words::watch::was_read(&case));
+    }
     let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = watch.telling(arguments.verbose).until_changed(files);
     let answer = solve(&case, &options, &watch);
     watch.end();
+    if files.is_some_and(|files| files.changed().is_some()) && !stop.is_asked() {
+        return Ok(Exit::Good);
+    }
     let answer = answer.map_err(|error| no_answer(&case, &error, arguments.json))?;
     if !answer.report.violations.is_empty() {
         complain(&words::broken(answer.report.violations.len()));

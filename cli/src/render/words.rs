@@ -10,9 +10,11 @@ pub mod pins;
 pub mod pressure;
 pub mod reasons;
 pub mod resources;
+pub mod rules;
 pub mod signs;
 pub mod taproom;
 pub mod volumes;
+pub mod watch;
 pub mod work;
 
 use super::numbers::grouped;

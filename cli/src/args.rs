@@ -52,6 +52,9 @@ pub struct PlanArguments {
     /// Write the plan to this file too, to be read by `check` or edited.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
     /// Search for at most so many seconds of clock time.
     #[arg(long, default_value = "60", value_parser = seconds)]
     pub seconds: f64,
@@ -91,6 +94,9 @@ pub struct CheckArguments {
     /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
     #[arg(long)]
     pub volumes: bool,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
 }
 
 /// Arguments of `pressure`.

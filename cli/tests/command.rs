@@ -478,3 +478,35 @@ fn packs_are_told_with_their_price_and_the_order_that_a_further_one_is_not_worth
     assert_eq!((&row["pieces"], &row["packs"], &row["cost"]), (&24.into(), &1.into(), &144.0.into()));
     assert_eq!((&row["by"], &row["needed"]), (&"2026-12-07".into(), &"2026-12-08".into()));
 }
+
+#[test]
+fn a_report_is_written_whole_by_plan_and_by_check_and_the_same_each_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str| folder.path().join(name).display().to_string();
+    let (plan, first, second) = (file("plan.yaml"), file("first.html"), file("second.html"));
+    let brewplan = case("tiny/by-the-clock");
+    let output = run(&["plan", &brewplan, "--quiet", "--out", &plan, "--report", &first]);
+    assert_ends(&output, 0);
+    assert_ends(&run(&["plan", &brewplan, "--quiet", "--report", &second]), 0);
+    let page = std::fs::read_to_string(&first).unwrap();
+    assert_eq!(page, std::fs::read_to_string(&second).unwrap(), "the same input, the same bytes");
+    assert_says(
+        &page,
+        &["The best there is", "Work by day", "<h3>cellar hand</h3>", "brewed from 08:00, 1 turn", "</html>"],
+    );
+    assert_ends(&run(&["check", &brewplan, &plan, "--report", &second]), 0);
+    let checked = std::fs::read_to_string(&second).unwrap();
+    assert_says(&checked, &["The plan keeps every rule", "<h3>cellar hand</h3>"]);
+    // Nothing is left beside them.
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 3);
+}
+
+#[test]
+fn a_report_that_cannot_be_written_is_said_before_the_search() {
+    let folder = tempfile::tempdir().unwrap();
+    let missing = folder.path().join("none/report.html").display().to_string();
+    let output = run(&["plan", &case("fennick-wharf"), "--quiet", "--report", &missing]);
+    assert_ends(&output, 2);
+    assert_says(&text(&output.stderr), &["there is no directory"]);
+    assert!(output.stdout.is_empty());
+}

@@ -6,11 +6,12 @@ use cellarwright_checker::check;
 use cellarwright_model::finding::{Finding, Severity};
 use cellarwright_model::plan_file::read_plan;
 
+use super::save::{can_be_written, save};
 use super::{complain, finish, read, refuse};
 use crate::args::CheckArguments;
 use crate::diagnostics;
 use crate::exit::Exit;
-use crate::render::{json, text, view, words};
+use crate::render::{json, report, text, view, words};
 
 /// Runs the command.
 pub fn run(arguments: &CheckArguments) -> Exit {
@@ -20,6 +21,9 @@ pub fn run(arguments: &CheckArguments) -> Exit {
 }
 
 fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
+    if let Some(file) = &arguments.report {
+        can_be_written(file)?;
+    }
     let (case, findings) = read(&arguments.brewplan, arguments.json)?;
     let name = arguments.plan.display().to_string();
     let text = std::fs::read_to_string(&arguments.plan).map_err(|error| {
@@ -27,9 +31,12 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
         Exit::BadInput
     })?;
     let plan = read_plan(&case, &name, &text).map_err(|wrong| not_a_plan(&wrong, name, text, arguments))?;
-    let report = check(&case, &plan);
-    let view = view::of_report(&case, &plan, &report, &findings);
-    let exit = if report.violations.is_empty() { Exit::Good } else { Exit::Broken };
+    let found = check(&case, &plan);
+    let view = view::of_report(&case, &plan, &found, &findings);
+    if let Some(file) = &arguments.report {
+        save(file, report::of_plan(&view))?;
+    }
+    let exit = if found.violations.is_empty() { Exit::Good } else { Exit::Broken };
     let text = if arguments.json {
         json::document(&view)
     } else {

@@ -14,7 +14,7 @@ use crate::args::PlanArguments;
 use crate::changes::Files;
 use crate::exit::Exit;
 use crate::progress::Watch;
-use crate::render::{conflict, json, text, view, words};
+use crate::render::{conflict, json, report, text, view, words};
 use crate::signal::Stop;
 
 /// Runs the command.
@@ -33,7 +33,7 @@ pub fn run(arguments: &PlanArguments) -> Exit {
 /// # Errors
 /// How it ends where there is no plan.
 pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) -> Result<Exit, Exit> {
-    for file in [&arguments.out, &arguments.write_model].into_iter().flatten() {
+    for file in [&arguments.out, &arguments.write_model, &arguments.report].into_iter().flatten() {
         can_be_written(file)?;
     }
     let (case, findings) = read(&arguments.brewplan, arguments.json)?;
@@ -65,6 +65,9 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
         save(file, plan_text(&case, &answer, arguments.gap))?;
     }
     let view = view::of_answer(&case, &answer, &findings, arguments.gap, stop.is_asked());
+    if let Some(file) = &arguments.report {
+        save(file, report::of_plan(&view))?;
+    }
     let text = if arguments.json {
         json::document(&view)
     } else {

@@ -10,6 +10,7 @@ mod model;
 mod numbers;
 mod orders;
 pub mod pressure;
+pub mod report;
 pub mod rule;
 mod slack;
 mod taproom;

@@ -102,7 +102,8 @@ fn remarks(full: &[&OrderRow], later: &[&OrderRow]) -> Vec<String> {
 }
 
 /// What is to be said of an order in a word or two.
-fn marks(row: &OrderRow) -> String {
+#[must_use]
+pub fn marks(row: &OrderRow) -> String {
     let mut marks: Vec<String> = Vec::new();
     if row.firm {
         marks.push("firm".to_owned());

@@ -53,7 +53,9 @@ pub fn lines(view: &View) -> Vec<String> {
     table_lines(&table)
 }
 
-fn amount(row: &SlackRow, value: f64) -> String {
+/// A value in the unit of a resource.
+#[must_use]
+pub fn amount(row: &SlackRow, value: f64) -> String {
     grouped(
         value,
         usize::from(!matches!(
@@ -97,11 +99,17 @@ pub fn parts(view: &View) -> Vec<String> {
     lines
 }
 
-fn outlook(view: &View) -> Vec<String> {
+/// What the look-ahead counts on, where there is one.
+#[must_use]
+pub fn outlook_sentence(view: &View) -> Option<String> {
     if view.outlook.is_empty() {
-        return Vec::new();
+        return None;
     }
     let batches: f64 = view.outlook.iter().map(|row| row.batches).sum();
     let packaged: f64 = view.outlook.iter().map(|row| row.packaged_hl).sum();
-    wrapped(&words::outlook(view, &grouped(batches, 1), &hl(packaged)), 0)
+    Some(words::outlook(view, &grouped(batches, 1), &hl(packaged)))
+}
+
+fn outlook(view: &View) -> Vec<String> {
+    outlook_sentence(view).map_or_else(Vec::new, |sentence| wrapped(&sentence, 0))
 }

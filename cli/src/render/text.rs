@@ -1,6 +1,5 @@
 //! The screen: sections in their order, no line wider than `WIDTH`.
 
-use super::numbers::{grouped, hl};
 use super::view::View;
 use super::{WIDTH, model, orders, slack, taproom, to_order, vessels, volumes, week, words};
 
@@ -63,11 +62,11 @@ fn joined(lines: &[String]) -> String {
 pub fn plan(view: &View) -> String {
     let mut lines = wrapped(&format!("{}, {}", view.title, view.cellar), 0);
     if let Some(verdict) = &view.verdict {
-        for sentence in words::verdict(view, verdict) {
+        for sentence in words::verdict(view, verdict, Some(verdict.seconds)) {
             lines.extend(wrapped(&sentence, 0));
         }
     }
-    lines.extend(wrapped(&packaged(view), 0));
+    lines.extend(wrapped(&words::packaged(view), 0));
     heading(&mut lines, "Work by day");
     lines.extend(week::lines(view));
     heading(&mut lines, "Vessels by day");
@@ -95,7 +94,7 @@ pub fn plan(view: &View) -> String {
 pub fn check(view: &View) -> String {
     let mut lines = wrapped(&format!("{}, {}", view.title, view.cellar), 0);
     lines.extend(wrapped(&words::checked(view), 0));
-    lines.extend(wrapped(&packaged(view), 0));
+    lines.extend(wrapped(&words::packaged(view), 0));
     lines.extend(breaches(view));
     heading(&mut lines, "What the objective is made of");
     lines.extend(slack::parts(view));
@@ -106,30 +105,13 @@ pub fn check(view: &View) -> String {
 /// Every breach below its rule; those that read alike are counted.
 fn breaches(view: &View) -> Vec<String> {
     let mut lines = Vec::new();
-    let mut rule = "";
-    let mut alike: Option<(String, usize)> = None;
-    let flush = |alike: &mut Option<(String, usize)>, lines: &mut Vec<String>| {
-        if let Some((text, times)) = alike.take() {
-            let times = if times > 1 { format!(" ({times} times)") } else { String::new() };
-            lines.extend(wrapped(&format!("{text}{times}"), 4));
-        }
-    };
-    for breach in &view.violations {
-        let text = words::breaches::sentence(breach);
-        match &mut alike {
-            Some((before, times)) if *before == text && breach.rule == rule => *times += 1,
-            _ => {
-                flush(&mut alike, &mut lines);
-                if breach.rule != rule {
-                    lines.push(String::new());
-                    lines.extend(wrapped(&format!("{} {}", breach.rule, breach.sentence), 0));
-                    rule = breach.rule;
-                }
-                alike = Some((text, 1));
-            }
+    for (rule, sentences) in words::breaches::by_rule(view) {
+        lines.push(String::new());
+        lines.extend(wrapped(&rule, 0));
+        for sentence in sentences {
+            lines.extend(wrapped(&sentence, 4));
         }
     }
-    flush(&mut alike, &mut lines);
     lines
 }
 
@@ -157,33 +139,11 @@ pub fn model_if(is_asked: bool, view: &View) -> String {
     joined(&lines)
 }
 
-fn packaged(view: &View) -> String {
-    let (first, last) = match (view.days.first(), view.days.last()) {
-        (Some(first), Some(last)) => (first.label.as_str(), last.label.as_str()),
-        _ => ("", ""),
-    };
-    let filled = view.packaged.iter().filter(|row| row.packaged_hl > 0.0);
-    let formats: Vec<String> = filled.map(|row| format!("{} {}", row.format, hl(row.packaged_hl))).collect();
-    let by_format = if formats.is_empty() { String::new() } else { format!(" ({})", formats.join(", ")) };
-    format!("Packaged {first} to {last}: {} hL{by_format}.", grouped(view.packaged_hl, 1))
-}
-
 fn cautions(view: &View) -> Vec<String> {
     let mut lines = Vec::new();
     heading(&mut lines, "Cautions");
-    let mut shown: Vec<&str> = Vec::new();
-    for caution in &view.cautions {
-        let Some(code) = caution.code else {
-            lines.extend(wrapped(&format!("- {}", caution.text), 0));
-            continue;
-        };
-        if shown.contains(&code) {
-            continue;
-        }
-        shown.push(code);
-        let more = view.cautions.iter().filter(|other| other.code == caution.code).count() - 1;
-        let more = if more > 0 { format!("; and {more} more of this kind") } else { String::new() };
-        lines.extend(wrapped(&format!("- {code}: {}{more}", caution.text), 0));
+    for caution in words::listed_cautions(view) {
+        lines.extend(wrapped(&format!("- {caution}"), 0));
     }
     lines
 }

@@ -4,12 +4,15 @@
 
 mod model;
 mod orders;
+mod stock;
 mod volumes;
 
+use cellarwright_model::calendar::Role;
 use serde::Serialize;
 
 pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
+pub use stock::{StockDays, StockRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
 pub use super::gather::{objective_unit, of_answer, of_report, status_word};
@@ -135,6 +138,18 @@ pub struct WorkRow {
     pub format: Option<String>,
     /// The crew that stays longer.
     pub crew: Option<String>,
+    /// The crews that have a role for it and are there: one of them does it, or several share it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub crews: Vec<String>,
+    /// Kinds of work that it takes people for.
+    #[serde(skip)]
+    pub roles: Vec<Role>,
+    /// When it begins, in minutes from midnight of its day, where the plan goes by the clock.
+    #[serde(skip)]
+    pub starts: Option<i64>,
+    /// How many minutes it keeps people or their line: carbonating runs on without anybody and counts for as long as somebody is at it.
+    #[serde(skip)]
+    pub lasts: Option<i64>,
     /// The brewer has pinned it.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub pinned: bool,
@@ -175,6 +190,17 @@ pub struct VesselRow {
     pub stays: Vec<StayRow>,
 }
 
+/// A crew over the planned days.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct CrewRow {
+    /// The crew.
+    pub crew: String,
+    /// Kinds of work that it does; none where it only checks.
+    pub roles: Vec<&'static str>,
+    /// Heads that are there on each planned day, over all its shifts.
+    pub heads: Vec<i64>,
+}
+
 /// Beer in a vessel.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StayRow {
@@ -182,8 +208,20 @@ pub struct StayRow {
     pub beer: String,
     /// Date of the fill; none if it was there before.
     pub from: Option<String>,
+    /// As the screen shows the date of the fill, that of beer from before day 0 too.
+    #[serde(skip)]
+    pub from_label: String,
+    /// Days from midnight of the first planned day to the middle of the shift of the fill; none if it was there before.
+    #[serde(skip)]
+    pub begins: Option<f64>,
+    /// Days to the middle of the shift in which the last of it left; none if still there.
+    #[serde(skip)]
+    pub ends: Option<f64>,
     /// Ready date, in a fermenter.
     pub ready: Option<String>,
+    /// As the screen shows it.
+    #[serde(skip)]
+    pub ready_label: Option<String>,
     /// Date on which the last of it left; none if still there.
     pub until: Option<String>,
     /// Volume: after the tank loss in a fermenter, arrived in a bright tank.
@@ -221,6 +259,8 @@ pub struct SlackRow {
     pub tightest_label: String,
     /// What is left on that day.
     pub left_then: f64,
+    /// What there is of it on that day.
+    pub available_then: f64,
     /// Nothing worth speaking of is left on that day, and no more can be had.
     pub binding: bool,
 }
@@ -380,6 +420,8 @@ pub struct View {
     pub days: Vec<Day>,
     /// Several shifts a day.
     pub has_shifts: bool,
+    /// Crews, in the order of the file.
+    pub crews: Vec<CrewRow>,
     /// Work, in order.
     pub work: Vec<WorkRow>,
     /// Vessels, in the order of the file.
@@ -388,6 +430,8 @@ pub struct View {
     pub codes: Vec<BeerCode>,
     /// Orders: the short ones first, then by due date.
     pub orders: Vec<OrderRow>,
+    /// Packaged beer over time, by beer and format, where there is any or an order for it.
+    pub stock: Vec<StockRow>,
     /// Materials to be ordered; none where the case has no materials.
     pub to_order: Option<Vec<ToOrderRow>>,
     /// Kegs by kind and day.

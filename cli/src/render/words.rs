@@ -9,6 +9,7 @@ pub mod parts;
 pub mod pins;
 pub mod pressure;
 pub mod reasons;
+pub mod report;
 pub mod resources;
 pub mod rules;
 pub mod signs;
@@ -17,7 +18,7 @@ pub mod volumes;
 pub mod watch;
 pub mod work;
 
-use super::numbers::grouped;
+use super::numbers::{grouped, hl};
 use super::view::{Verdict, View};
 
 /// An objective with its unit.
@@ -53,12 +54,14 @@ fn per_cent(gap: f64) -> String {
     if percent > 1_000.0 { "more than 1000 %".to_owned() } else { format!("{percent:.2} %") }
 }
 
-/// How good the plan is, and how sure; one sentence each.
+/// How good the plan is, and how sure; one sentence each. `seconds`, where they are to be told, differ from run to run.
 #[must_use]
-pub fn verdict(view: &View, verdict: &Verdict) -> Vec<String> {
+pub fn verdict(view: &View, verdict: &Verdict, seconds: Option<f64>) -> Vec<String> {
     let unit = view.units.objective;
     let objective = amount(verdict.objective, unit);
-    let seconds = grouped(verdict.seconds, 1);
+    let time =
+        |word: &str| seconds.map_or_else(String::new, |took| format!(" {word} {} s", grouped(took, 1)));
+    let (after, within) = (time("after"), time("in"));
     let model = if view.outlook_label.is_some() { "plan of this model" } else { "plan" };
     let (proof, sure) = match (verdict.bound, verdict.gap) {
         (Some(bound), Some(gap)) => {
@@ -75,28 +78,26 @@ pub fn verdict(view: &View, verdict: &Verdict) -> Vec<String> {
         }
     };
     let mut sentences = match verdict.status {
-        "optimal" => vec![format!("The best there is: {objective}, proven in {seconds} s."), sure],
+        "optimal" => vec![format!("The best there is: {objective}, proven{within}."), sure],
         "within_gap" => {
-            vec![format!("A plan worth {objective}, within the gap asked for after {seconds} s."), proof]
+            vec![format!("A plan worth {objective}, within the gap asked for{after}."), proof]
         }
         _ if verdict.complete => {
             let asked = per_cent(verdict.gap_asked);
+            let took = if after.is_empty() { String::new() } else { format!(",{after}") };
             let why = "the search is complete by its own count, but the replayed plan is worth less";
             vec![
                 format!(
-                    "A plan worth {objective}, after {seconds} s. The gap is wider than the {asked} asked for: {why}."
+                    "A plan worth {objective}{took}. The gap is wider than the {asked} asked for: {why}."
                 ),
                 proof,
             ]
         }
         _ if verdict.interrupted => {
-            vec![
-                format!("Stopped by hand after {seconds} s; the best plan so far is worth {objective}."),
-                proof,
-            ]
+            vec![format!("Stopped by hand{after}; the best plan so far is worth {objective}."), proof]
         }
         _ => {
-            vec![format!("Time was up after {seconds} s; the best plan so far is worth {objective}."), proof]
+            vec![format!("Time was up{after}; the best plan so far is worth {objective}."), proof]
         }
     };
     if let (Some((from, to)), Some(_)) = (&view.outlook_label, verdict.bound) {
@@ -105,6 +106,40 @@ pub fn verdict(view: &View, verdict: &Verdict) -> Vec<String> {
         ));
     }
     sentences
+}
+
+/// What is packaged in the planned days, by format.
+#[must_use]
+pub fn packaged(view: &View) -> String {
+    let (first, last) = match (view.days.first(), view.days.last()) {
+        (Some(first), Some(last)) => (first.label.as_str(), last.label.as_str()),
+        _ => ("", ""),
+    };
+    let filled = view.packaged.iter().filter(|row| row.packaged_hl > 0.0);
+    let formats: Vec<String> = filled.map(|row| format!("{} {}", row.format, hl(row.packaged_hl))).collect();
+    let by_format = if formats.is_empty() { String::new() } else { format!(" ({})", formats.join(", ")) };
+    format!("Packaged {first} to {last}: {} hL{by_format}.", grouped(view.packaged_hl, 1))
+}
+
+/// Cautions as they are listed: of those with a code the first of each kind, with the number of the others.
+#[must_use]
+pub fn listed_cautions(view: &View) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut shown: Vec<&str> = Vec::new();
+    for caution in &view.cautions {
+        let Some(code) = caution.code else {
+            lines.push(caution.text.clone());
+            continue;
+        };
+        if shown.contains(&code) {
+            continue;
+        }
+        shown.push(code);
+        let more = view.cautions.iter().filter(|other| other.code == caution.code).count() - 1;
+        let more = if more > 0 { format!("; and {more} more of this kind") } else { String::new() };
+        lines.push(format!("{code}: {}{more}", caution.text));
+    }
+    lines
 }
 
 /// What a plan that was only checked is worth.

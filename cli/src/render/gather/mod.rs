@@ -1,11 +1,13 @@
 //! Makes the view: rows from a case, a plan and its report.
 
 mod breakdown;
+mod crews;
 mod model;
 mod names;
 mod orders;
 mod reasons;
 mod slack;
+mod stock;
 mod taproom;
 mod vessels;
 mod volumes;
@@ -125,10 +127,12 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         packaged: formats(&facts),
         days: days(&facts),
         has_shifts: calendar.shifts.len() > 1,
+        crews: crews::rows(&facts),
         work: work::rows(&facts),
         vessels: vessels::rows(&facts),
         codes: vessels::codes(case),
         orders: orders::rows(&facts),
+        stock: stock::rows(&facts),
         to_order: to_order(&facts),
         kegs: kegs(&facts),
         pours: taproom::pours(&facts),

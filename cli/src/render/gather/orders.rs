@@ -21,7 +21,8 @@ pub fn rows(facts: &Facts) -> Vec<OrderRow> {
 }
 
 /// Whether a package or more is missed; less is what rounding to whole litres takes.
-fn is_short(facts: &Facts, order: &Order, missed: Volume) -> bool {
+#[must_use]
+pub fn is_short(facts: &Facts, order: &Order, missed: Volume) -> bool {
     missed > Volume::ZERO && missed >= facts.case.format(order.format).contents.min(order.quantity)
 }
 

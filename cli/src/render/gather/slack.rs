@@ -86,6 +86,7 @@ impl Tally {
                 day_label(facts.case, tightest as i64)
             },
             left_then: left(then) as f64 / self.per_unit,
+            available_then: then.available as f64 / self.per_unit,
             binding: tightness < BINDING && !then.more,
         };
         // Binding ones first, and among them those with the least left over all days; last what can be had at any time.

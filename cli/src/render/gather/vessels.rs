@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_checker::usage::Stay;
+use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Away, Case};
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::plan::Work;
+use cellarwright_model::units::MINUTES_PER_DAY;
 
-use super::{Facts, date};
+use super::{Facts, date, day_label};
 use crate::render::view::{BeerCode, StayRow, VesselRow};
 use crate::render::words::signs;
 
@@ -65,7 +67,7 @@ pub fn rows(facts: &Facts) -> Vec<VesselRow> {
 /// Signs of the work on each vessel and day, in order; a fill takes its beer's code with it.
 fn signs_by_day(facts: &Facts) -> BTreeMap<(VesselId, usize), Vec<Sign>> {
     let mut all: BTreeMap<(VesselId, usize), Vec<Sign>> = BTreeMap::new();
-    let mut blended: Vec<(cellarwright_model::calendar::Slot, VesselId)> = Vec::new();
+    let mut blended: Vec<(Slot, VesselId)> = Vec::new();
     for task in &facts.plan.tasks {
         let day = facts.case.calendar.day(task.slot);
         let mut add = |vessel: VesselId, sign: Sign| {
@@ -172,13 +174,27 @@ fn cells(
 }
 
 fn stay_row(facts: &Facts, stay: &Stay) -> StayRow {
-    let on = |slot| date(facts.case, facts.case.calendar.day(slot) as i64);
+    let day_of = |slot| facts.case.calendar.day(slot) as i64;
+    let on = |slot| date(facts.case, day_of(slot));
+    let mut in_tank = facts.case.in_tank.iter();
+    let before = || in_tank.find(|in_tank| in_tank.vessel == stay.vessel).map(|in_tank| in_tank.on);
+    let filled = stay.from.map(day_of).or_else(before);
     StayRow {
         beer: facts.case.beer(stay.beer).name.clone(),
         from: stay.from.map(on),
+        from_label: filled.map_or_else(String::new, |day| day_label(facts.case, day)),
+        begins: stay.from.map(|slot| middle(facts.case, slot)),
+        ends: stay.until.map(|slot| middle(facts.case, slot)),
         ready: stay.ready.map(|day| date(facts.case, day)),
+        ready_label: stay.ready.map(|day| day_label(facts.case, day)),
         until: stay.until.map(on),
         volume_hl: stay.volume.hectolitres(),
         left_hl: stay.left.hectolitres(),
     }
+}
+
+/// The middle of a shift, in days from midnight of the first planned day.
+fn middle(case: &Case, slot: Slot) -> f64 {
+    let minutes = case.calendar.start(slot).0 as f64 + case.shift_hours(slot).0 as f64 / 2.0;
+    minutes / MINUTES_PER_DAY as f64
 }

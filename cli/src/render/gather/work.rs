@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::{Away, Beer, Cause, Job, PinnedWork, Purge};
+use cellarwright_model::case::{Away, Beer, Cause, Job, PinnedWork, Purge, RoleTimes};
 use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
 use cellarwright_model::plan::{PitchFrom, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
@@ -21,6 +21,8 @@ struct Run {
     beer: Option<BeerId>,
     from: Vec<VesselId>,
     begins: Option<Minutes>,
+    /// When the next piece on the line begins, or the line is cleaned down.
+    over: Option<Minutes>,
     drawn: Volume,
     packaged: Volume,
 }
@@ -171,6 +173,7 @@ fn outages(facts: &Facts) -> Vec<(Slot, WorkRow)> {
             },
             reason: Some(outage.reason.clone()).filter(|reason| !reason.is_empty()),
             until: Some(date(case, outage.last_day)),
+            roles: roles(&[outage.crew]),
             person_hours: (people > Minutes::ZERO).then(|| people.hours()),
             ..WorkRow::default()
         };
@@ -191,18 +194,33 @@ fn first_work(facts: &Facts, slot: Slot, filled: VesselId) -> Option<&'static st
 fn placed(facts: &Facts, slot: Slot, role: usize, begins: Option<Minutes>, row: WorkRow) -> WorkRow {
     let calendar = &facts.case.calendar;
     let day = calendar.day(slot);
+    let kind = Role::ALL.get(role).copied();
+    let crews = if row.crews.is_empty() { super::crews::of_work(facts, slot, kind, &row) } else { row.crews };
     WorkRow {
         day,
+        crews,
+        starts: begins.map(|begins| (calendar.shifts[calendar.shift(slot)].starts + begins).0),
         date: date(facts.case, day as i64),
         shift: calendar.shifts[calendar.shift(slot)].name.clone(),
         begins: begins.map(|begins| calendar.time_of_day(slot, begins)),
-        role: match Role::ALL.get(role) {
-            Some(role) => role.word(),
+        role: match kind {
+            Some(kind) => kind.word(),
             None if role == Role::ALL.len() => "overtime",
             None => "taproom",
         },
         ..row
     }
+}
+
+/// Kinds of work that take people's time.
+fn roles(times: &[RoleTimes]) -> Vec<Role> {
+    Role::ALL.into_iter().filter(|&role| times.iter().any(|times| times.of(role) > Minutes::ZERO)).collect()
+}
+
+/// How long somebody is at a job that may run on without anybody.
+fn attended(job: Job) -> Minutes {
+    let each = Role::ALL.into_iter().map(|role| job.crew.of(role).0);
+    Minutes(each.max().unwrap_or_default().min(job.takes.0))
 }
 
 fn name(facts: &Facts, vessel: VesselId) -> String {
@@ -239,6 +257,8 @@ fn brew(
         turns: Some(turns),
         part_turn_hl: part.map(Volume::hectolitres),
         volume_hl: Some(facts.case.wort_of(beer, turns, part).hectolitres()),
+        roles: roles(&[brewhouse.first_turn.crew, brewhouse.next_turn.crew, longer.crew]),
+        lasts: Some(clock.0),
         clock_hours: Some(clock.hours()),
         person_hours: Some(people.hours()),
         ..WorkRow::default()
@@ -305,6 +325,8 @@ fn transfer(
         volume_hl: Some(volume.hectolitres()),
         filter: beer.and_then(|beer| case.filter_of(beer)).map(|filter| filter.name.clone()),
         yields_hl: Some(arrives.hectolitres()),
+        roles: roles(&[case.transfer.job.crew, vessel.cleaning(full).crew]),
+        lasts: Some(clock.0),
         clock_hours: Some(clock.hours()),
         person_hours: Some(people.hours()),
         ..WorkRow::default()
@@ -317,6 +339,8 @@ fn one(facts: &Facts, slot: Slot, work: &'static str, vessel: VesselId, job: Job
         work,
         beer: beer_name(facts, beer),
         vessel: Some(name(facts, vessel)),
+        roles: roles(&[job.crew]),
+        lasts: Some(if matches!(work, "carbonate" | "nitrogen") { attended(job).0 } else { job.takes.0 }),
         clock_hours: Some(job.takes.hours()),
         person_hours: Some(job.crew.total().hours()),
         ..WorkRow::default()
@@ -374,6 +398,8 @@ fn tank_work(facts: &Facts, beer: BeerId, work: usize, vessel: VesselId) -> Work
         piece: piece.map(|piece| piece.name.clone()),
         alone: piece.is_some_and(|piece| piece.alone),
         vessel: Some(name(facts, vessel)),
+        roles: roles(&[job.crew]),
+        lasts: Some(job.takes.0),
         clock_hours: Some(job.takes.hours()),
         person_hours: Some(job.crew.total().hours()),
         ..WorkRow::default()
@@ -407,6 +433,8 @@ fn wash(facts: &Facts, pool: KegPoolId, kegs: i64) -> WorkRow {
         work: "wash",
         format: Some(facts.case.kegs[pool.0].name.clone()),
         packages: Some(kegs),
+        roles: facts.case.keg_washer.map(|washer| washer.role).into_iter().collect(),
+        lasts: facts.case.keg_washer.map(|washer| washer.takes(kegs).0),
         clock_hours: time.map(|(hours, _)| hours),
         person_hours: time.map(|(hours, people)| hours * people),
         ..WorkRow::default()
@@ -434,11 +462,13 @@ fn packaging(facts: &Facts) -> Vec<(Slot, Option<Minutes>, WorkRow)> {
             None => {
                 let (slot, from) = (task.slot, vec![vessel]);
                 let begins = task.begins;
-                runs.push(Run { slot, line, format, beer, from, begins, drawn: volume, packaged: yields });
+                let (drawn, packaged) = (volume, yields);
+                runs.push(Run { slot, line, format, beer, from, begins, over: None, drawn, packaged });
             }
         }
     }
     runs.sort_by_key(|run| (run.slot, run.line));
+    set_ends(facts, &mut runs);
     let mut before: Option<(Slot, LineId)> = None;
     let mut rows = Vec::new();
     for run in &runs {
@@ -447,6 +477,25 @@ fn packaging(facts: &Facts) -> Vec<(Slot, Option<Minutes>, WorkRow)> {
         rows.push((run.slot, run.begins, run_row(facts, run, is_first)));
     }
     rows
+}
+
+/// A piece on a line is over when the next one begins, the last one when the line has been cleaned down.
+fn set_ends(facts: &Facts, runs: &mut [Run]) {
+    let times = &facts.report.usage.line_times;
+    let mut first = None;
+    for place in 0..runs.len() {
+        let of = |run: &Run| (run.slot, run.line);
+        if place == 0 || of(&runs[place - 1]) != of(&runs[place]) {
+            first = runs[place].begins;
+        }
+        let next = runs.get(place + 1).filter(|next| of(next) == of(&runs[place]));
+        let (slot, line) = of(&runs[place]);
+        let time = times.iter().find(|&&(of_line, of_slot, _)| of_line == line && of_slot == slot);
+        runs[place].over = match next {
+            Some(next) => next.begins,
+            None => first.zip(time).map(|(first, &(_, _, time))| first + time),
+        };
+    }
 }
 
 fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
@@ -464,6 +513,8 @@ fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
         volume_hl: Some(run.drawn.hectolitres()),
         yields_hl: Some(run.packaged.hectolitres()),
         packages: (format.contents.0 > 0).then(|| run.packaged.0 / format.contents.0),
+        roles: vec![Role::Package],
+        lasts: run.begins.zip(run.over).map(|(begins, over)| (over - begins).0.max(0)),
         clock_hours: time.map(Minutes::hours),
         person_hours: time.map(|time| time.hours() * line.people as f64),
         ..WorkRow::default()
@@ -476,6 +527,7 @@ fn overtime(facts: &Facts) -> Vec<(Slot, WorkRow)> {
         let row = WorkRow {
             work: "overtime",
             crew: Some(facts.case.crew(overtime.crew).name.clone()),
+            crews: vec![facts.case.crew(overtime.crew).name.clone()],
             clock_hours: Some(overtime.time.hours()),
             person_hours: Some(overtime.time.hours() * people as f64),
             ..WorkRow::default()

@@ -5,7 +5,7 @@ use cellarwright_model::violation::{About, Amount};
 
 use crate::render::gather::{day_label, slot_label};
 use crate::render::numbers::grouped;
-use crate::render::view::BreachRow;
+use crate::render::view::{BreachRow, View};
 use crate::render::words::pins;
 
 /// What a breach is about.
@@ -51,6 +51,29 @@ pub fn sentence(breach: &BreachRow) -> String {
     let when = breach.when.as_ref().map_or_else(String::new, |when| format!(", {when}"));
     let BreachRow { about, what, found, allowed, .. } = breach;
     format!("{about}{when}: {what}: {found} in the plan, allowed: {allowed}")
+}
+
+/// Every rule that is broken, with a sentence for each breach; those that follow one another and read alike are counted.
+#[must_use]
+pub fn by_rule(view: &View) -> Vec<(String, Vec<String>)> {
+    let mut alike: Vec<(&BreachRow, String, usize)> = Vec::new();
+    for breach in &view.violations {
+        let text = sentence(breach);
+        match alike.last_mut() {
+            Some((last, before, times)) if *before == text && last.rule == breach.rule => *times += 1,
+            _ => alike.push((breach, text, 1)),
+        }
+    }
+    let mut rules: Vec<(String, Vec<String>)> = Vec::new();
+    for (breach, text, times) in alike {
+        let rule = format!("{} {}", breach.rule, breach.sentence);
+        let text = if times > 1 { format!("{text} ({times} times)") } else { text };
+        match rules.last_mut() {
+            Some((last, sentences)) if *last == rule => sentences.push(text),
+            _ => rules.push((rule, vec![text])),
+        }
+    }
+    rules
 }
 
 /// A value with its unit, of what is measured.

@@ -6,12 +6,17 @@ use crate::render::view::WorkRow;
 /// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
 #[must_use]
 pub fn what(row: &WorkRow) -> String {
+    match &row.begins {
+        Some(begins) => format!("{begins} {}", untimed(row)),
+        None => untimed(row),
+    }
+}
+
+/// The same without the time of day.
+#[must_use]
+pub fn untimed(row: &WorkRow) -> String {
     let pitched = work(row) + &yeast(row);
-    let pinned = if row.pinned { format!("{pitched} (pinned)") } else { pitched };
-    let work = match &row.begins {
-        Some(begins) => format!("{begins} {pinned}"),
-        None => pinned,
-    };
+    let work = if row.pinned { format!("{pitched} (pinned)") } else { pitched };
     match row.after {
         Some("clean") => format!("{work}, after cleaning"),
         Some("sanitise") => format!("{work}, after sanitising"),

@@ -1,0 +1,137 @@
+//! Orders with what is short and why, materials to order, taps.
+
+use maud::{Markup, html};
+
+use super::page::Part;
+use super::table::{dates, names, numbers, table, words};
+use crate::render::numbers::{grouped, hl};
+use crate::render::orders::marks;
+use crate::render::view::{DryDay, OrderRow, Reason, View};
+use crate::render::words::{self as say, reasons, report as own, taproom as tap_words};
+
+/// Orders.
+#[must_use]
+pub fn part(view: &View) -> Part {
+    let body = if view.orders.is_empty() {
+        html! { p { "No orders are due in these days." } }
+    } else if view.orders.iter().any(|row| row.reason == Some(Reason::NotAimed)) {
+        let orders = say::count(view.orders.len(), "order", "orders");
+        html! { p { "The plan aims at output: the " (orders) " of these days do not count in it." } }
+    } else {
+        tables(view)
+    };
+    Part { id: "orders", heading: own::ORDERS, body }
+}
+
+fn tables(view: &View) -> Markup {
+    let (short, full): (Vec<&OrderRow>, Vec<&OrderRow>) =
+        view.orders.iter().partition(|row| row.short || row.late_hl > 0.0);
+    let (now, later): (Vec<&OrderRow>, Vec<&OrderRow>) =
+        full.iter().partition(|row| row.hangs_on_planned_days);
+    let columns = [names("order"), names("beer"), names("format"), dates("due"), numbers("hL")];
+    let mut of_short = columns.to_vec();
+    of_short.extend([numbers("short hL"), numbers("late hL"), words("kind"), names("why")]);
+    let mut of_full = columns.to_vec();
+    of_full.push(words("kind"));
+    let cells = |row: &OrderRow| {
+        vec![
+            row.order.clone(),
+            row.beer.clone(),
+            row.format.clone(),
+            row.due_label.clone(),
+            hl(row.quantity_hl),
+        ]
+    };
+    let with_reason = |row: &&OrderRow| {
+        let mut cells = cells(row);
+        let some = |value: f64| if value > 0.0 { hl(value) } else { String::new() };
+        let missed = if row.short { some(row.missed_hl) } else { String::new() };
+        cells.extend([missed, some(row.late_hl), kind(row)]);
+        cells.push(row.reason.as_ref().map_or_else(String::new, |reason| reasons::reason(row, reason)));
+        cells
+    };
+    let list = |rows: &[&OrderRow]| -> Vec<Vec<String>> {
+        let of_row = |row: &&OrderRow| cells(row).into_iter().chain([kind(row)]).collect();
+        rows.iter().map(of_row).collect()
+    };
+    html! {
+        @if short.is_empty() { p { "No order is short or late." } } @else {
+            (table("Short or late, with the nearest reason", &of_short, &short.iter().map(with_reason).collect::<Vec<_>>(), None))
+        }
+        @if !now.is_empty() {
+            (table("Delivered in full from these days", &of_full, &list(&now), None))
+        }
+        @if !later.is_empty() {
+            (table("Delivered in full if the look-ahead holds", &of_full, &list(&later), None))
+        }
+    }
+}
+
+/// Firm, likely, whole.
+fn kind(row: &OrderRow) -> String {
+    let marks = marks(row);
+    match (row.whole, marks.is_empty()) {
+        (true, true) => "whole or nothing".to_owned(),
+        (true, false) => format!("{marks}, whole or nothing"),
+        (false, _) => marks,
+    }
+}
+
+/// Materials to be ordered, where the case has any.
+#[must_use]
+pub fn to_order(view: &View) -> Option<Part> {
+    let rows = view.to_order.as_ref()?;
+    let columns = [
+        words("material"),
+        numbers("pieces"),
+        numbers("packs"),
+        numbers("money"),
+        dates("order by"),
+        dates("needed on"),
+    ];
+    let rows: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            vec![
+                row.material.clone(),
+                grouped(row.pieces as f64, 0),
+                row.packs.map_or_else(String::new, |packs| grouped(packs as f64, 0)),
+                grouped(row.cost, 2),
+                row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()),
+                row.needed_label.clone(),
+            ]
+        })
+        .collect();
+    let body = html! {
+        @if rows.is_empty() { p { "Stock and expected deliveries last through these days." } } @else {
+            (table(own::TO_ORDER, &columns, &rows, None))
+        }
+    };
+    Some(Part { id: "to-order", heading: own::TO_ORDER, body })
+}
+
+/// Beers on tap, where there are any.
+#[must_use]
+pub fn taproom(view: &View) -> Option<Part> {
+    if view.taps.is_empty() {
+        return None;
+    }
+    let columns =
+        [words("on tap"), numbers("asked hL"), numbers("poured hL"), numbers("short hL"), words("dry days")];
+    let labels = |days: &[DryDay]| days.iter().map(|day| day.label.clone()).collect::<Vec<String>>();
+    let rows: Vec<Vec<String>> = view
+        .taps
+        .iter()
+        .map(|row| {
+            vec![
+                row.beer.clone(),
+                hl(row.asked_hl),
+                hl(row.poured_hl),
+                hl(row.asked_hl - row.poured_hl),
+                tap_words::dry(&labels(&row.dry), &labels(&row.short)),
+            ]
+        })
+        .collect();
+    let body = table(tap_words::HEADING, &columns, &rows, None);
+    Some(Part { id: "taproom", heading: tap_words::HEADING, body })
+}

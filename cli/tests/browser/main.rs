@@ -1,0 +1,195 @@
+//! The report in a real browser: nothing on the console, no wider than the window, printed on the pages that are expected, and
+//! names that look like markup stay names.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+mod chromium;
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+/// Measures the page once it stands, and leaves the numbers in it.
+const PROBE: &str = r#"<script>
+const within = (element, selector) => element.closest(selector) !== null;
+const overlong = [...document.querySelectorAll('body *')].filter(e => {
+  const box = e.getBoundingClientRect();
+  return box.right > innerWidth + 0.5 && !within(e, '.drawing, .frame, .patterns') ;
+});
+const texts = [...document.querySelectorAll('svg[role=img]')].flatMap(svg => {
+  const edge = svg.viewBox.baseVal.width;
+  return [...svg.querySelectorAll('text')].filter(t => { const b = t.getBBox(); return b.x + b.width > edge + 0.5; });
+});
+const result = {
+  window: innerWidth, page: document.documentElement.scrollWidth,
+  overlong: overlong.map(e => e.outerHTML.slice(0, 80)),
+  framed: [...document.querySelectorAll('.drawing, .frame')].filter(e => e.scrollWidth > e.clientWidth + 1).length,
+  cut: texts.map(t => t.textContent), sections: document.querySelectorAll('main > section').length,
+  scripts: document.scripts.length - 1, images: document.images.length,
+  drawings: [...document.querySelectorAll('svg[role=img]')].filter(e => e.getBoundingClientRect().height > 40).length,
+  paper: getComputedStyle(document.body).backgroundColor, ink: getComputedStyle(document.body).color,
+  cells: [...document.querySelectorAll('td, th')].map(e => e.textContent.trim()),
+};
+const note = document.createElement('pre');
+note.id = 'measured'; note.textContent = JSON.stringify(result); document.body.append(note);
+</script>"#;
+
+/// A report of a plan of a brew plan.
+fn report(brewplan: &Path, folder: &Path) -> PathBuf {
+    let page = folder.join("report.html");
+    let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
+        .args(["plan", "--quiet", "--gap", "5%", "--report"])
+        .args([&page, brewplan])
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    page
+}
+
+fn cases() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases").canonicalize().unwrap()
+}
+
+/// A copy of a page in which scripts may run, with the probe at its end.
+fn probed(page: &Path) -> PathBuf {
+    let text = std::fs::read_to_string(page).unwrap();
+    let (before, after) = text.split_once("<meta http-equiv").unwrap();
+    let (_, after) = after.split_once('>').unwrap();
+    let copy = page.with_file_name("probed.html");
+    std::fs::write(&copy, format!("{before}{}", after.replace("</body>", &format!("{PROBE}</body>"))))
+        .unwrap();
+    copy
+}
+
+fn measured(browser: &str, page: &Path, width: u32, further: &[&str]) -> Value {
+    let shown = chromium::show(browser, &probed(page), width, further);
+    let note = shown.document.split("<pre id=\"measured\">").nth(1).unwrap().split("</pre>").next().unwrap();
+    let note = note.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
+    serde_json::from_str(&note).unwrap()
+}
+
+/// What the tests below rely on: a page that is too wide, or says something, is found out.
+#[test]
+fn the_browser_finds_pages_that_are_too_wide_or_say_something() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("wrong.html");
+    let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">";
+    let body = "<div style='width: 1900px'>wide</div><script>console.log('said')</script>";
+    std::fs::write(&page, format!("<!DOCTYPE html><html><head>{policy}</head><body>{body}</body></html>"))
+        .unwrap();
+    let found = measured(browser, &page, 1280, &[]);
+    assert_eq!((found["window"].as_i64(), found["scripts"].as_i64()), (Some(1280), Some(1)), "{found}");
+    assert!(found["page"].as_i64() >= Some(1900) && found["overlong"][0].is_string(), "{found}");
+    // With its policy the script is kept from running, which is said; without, it says something itself.
+    assert!(!chromium::show(browser, &page, 1280, &[]).messages.is_empty());
+    let said = chromium::show(browser, &probed(&page), 1280, &[]).messages;
+    assert!(said.iter().any(|message| message.contains("said")), "{said:?}");
+}
+
+#[test]
+fn the_report_is_silent_fits_and_prints_on_the_expected_pages() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let page = report(&cases().join("fennick-wharf/brewplan.yaml"), folder.path());
+    let shown = chromium::show(browser, &page, 1280, &[]);
+    assert_eq!(shown.messages, Vec::<String>::new());
+    assert!(!shown.document.contains("<script"));
+
+    let light = measured(browser, &page, 1280, &[]);
+    assert_eq!((&light["window"], &light["page"]), (&Value::from(1280), &Value::from(1280)), "{light}");
+    assert_eq!(light["overlong"], Value::Array(Vec::new()));
+    assert_eq!(light["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
+    assert_eq!(light["framed"], 0, "nothing has to be moved within its frame");
+    assert_eq!((&light["scripts"], &light["images"]), (&Value::from(0), &Value::from(0)));
+    assert!(light["sections"].as_i64() >= Some(9) && light["drawings"].as_i64() >= Some(8), "{light}");
+
+    // At 200 % a window of 1280 px has 640 px: the page does not scroll sideways, drawings and tables do within their frames.
+    let zoomed = measured(browser, &page, 640, &["--force-device-scale-factor=2"]);
+    assert_eq!((&zoomed["page"], &zoomed["overlong"]), (&Value::from(640), &Value::Array(Vec::new())));
+
+    let dark = measured(browser, &page, 1280, &["--blink-settings=preferredColorScheme=0"]);
+    assert_eq!(
+        (&light["paper"], &light["ink"]),
+        (&Value::from("rgb(251, 250, 246)"), &Value::from("rgb(29, 27, 24)"))
+    );
+    assert_eq!(
+        (&dark["paper"], &dark["ink"]),
+        (&Value::from("rgb(24, 22, 19)"), &Value::from("rgb(241, 237, 228)"))
+    );
+
+    let sheets = chromium::print(browser, &page);
+    let heads: Vec<&str> =
+        sheets.iter().map(|sheet| sheet.lines.first().map_or("", String::as_str)).collect();
+    assert!(heads.iter().all(|head| !head.is_empty()), "a blank page: {heads:?}");
+    let expected = [
+        ("Week of 7 December, Fennick Wharf", true),
+        ("Work by day", true),
+        ("A sheet for each crew", true),
+        ("cellar hands", true),
+        ("packers", true),
+        ("Vessels by day", false),
+        ("Orders", true),
+        ("Stock and orders", false),
+        ("Slack, tightest first", true),
+    ];
+    let places = expected.map(|(head, _)| heads.iter().position(|found| *found == head));
+    assert!(places.iter().all(Option::is_some) && places.is_sorted(), "{places:?} {heads:?}");
+    assert_eq!(
+        (places[0], places[1], places[2], places[3]),
+        (Some(0), Some(1), Some(2), Some(3)),
+        "{heads:?}"
+    );
+    for (place, (head, is_upright)) in places.into_iter().flatten().zip(expected) {
+        let (width, height) = sheets[place].size;
+        // A4 (ISO 216): 210 by 297 mm, in points of 1/72 inch.
+        let short_side = 210.0 / 25.4 * 72.0;
+        assert!((width.min(height) - short_side).abs() < 1.0, "{head}: {width} by {height}");
+        assert_eq!(width < height, is_upright, "{head}: {width} by {height}");
+    }
+    assert!(sheets.len() <= 20, "{} pages", sheets.len());
+    let drawn = &sheets[places[5].unwrap()];
+    assert!(
+        drawn.lines.iter().any(|line| line.starts_with("F1 ") || line == "F1"),
+        "the drawing is on the page of its heading: {drawn:?}"
+    );
+}
+
+#[test]
+fn names_that_look_like_markup_stay_names() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let own = cases().join("tiny/whole-packs/brewplan.yaml");
+    let of_cellar = cases().join("tiny/keg-pool/cellar.yaml");
+    let names = [
+        ("Plain Ale", "<script>console.log('beer')</script>"),
+        ("Tuesday", "<img src=x onerror=console.log('order')>"),
+        ("packers", "</table><style>*{width:9999px}</style>"),
+        ("one-way kegs", "\\\"><svg onload=console.log(1)>&amp;"),
+        ("Whole packs", "</title></style><script>console.log('title')</script>"),
+    ];
+    let mut text = std::fs::read_to_string(&own).unwrap();
+    for (plain, hostile) in names {
+        assert!(text.contains(plain), "{plain}");
+        text = text.replace(plain, &format!("\"{hostile}\""));
+    }
+    let text = text.replace("../keg-pool/cellar.yaml", "cellar.yaml");
+    let brewplan = folder.path().join("brewplan.yaml");
+    std::fs::write(&brewplan, text).unwrap();
+    std::fs::copy(&of_cellar, folder.path().join("cellar.yaml")).unwrap();
+    let page = report(&brewplan, folder.path());
+    let shown = chromium::show(browser, &page, 1280, &[]);
+    assert_eq!(shown.messages, Vec::<String>::new());
+    let found = measured(browser, &page, 1280, &[]);
+    assert_eq!(
+        (&found["scripts"], &found["images"], &found["page"]),
+        (&Value::from(0), &Value::from(0), &Value::from(1280))
+    );
+    let cells: Vec<&str> = found["cells"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
+    for name in [names[0].1, names[1].1, names[2].1] {
+        assert!(cells.contains(&name), "{name} in {cells:?}");
+    }
+    assert!(cells.contains(&"\"><svg onload=console.log(1)>&amp;"), "{cells:?}");
+}

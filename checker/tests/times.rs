@@ -132,6 +132,19 @@ fn carbonated_during_the_last_day_of_chill() {
 }
 
 #[test]
+fn wort_is_not_carbonated_in_the_shift_that_brews_it_even_where_the_last_day_of_chill_is_that_day() {
+    let mut case = tiny(5);
+    case.beers[0].during_chill = true;
+    case.beers[0].stay.truncate(1);
+    case.beers[0].stay[0].days = 1;
+    let direct = |carbonated: usize| {
+        plan().brew(0, F1, 1).carbonate(carbonated, F1).package(2, CANS, CAN, F1, hl(1_862)).plan()
+    };
+    assert_eq!(broken(&case, &direct(0)), [RuleId::Ready]);
+    assert_eq!(broken(&case, &direct(1)), []);
+}
+
+#[test]
 fn stages_end_within_three_working_days() {
     let mut case = tiny(7);
     case.vessels[0].holds = hl(8_000);

@@ -32,6 +32,7 @@ mod pins;
 mod practice;
 mod pressure;
 mod properties;
+mod referee;
 mod scale;
 mod serving;
 mod settled;

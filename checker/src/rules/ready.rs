@@ -3,12 +3,15 @@
 use cellarwright_model::violation::{About, Amount};
 
 use super::Breaches;
-use crate::ledger::{Carbonated, Holding, Kind, Ledger, Out, Way};
+use crate::ledger::{Carbonated, Entry, Event, FilledBy, Holding, Kind, Ledger, Out, Way};
 
 /// First ways out and carbonating of batches that are too early.
 pub fn check(ledger: &Ledger, breaches: &mut Breaches) {
-    for holding in ledger.holdings.iter().filter(|holding| holding.kind == Kind::Batch) {
-        leaving(ledger, holding, breaches);
+    for (held, holding) in ledger.holdings.iter().enumerate() {
+        if holding.kind == Kind::Batch {
+            leaving(ledger, holding, breaches);
+            carbonating_wort(ledger, held, breaches);
+        }
     }
 }
 
@@ -45,5 +48,21 @@ fn leaving(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
     if early_out.is_none() && ledger.day(slot) < allowed {
         let found = Amount::Day(ledger.day(slot));
         breaches.add(about, slot, "is carbonated", found, Amount::Day(allowed));
+    }
+}
+
+/// Carbonated in the shift of its last turn: with a stay of one day its last day of chill would be the day of brewing.
+fn carbonating_wort(ledger: &Ledger, held: usize, breaches: &mut Breaches) {
+    let holding = &ledger.holdings[held];
+    let Carbonated::In(slot) = holding.carbonated else { return };
+    let is_turn = |entry: &&Entry| match entry.event {
+        Event::Filled(FilledBy::Brew, filled) | Event::Added(filled) => filled == held,
+        _ => false,
+    };
+    let turn = ledger.log(holding.vessel).iter().filter(is_turn).map(|entry| entry.slot).max();
+    let is_early = ledger.day(slot) < holding.ready - i64::from(ledger.case.beer(holding.beer).during_chill);
+    if !is_early && turn.is_some_and(|turn| turn >= slot) {
+        let (found, allowed) = (Amount::Slot(slot), Amount::Words("later"));
+        breaches.add(About::Vessel(holding.vessel), slot, "is carbonated", found, allowed);
     }
 }

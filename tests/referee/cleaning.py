@@ -1,0 +1,140 @@
+"""R08: fermenters are cleaned between two batches, sanitised where they stood clean for too long, and cost while they are dirty."""
+
+from batches import as_variable, slot_of
+from facts import CELLAR
+
+
+def clean_fermenters(model, facts, ledger, batches):
+    """Writes the sequence of each fermenter: batch, clean, batch."""
+    for vessel in facts.fermenters:
+        of_vessel = sorted((batch for batch in batches if batch.vessel == vessel), key=lambda batch: batch.place)
+        intervals = []
+        is_full = bool(of_vessel) and of_vessel[0].is_opening
+        if not is_full:
+            first = of_vessel[0] if of_vessel else None
+            if vessel in facts.dirty:
+                clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} before")
+                dirt(model, facts, ledger, vessel, None, clean)
+                if first:
+                    fill_after(model, facts, ledger, None, clean, first)
+                    intervals += clean_intervals(model, clean, f"clean of {vessel}")
+            elif first:
+                fill_of_clean(model, facts, ledger, first)
+        for batch, after in zip(of_vessel, of_vessel[1:] + [None]):
+            clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} after {batch.place}")
+            clean_after(model, facts, batch, clean)
+            dirt(model, facts, ledger, vessel, batch, clean)
+            intervals.append(batch_interval(model, facts, batch))
+            intervals += clean_intervals(model, clean, f"clean of {vessel} {batch.place}")
+            if after:
+                fill_after(model, facts, ledger, batch, clean, after)
+        model.add_no_overlap(intervals)
+
+
+def may_clean(model, facts, ledger, vessel, name):
+    """A clean that may be done, by slot."""
+    of = facts.vessels[vessel]
+    slots = [
+        slot
+        for slot in facts.cellar_slots
+        if of["clean"]["takes"] <= facts.hours(slot) and not facts.is_away("vessel", vessel, facts.day(slot))
+    ]
+    literals = {slot: model.new_bool_var(f"{name} @{slot}") for slot in slots}
+    model.add(sum(literals.values()) <= 1)
+    for slot, literal in literals.items():
+        ledger.work(slot, of["clean"], literal)
+        ledger.clean(slot, of["reach"], of["clean"]["takes"], literal)
+        ledger.pay(facts.rates["clean"], literal)
+    return literals
+
+
+def emptied(batch):
+    """Slots with what empties a vessel in them."""
+    slots = sorted(set(batch.emptied_by_transfer) | set(batch.emptied_otherwise))
+    return {slot: batch.emptied_by_transfer.get(slot, 0) + batch.emptied_otherwise.get(slot, 0) for slot in slots}
+
+
+def clean_after(model, facts, batch, clean):
+    """A vessel is cleaned after it is empty: in a later slot, or in the slot of the last transfer where that may be."""
+    of = facts.vessels[batch.vessel]
+    empties = emptied(batch)
+    for slot in clean:
+        same = of["clean_after_same_shift"] and facts.transfer["job"]["takes"] + of["clean"]["takes"] <= facts.hours(slot)
+        before = sum(empty for s, empty in empties.items() if s < slot)
+        if same:
+            before += batch.emptied_by_transfer.get(slot, 0)
+        model.add(sum(l for s, l in clean.items() if s <= slot) <= before)
+
+
+def fill_after(model, facts, ledger, batch, clean, after):
+    """The next batch: after the clean, in its slot only where the hours of all that is done in it suffice."""
+    of = facts.vessels[after.vessel]
+    brew = facts.brewhouse["next_turn"]["takes"]
+    for slot, fill in after.first.items():
+        cleaned = sum(literal for s, literal in clean.items() if s < slot)
+        if slot in clean and of["clean"]["takes"] + brew <= facts.hours(slot):
+            cleaned += clean[slot]
+            by_transfer = batch.emptied_by_transfer.get(slot, 0) if batch else 0
+            if facts.transfer["job"]["takes"] + of["clean"]["takes"] + brew > facts.hours(slot):
+                model.add(fill + clean[slot] + by_transfer <= 2)
+        model.add(sum(f for s, f in after.first.items() if s <= slot) <= cleaned)
+        old = [literal for s, literal in clean.items() if facts.start(slot) - facts.start(s) > facts.cleaning["stays_clean"]]
+        if old:
+            sanitise(model, facts, ledger, after, slot, fill, sum(old))
+
+
+def fill_of_clean(model, facts, ledger, batch):
+    """A vessel that is clean on day 0 counts as cleaned so long before slot 0 that it is just clean in it."""
+    for slot, fill in batch.first.items():
+        if facts.start(slot) > facts.start(0):
+            sanitise(model, facts, ledger, batch, slot, fill, 1)
+
+
+def sanitise(model, facts, ledger, batch, slot, fill, is_old):
+    """A vessel that is filled long after its clean is sanitised in the same slot."""
+    if not facts.works(CELLAR, slot):
+        model.add(fill + is_old <= 1)
+        return
+    literal = model.new_bool_var(f"sanitise {batch.vessel} before {batch.place} @{slot}")
+    model.add(literal >= fill + is_old - 1)
+    ledger.work(slot, facts.sanitise, literal)
+    ledger.pay(facts.rates["sanitise"], literal)
+
+
+def dirt(model, facts, ledger, vessel, batch, clean):
+    """A vessel that is dirty at the end of a day costs from the second working day after its emptying on; the hard end of dirt."""
+    within = facts.cleaning["clean_within"]
+    empties = {-1: 1} if batch is None else {slot: literal for slot, literal in emptied(batch).items()}
+    day_of = lambda slot: -1 if batch is None else facts.day(slot)
+    for day in range(facts.days):
+        cleaned = sum(literal for slot, literal in clean.items() if facts.day(slot) <= day)
+        long = sum(l for slot, l in empties.items() if day_of(slot) <= day and facts.working_days(CELLAR, day_of(slot), day) >= 2)
+        if not isinstance(long, int) or long:
+            is_dirty = model.new_bool_var(f"{vessel} dirty on {day}")
+            model.add(is_dirty >= long - cleaned)
+            ledger.pay(facts.rates["dirty"], is_dirty)
+        if within is not None and batch is not None:
+            late = sum(
+                l for slot, l in empties.items() if day_of(slot) <= day and facts.working_days(CELLAR, day_of(slot), day) >= within
+            )
+            model.add(late <= cleaned)
+
+
+def batch_interval(model, facts, batch):
+    """A batch as an optional interval in thirds of slots: filled in the last, emptied before the second."""
+    name = f"batch {batch.place} in {batch.vessel}"
+    horizon = 3 * (len(facts.slots) + 1)
+    start = 0 if batch.is_opening else as_variable(model, 3 * slot_of(batch.first) + 2, horizon, f"{name} start")
+    out = emptied(batch)
+    until = sum((3 * slot + 1) * literal for slot, literal in out.items()) + horizon * (batch.present - sum(out.values()))
+    end = model.new_int_var(0, horizon, f"{name} end")
+    model.add(end == until).only_enforce_if(batch.present)
+    size = model.new_int_var(0, horizon, f"{name} size")
+    if batch.is_opening:
+        return model.new_interval_var(start, size, end, name)
+    return model.new_optional_interval_var(start, size, end, batch.present, name)
+
+
+def clean_intervals(model, clean, name):
+    """A clean as an optional interval: the second third of its slot."""
+    return [model.new_optional_fixed_size_interval_var(3 * slot + 1, 1, literal, f"{name} @{slot}") for slot, literal in clean.items()]

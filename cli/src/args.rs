@@ -55,6 +55,9 @@ pub struct PlanArguments {
     /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
     #[arg(long, value_name = "FILE.html")]
     pub report: Option<PathBuf>,
+    /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
+    #[arg(long, value_name = "DIR")]
+    pub calendar: Option<PathBuf>,
     /// Search for at most so many seconds of clock time.
     #[arg(long, default_value = "60", value_parser = seconds)]
     pub seconds: f64,
@@ -97,6 +100,9 @@ pub struct CheckArguments {
     /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
     #[arg(long, value_name = "FILE.html")]
     pub report: Option<PathBuf>,
+    /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
+    #[arg(long, value_name = "DIR")]
+    pub calendar: Option<PathBuf>,
 }
 
 /// Arguments of `pressure`.

@@ -7,7 +7,7 @@ use cellarwright_model::finding::{Finding, Severity};
 use cellarwright_model::plan_file::read_plan;
 
 use super::save::{can_be_written, save};
-use super::{complain, finish, read, refuse};
+use super::{calendar, complain, finish, read, refuse};
 use crate::args::CheckArguments;
 use crate::diagnostics;
 use crate::exit::Exit;
@@ -35,6 +35,11 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
     let view = view::of_report(&case, &plan, &found, &findings);
     if let Some(file) = &arguments.report {
         save(file, report::of_plan(&view))?;
+    }
+    match &arguments.calendar {
+        Some(directory) if found.violations.is_empty() => calendar::write(directory, &view)?,
+        Some(_) => complain(words::calendar::BROKEN),
+        None => {}
     }
     let exit = if found.violations.is_empty() { Exit::Good } else { Exit::Broken };
     let text = if arguments.json {

@@ -1,5 +1,6 @@
 //! The commands.
 
+mod calendar;
 pub mod check;
 pub mod new;
 pub mod plan;

@@ -9,7 +9,7 @@ use cellarwright_solver::answer::{Answer, Options};
 use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::save::{can_be_written, save};
-use super::{complain, failed, finish, read, say, watch};
+use super::{calendar, complain, failed, finish, read, say, watch};
 use crate::args::PlanArguments;
 use crate::changes::Files;
 use crate::exit::Exit;
@@ -37,6 +37,9 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
         can_be_written(file)?;
     }
     let (case, findings) = read(&arguments.brewplan, arguments.json)?;
+    if let Some(directory) = &arguments.calendar {
+        calendar::can_be_written(directory, &case)?;
+    }
     if let Some(file) = &arguments.write_model {
         model(&case, file)?;
     }
@@ -67,6 +70,9 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
     let view = view::of_answer(&case, &answer, &findings, arguments.gap, stop.is_asked());
     if let Some(file) = &arguments.report {
         save(file, report::of_plan(&view))?;
+    }
+    if let Some(directory) = &arguments.calendar {
+        calendar::write(directory, &view)?;
     }
     let text = if arguments.json {
         json::document(&view)

@@ -3,6 +3,7 @@
 //! `View` holds the rows ready to be shown, made once by `gather`; every output reads it and nothing else.
 //! Sentences come from `words`.
 
+pub mod calendar;
 pub mod conflict;
 mod gather;
 pub mod json;

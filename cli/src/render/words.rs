@@ -2,6 +2,7 @@
 
 pub mod begin;
 pub mod breaches;
+pub mod calendar;
 pub mod cautions;
 pub mod findings;
 pub mod model;

@@ -175,6 +175,8 @@ fn names_that_look_like_markup_stay_names() {
         assert!(text.contains(plain), "{plain}");
         text = text.replace(plain, &format!("\"{hostile}\""));
     }
+    // And one without a place to break a line.
+    let text = text.replace("name: Wednesday", &format!("name: {}", "w".repeat(80)));
     let text = text.replace("../keg-pool/cellar.yaml", "cellar.yaml");
     let brewplan = folder.path().join("brewplan.yaml");
     std::fs::write(&brewplan, text).unwrap();

@@ -6,6 +6,7 @@ mod model;
 mod names;
 mod orders;
 mod reasons;
+mod runs;
 mod slack;
 mod stock;
 mod taproom;

@@ -5,27 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Away, Beer, Cause, Job, PinnedWork, Purge, RoleTimes};
-use cellarwright_model::ids::{BeerId, FormatId, KegPoolId, LineId, VesselId};
+use cellarwright_model::ids::{BeerId, KegPoolId, VesselId};
 use cellarwright_model::plan::{PitchFrom, Task, Work};
 use cellarwright_model::units::{Minutes, Volume};
 
-use super::{Facts, date};
+use super::{Facts, date, runs};
 use crate::render::view::{WorkRow, YeastRow};
-
-/// One piece of a line's shift: a beer in a format, from one vessel or several.
-#[derive(Debug)]
-struct Run {
-    slot: Slot,
-    line: LineId,
-    format: FormatId,
-    beer: Option<BeerId>,
-    from: Vec<VesselId>,
-    begins: Option<Minutes>,
-    /// When the next piece on the line begins, or the line is cleaned down.
-    over: Option<Minutes>,
-    drawn: Volume,
-    packaged: Volume,
-}
 
 /// All work, by day, shift and role, then in the order of the plan.
 #[must_use]
@@ -83,7 +68,7 @@ pub fn rows(facts: &Facts) -> Vec<WorkRow> {
         keyed.push(((task.slot, role as usize, task.begins), row));
     }
     let package = Role::Package as usize;
-    keyed.extend(packaging(facts).into_iter().map(|(slot, begins, row)| ((slot, package, begins), row)));
+    keyed.extend(runs::rows(facts).into_iter().map(|(slot, begins, row)| ((slot, package, begins), row)));
     keyed.extend(outages(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
     keyed.extend(filters(facts).into_iter().map(|(slot, row)| ((slot, Role::Cellar as usize, None), row)));
     keyed.extend(overtime(facts).into_iter().map(|(slot, row)| ((slot, Role::ALL.len(), None), row)));
@@ -120,26 +105,6 @@ fn is_pinned(facts: &Facts, task: &Task) -> bool {
         | (PinnedWork::Clean { vessel }, Work::Clean { vessel: of, .. })
         | (PinnedWork::Dump { vessel }, Work::Dump { vessel: of }) => vessel == of,
         _ => false,
-    })
-}
-
-/// Whether a run is what some pin asks for.
-fn is_pinned_run(facts: &Facts, run: &Run) -> bool {
-    let calendar = &facts.case.calendar;
-    let mut pins = facts.case.fixed.pins.iter().filter(|pin| pin.is_in(calendar, run.slot));
-    pins.any(|pin| match pin.work {
-        PinnedWork::Package { beer, format, line, from, .. } => {
-            run.beer == Some(beer)
-                && format.is_none_or(|format| format == run.format)
-                && line.is_none_or(|line| line == run.line)
-                && from.is_none_or(|from| run.from.contains(&from))
-        }
-        PinnedWork::Brew { .. }
-        | PinnedWork::Transfer { .. }
-        | PinnedWork::Tank { .. }
-        | PinnedWork::Crop { .. }
-        | PinnedWork::Clean { .. }
-        | PinnedWork::Dump { .. } => false,
     })
 }
 
@@ -223,11 +188,15 @@ fn attended(job: Job) -> Minutes {
     Minutes(each.max().unwrap_or_default().min(job.takes.0))
 }
 
-fn name(facts: &Facts, vessel: VesselId) -> String {
+/// A vessel's name.
+#[must_use]
+pub fn name(facts: &Facts, vessel: VesselId) -> String {
     facts.case.vessel(vessel).name.clone()
 }
 
-fn beer_name(facts: &Facts, beer: Option<BeerId>) -> Option<String> {
+/// A beer's name, if it is known.
+#[must_use]
+pub fn beer_name(facts: &Facts, beer: Option<BeerId>) -> Option<String> {
     beer.map(|beer| facts.case.beer(beer).name.clone())
 }
 
@@ -437,86 +406,6 @@ fn wash(facts: &Facts, pool: KegPoolId, kegs: i64) -> WorkRow {
         lasts: facts.case.keg_washer.map(|washer| washer.takes(kegs).0),
         clock_hours: time.map(|(hours, _)| hours),
         person_hours: time.map(|(hours, people)| hours * people),
-        ..WorkRow::default()
-    }
-}
-
-fn packaging(facts: &Facts) -> Vec<(Slot, Option<Minutes>, WorkRow)> {
-    let packaged: BTreeMap<usize, Volume> = facts.report.usage.packaged.iter().copied().collect();
-    let mut runs: Vec<Run> = Vec::new();
-    for (position, task) in facts.plan.tasks.iter().enumerate() {
-        let Work::Package { line, format, vessel, volume } = task.work else { continue };
-        let beer = facts.held(vessel, task.slot);
-        let yields = packaged.get(&position).copied().unwrap_or_default();
-        let same = runs.iter_mut().find(|run| {
-            run.slot == task.slot && run.line == line && run.format == format && run.beer == beer
-        });
-        match same {
-            Some(run) => {
-                if !run.from.contains(&vessel) {
-                    run.from.push(vessel);
-                }
-                run.drawn += volume;
-                run.packaged += yields;
-            }
-            None => {
-                let (slot, from) = (task.slot, vec![vessel]);
-                let begins = task.begins;
-                let (drawn, packaged) = (volume, yields);
-                runs.push(Run { slot, line, format, beer, from, begins, over: None, drawn, packaged });
-            }
-        }
-    }
-    runs.sort_by_key(|run| (run.slot, run.line));
-    set_ends(facts, &mut runs);
-    let mut before: Option<(Slot, LineId)> = None;
-    let mut rows = Vec::new();
-    for run in &runs {
-        let is_first = before != Some((run.slot, run.line));
-        before = Some((run.slot, run.line));
-        rows.push((run.slot, run.begins, run_row(facts, run, is_first)));
-    }
-    rows
-}
-
-/// A piece on a line is over when the next one begins, the last one when the line has been cleaned down.
-fn set_ends(facts: &Facts, runs: &mut [Run]) {
-    let times = &facts.report.usage.line_times;
-    let mut first = None;
-    for place in 0..runs.len() {
-        let of = |run: &Run| (run.slot, run.line);
-        if place == 0 || of(&runs[place - 1]) != of(&runs[place]) {
-            first = runs[place].begins;
-        }
-        let next = runs.get(place + 1).filter(|next| of(next) == of(&runs[place]));
-        let (slot, line) = of(&runs[place]);
-        let time = times.iter().find(|&&(of_line, of_slot, _)| of_line == line && of_slot == slot);
-        runs[place].over = match next {
-            Some(next) => next.begins,
-            None => first.zip(time).map(|(first, &(_, _, time))| first + time),
-        };
-    }
-}
-
-fn run_row(facts: &Facts, run: &Run, is_first: bool) -> WorkRow {
-    let (line, format) = (facts.case.line(run.line), facts.case.format(run.format));
-    let times = &facts.report.usage.line_times;
-    let time = times.iter().find(|&&(line, slot, _)| line == run.line && slot == run.slot);
-    let time = time.map(|&(_, _, time)| time).filter(|_| is_first);
-    WorkRow {
-        work: "package",
-        pinned: is_pinned_run(facts, run),
-        beer: beer_name(facts, run.beer),
-        from: run.from.iter().map(|&vessel| name(facts, vessel)).collect(),
-        line: Some(line.name.clone()),
-        format: Some(format.name.clone()),
-        volume_hl: Some(run.drawn.hectolitres()),
-        yields_hl: Some(run.packaged.hectolitres()),
-        packages: (format.contents.0 > 0).then(|| run.packaged.0 / format.contents.0),
-        roles: vec![Role::Package],
-        lasts: run.begins.zip(run.over).map(|(begins, over)| (over - begins).0.max(0)),
-        clock_hours: time.map(Minutes::hours),
-        person_hours: time.map(|time| time.hours() * line.people as f64),
         ..WorkRow::default()
     }
 }

@@ -1,4 +1,4 @@
-//! From a plan and its report to text and JSON.
+//! From a plan and its report to text, JSON, a page to print and calendars.
 //!
 //! `View` holds the rows ready to be shown, made once by `gather`; every output reads it and nothing else.
 //! Sentences come from `words`.

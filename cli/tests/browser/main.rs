@@ -189,6 +189,8 @@ fn names_that_look_like_markup_stay_names() {
         (&found["scripts"], &found["images"], &found["page"]),
         (&Value::from(0), &Value::from(0), &Value::from(1280))
     );
+    let zoomed = measured(browser, &page, 640, &["--force-device-scale-factor=2"]);
+    assert_eq!((&zoomed["page"], &zoomed["overlong"]), (&Value::from(640), &Value::Array(Vec::new())));
     let cells: Vec<&str> = found["cells"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
     for name in [names[0].1, names[1].1, names[2].1] {
         assert!(cells.contains(&name), "{name} in {cells:?}");

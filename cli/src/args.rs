@@ -58,6 +58,12 @@ pub struct PlanArguments {
     /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
     #[arg(long, value_name = "DIR")]
     pub calendar: Option<PathBuf>,
+    /// Write the plan as a workbook (XLSX) to this file too: a sheet for each crew, vessels, orders, slack.
+    #[arg(long, value_name = "FILE.xlsx")]
+    pub workbook: Option<PathBuf>,
+    /// Write the same sheets as CSV files into this directory too.
+    #[arg(long, value_name = "DIR")]
+    pub csv: Option<PathBuf>,
     /// Search for at most so many seconds of clock time.
     #[arg(long, default_value = "60", value_parser = seconds)]
     pub seconds: f64,

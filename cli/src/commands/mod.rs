@@ -8,6 +8,7 @@ pub mod pressure;
 pub mod rule;
 mod save;
 pub mod schema;
+mod sheets;
 pub mod shell;
 mod watch;
 

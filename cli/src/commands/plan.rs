@@ -9,7 +9,7 @@ use cellarwright_solver::answer::{Answer, Options};
 use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::save::{can_be_written, save};
-use super::{calendar, complain, failed, finish, read, say, watch};
+use super::{calendar, complain, failed, finish, read, say, sheets, watch};
 use crate::args::PlanArguments;
 use crate::changes::Files;
 use crate::exit::Exit;
@@ -33,8 +33,12 @@ pub fn run(arguments: &PlanArguments) -> Exit {
 /// # Errors
 /// How it ends where there is no plan.
 pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) -> Result<Exit, Exit> {
-    for file in [&arguments.out, &arguments.write_model, &arguments.report].into_iter().flatten() {
+    let files_out = [&arguments.out, &arguments.write_model, &arguments.report, &arguments.workbook];
+    for file in files_out.into_iter().flatten() {
         can_be_written(file)?;
+    }
+    if let Some(folder) = &arguments.csv {
+        sheets::can_be_folder(folder)?;
     }
     let (case, findings) = read(&arguments.brewplan, arguments.json)?;
     if let Some(directory) = &arguments.calendar {
@@ -73,6 +77,12 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
     }
     if let Some(directory) = &arguments.calendar {
         calendar::write(directory, &view)?;
+    }
+    if let Some(file) = &arguments.workbook {
+        sheets::write_workbook(file, &view)?;
+    }
+    if let Some(folder) = &arguments.csv {
+        sheets::write_csv(folder, &view)?;
     }
     let text = if arguments.json {
         json::document(&view)

@@ -13,6 +13,7 @@ mod orders;
 pub mod pressure;
 pub mod report;
 pub mod rule;
+pub mod sheets;
 mod slack;
 mod taproom;
 pub mod text;

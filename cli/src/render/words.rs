@@ -13,6 +13,7 @@ pub mod reasons;
 pub mod report;
 pub mod resources;
 pub mod rules;
+pub mod sheets;
 pub mod signs;
 pub mod taproom;
 pub mod volumes;

@@ -5,6 +5,7 @@
 pub mod account;
 mod clock;
 mod cooling;
+pub mod cycle;
 mod exact;
 mod ledger;
 mod objective;

@@ -21,6 +21,8 @@ pub enum Command {
     Plan(PlanArguments),
     /// Check a plan file against its brew plan: every rule that it breaks, and what it is worth.
     Check(CheckArguments),
+    /// Work out what can be kept up for ever: the best week, or cycle of weeks, that repeats.
+    KeepUp(KeepUpArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
     /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
@@ -109,6 +111,37 @@ pub struct CheckArguments {
     /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
     #[arg(long, value_name = "DIR")]
     pub calendar: Option<PathBuf>,
+}
+
+/// Arguments of `keep-up`.
+#[derive(Debug, Args)]
+pub struct KeepUpArguments {
+    /// The brew plan (YAML); it names the file of the cellar. Its dates, stock and beer in tank are left out.
+    pub brewplan: PathBuf,
+    /// Weeks after which everything repeats.
+    #[arg(long, default_value = "1", value_parser = weeks)]
+    pub weeks: usize,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Print the size of the mixed-integer program as well: rows, columns and nonzeros by rule.
+    #[arg(long)]
+    pub stats: bool,
+    /// Search for at most so many seconds of clock time.
+    #[arg(long, default_value = "60", value_parser = seconds)]
+    pub seconds: f64,
+    /// Stop the search once the cycle is proven to be within this share of the best, such as 0.5% or 0.005.
+    #[arg(long, default_value = "0.5%", value_parser = gap)]
+    pub gap: f64,
+    /// Threads of the search.
+    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
+    pub threads: i32,
+    /// Random seed of the search; the same seed gives the same cycle.
+    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
+    pub seed: i32,
+    /// Show no progress.
+    #[arg(long)]
+    pub quiet: bool,
 }
 
 /// Arguments of `pressure`.
@@ -238,6 +271,13 @@ fn seconds(text: &str) -> Result<f64, String> {
     }
 }
 
+fn weeks(text: &str) -> Result<usize, String> {
+    match text.trim().parse() {
+        Ok(weeks @ (1 | 2 | 4)) => Ok(weeks),
+        _ => Err("1, 2 or 4 weeks".to_owned()),
+    }
+}
+
 fn gap(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let (number, divisor) = text.strip_suffix('%').map_or((text, 1.0), |percent| (percent.trim_end(), 100.0));
@@ -293,6 +333,19 @@ mod tests {
         for wrong in ["--seconds=0", "--seconds=-1", "--seconds=inf", "--threads=0", "--seed=-1"] {
             assert!(plan(&[wrong]).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn a_cycle_has_one_two_or_four_weeks() {
+        let weeks = |text: &str| {
+            let words = ["cellarwright", "keep-up", "brewplan.yaml", "--weeks", text];
+            Arguments::try_parse_from(words).ok().map(|arguments| match arguments.command {
+                Command::KeepUp(keep_up) => keep_up.weeks,
+                _ => 0,
+            })
+        };
+        assert_eq!(["1", "2", "4"].map(weeks), [Some(1), Some(2), Some(4)]);
+        assert_eq!(["0", "3", "5", "two", ""].map(weeks), [None; 5]);
     }
 
     #[test]

@@ -20,6 +20,7 @@ fn main() -> ExitCode {
     let ended = match &arguments.command {
         Command::Plan(plan) => commands::plan::run(plan),
         Command::Check(check) => commands::check::run(check),
+        Command::KeepUp(keep_up) => commands::keep_up::run(keep_up),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
         Command::Rule(rule) => commands::rule::run(rule),
         Command::New(new) => commands::new::run(new),

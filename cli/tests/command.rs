@@ -510,3 +510,47 @@ fn a_report_that_cannot_be_written_is_said_before_the_search() {
     assert_says(&text(&output.stderr), &["there is no directory"]);
     assert!(output.stdout.is_empty());
 }
+
+#[test]
+fn what_can_be_kept_up_is_told_by_the_week_with_its_bound_and_what_holds_it_back() {
+    let case = case("tiny/six-fermenters-one-bright");
+    let output = run(&["keep-up", &case, "--weeks", "2"]);
+    assert_ends(&output, 0);
+    let screen = text(&output.stdout);
+    assert_plain(&screen);
+    assert_says(
+        &screen,
+        &[
+            "For ever, in a cycle of 2 weeks: 25.0 hL packaged a week.",
+            "In no cycle of any length is a week worth more than 24.990 hL",
+            "What holds it back, tightest first",
+            "Fri 2nd week",
+            "data plate",
+        ],
+    );
+    let output = run(&["keep-up", &case, "--weeks", "2", "--json"]);
+    assert_ends(&output, 0);
+    let document = json(&output);
+    assert_eq!(document["status"], "optimal");
+    assert_eq!((document["weeks"].as_u64(), document["packaged_a_week_hl"].as_f64()), (Some(2), Some(25.0)));
+    assert!(document["bound"].as_f64() >= document["objective"].as_f64());
+    // Days of the cycle in place of dates.
+    let dates: Vec<&str> =
+        document["work"].as_array().unwrap().iter().filter_map(|row| row["date"].as_str()).collect();
+    assert!(!dates.is_empty() && dates.iter().all(|date| date.ends_with(" week")), "{dates:?}");
+}
+
+#[test]
+fn a_repeating_week_says_what_it_leaves_out_and_what_it_cannot_count() {
+    let output = run(&["keep-up", &case("tiny/tank-inspected")]);
+    assert_ends(&output, 0);
+    assert_says(&text(&output.stdout), &["Left out of the brew plan", "beer in tank", "outages and upkeep"]);
+    let output = run(&["keep-up", &case("tiny/keg-pool")]);
+    assert_ends(&output, 2);
+    assert_says(&text(&output.stderr), &["cannot count kegs that go round", "take `kegs`"]);
+    let output = run(&["keep-up", &case("tiny/keg-pool"), "--json"]);
+    assert_ends(&output, 2);
+    assert_eq!(json(&output)["status"], "no_plan");
+    assert_eq!(json(&output)["refused"].as_array().unwrap().len(), 1);
+    assert_ends(&run(&["keep-up", &case("tiny/one-bright"), "--weeks", "3"]), 2);
+}

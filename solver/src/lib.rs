@@ -6,8 +6,10 @@ mod compile;
 mod conflict;
 mod decode;
 mod highs;
+pub mod repeating;
 mod solve;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};
 pub use conflict::{Conflict, Settled};
+pub use repeating::{KeptUp, RepeatError, keep_up};
 pub use solve::{AsItComes, SolveError, solve, solve_as_it_comes, solve_without, write_model};

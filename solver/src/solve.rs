@@ -37,9 +37,9 @@ pub enum SolveError {
 }
 
 /// Turns the program's units of progress into those of the answer (money, or hL).
-struct Scaled<'a> {
-    inner: &'a dyn Observer,
-    factor: f64,
+pub(crate) struct Scaled<'a> {
+    pub(crate) inner: &'a dyn Observer,
+    pub(crate) factor: f64,
 }
 
 impl Observer for Scaled<'_> {

@@ -33,6 +33,7 @@ mod practice;
 mod pressure;
 mod properties;
 mod referee;
+mod repeating;
 mod scale;
 mod serving;
 mod settled;

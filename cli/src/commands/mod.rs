@@ -2,6 +2,7 @@
 
 mod calendar;
 pub mod check;
+pub mod keep_up;
 pub mod new;
 pub mod plan;
 pub mod pressure;

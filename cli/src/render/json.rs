@@ -44,15 +44,17 @@ struct Document<'a> {
     cautions: &'a [Caution],
 }
 
+/// A vessel across the days.
 #[derive(Debug, Serialize)]
-struct Vessel<'a> {
+pub struct Vessel<'a> {
     vessel: &'a str,
     days: Vec<Cell<'a>>,
     stays: &'a [super::view::StayRow],
 }
 
+/// A day of a vessel, in signs.
 #[derive(Debug, Serialize)]
-struct Cell<'a> {
+pub struct Cell<'a> {
     date: &'a str,
     signs: &'a str,
 }
@@ -76,6 +78,17 @@ struct FindingRow<'a> {
     hint: Option<&'a str>,
 }
 
+/// Every vessel across the days of a view.
+#[must_use]
+pub fn vessels(view: &View) -> Vec<Vessel<'_>> {
+    let vessels = view.vessels.iter().map(|row| Vessel {
+        vessel: &row.vessel,
+        days: view.days.iter().zip(&row.cells).map(|(day, signs)| Cell { date: &day.date, signs }).collect(),
+        stays: &row.stays,
+    });
+    vessels.collect()
+}
+
 /// The document of `plan` and `check`.
 ///
 /// # Errors
@@ -83,11 +96,6 @@ struct FindingRow<'a> {
 pub fn document(view: &View) -> Result<String, serde_json::Error> {
     let checked = if view.violations.is_empty() { "passed" } else { "violations" };
     let verdict = view.verdict.as_ref();
-    let vessels = view.vessels.iter().map(|row| Vessel {
-        vessel: &row.vessel,
-        days: view.days.iter().zip(&row.cells).map(|(day, signs)| Cell { date: &day.date, signs }).collect(),
-        stays: &row.stays,
-    });
     pretty(&Document {
         status: verdict.map_or(checked, |verdict| verdict.status),
         objective: view.objective,
@@ -100,7 +108,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
         cellar: &view.cellar,
         packaged: &view.packaged,
         work: &view.work,
-        vessels: vessels.collect(),
+        vessels: vessels(view),
         beers: &view.codes,
         orders: &view.orders,
         to_order: view.to_order.as_deref(),

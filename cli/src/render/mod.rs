@@ -7,6 +7,7 @@ pub mod calendar;
 pub mod conflict;
 mod gather;
 pub mod json;
+pub mod kept_up;
 mod model;
 mod numbers;
 mod orders;

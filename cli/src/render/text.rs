@@ -42,13 +42,15 @@ pub fn items(items: &[String]) -> Vec<String> {
 }
 
 /// A heading with a line below it.
-fn heading(lines: &mut Vec<String>, text: &str) {
+pub fn heading(lines: &mut Vec<String>, text: &str) {
     lines.push(String::new());
     lines.push(text.to_owned());
     lines.push("-".repeat(text.chars().count()));
 }
 
-fn joined(lines: &[String]) -> String {
+/// Lines as one text.
+#[must_use]
+pub fn joined(lines: &[String]) -> String {
     let mut text = String::new();
     for line in lines {
         text.push_str(line.trim_end());
@@ -139,7 +141,9 @@ pub fn model_if(is_asked: bool, view: &View) -> String {
     joined(&lines)
 }
 
-fn cautions(view: &View) -> Vec<String> {
+/// What to heed; cautions of one kind once.
+#[must_use]
+pub fn cautions(view: &View) -> Vec<String> {
     let mut lines = Vec::new();
     heading(&mut lines, "Cautions");
     for caution in words::listed_cautions(view) {

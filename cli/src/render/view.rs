@@ -2,6 +2,7 @@
 //!
 //! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
 
+mod kept_up;
 mod model;
 mod orders;
 mod stock;
@@ -11,13 +12,14 @@ mod volumes;
 use cellarwright_model::calendar::Role;
 use serde::Serialize;
 
+pub use kept_up::{GoodsRow, KeptView};
 pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
 pub use stock::{StockDays, StockRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
-pub use super::gather::{objective_unit, of_answer, of_report, status_word};
+pub use super::gather::{objective_unit, of_answer, of_kept, of_report, status_word};
 
 /// How good the plan is and how sure.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -5,6 +5,7 @@ pub mod breaches;
 pub mod calendar;
 pub mod cautions;
 pub mod findings;
+pub mod kept_up;
 pub mod model;
 pub mod parts;
 pub mod pins;

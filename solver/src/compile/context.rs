@@ -62,6 +62,8 @@ pub struct Context<'a> {
     pub case: &'a Case,
     /// Rules to be left out, to explain a conflict or for tests of the checker.
     pub without: BTreeSet<RuleId>,
+    /// A cycle repeats through the horizon: rules that add up since day 0 are written without it.
+    pub repeats: bool,
     /// Time.
     pub grid: Grid,
     /// Vessels.
@@ -84,6 +86,7 @@ impl<'a> Context<'a> {
         Self {
             case,
             without,
+            repeats: false,
             grid: Grid::new(&case.calendar),
             groups: Groups::new(case),
             kinds: Vec::new(),

@@ -24,22 +24,36 @@ use context::Context;
 /// Compiles a case, leaving out the rules that are named (none for a plan).
 pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     let mut context = Context::new(case, without.clone());
-    columns::fermenting::kinds(&mut context);
-    columns::fermenting::add(&mut context);
-    columns::moving::add(&mut context);
-    columns::holding::add(&mut context);
-    columns::filtering::add(&mut context);
-    columns::packaging::add(&mut context);
-    columns::formats::add(&mut context);
-    columns::sequences::add(&mut context);
-    rules::tank_work::add_columns(&mut context);
-    columns::kegs::add(&mut context);
-    columns::serving::add(&mut context);
-    rules::yeast::add_columns(&mut context);
-    columns::resources::add(&mut context);
-    rules::full_clean::add_columns(&mut context);
-    rules::add_rows(&mut context);
+    add_columns_and_rows(&mut context);
     objective::add(&mut context);
     taproom::value(&mut context);
     context
+}
+
+/// Compiles a case in which a cycle repeats: without what is left, delivered and valued when the horizon ends.
+pub fn compile_repeating<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
+    let mut context = Context::new(case, without.clone());
+    context.repeats = true;
+    add_columns_and_rows(&mut context);
+    objective::add_costs(&mut context);
+    taproom::value(&mut context);
+    context
+}
+
+fn add_columns_and_rows(context: &mut Context) {
+    columns::fermenting::kinds(context);
+    columns::fermenting::add(context);
+    columns::moving::add(context);
+    columns::holding::add(context);
+    columns::filtering::add(context);
+    columns::packaging::add(context);
+    columns::formats::add(context);
+    columns::sequences::add(context);
+    rules::tank_work::add_columns(context);
+    columns::kegs::add(context);
+    columns::serving::add(context);
+    rules::yeast::add_columns(context);
+    columns::resources::add(context);
+    rules::full_clean::add_columns(context);
+    rules::add_rows(context);
 }

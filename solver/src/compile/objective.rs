@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::case::{Aim, Mix};
-use cellarwright_model::ids::BeerId;
+use cellarwright_model::ids::{BeerId, FormatId};
 use cellarwright_model::money;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
@@ -14,7 +14,7 @@ use cellarwright_model::units::{Money, Volume};
 use super::columns::{Emptied, Ferment, Filled, Hold, Leaving, Source, YeastSource};
 use super::context::Context;
 use super::grid::PeriodId;
-use super::program::{ColumnId, Terms, scaled};
+use super::program::{ColumnId, Program, Terms, scaled};
 use super::rules::{bright_rest, crew, direct, orders, outage, tank_work, volume, wait, yeast};
 
 /// Units of the objective in one unit of the program.
@@ -37,10 +37,7 @@ pub fn shown(aim: &Aim) -> f64 {
 
 /// Gives every column its part of the objective.
 pub fn add(context: &mut Context) {
-    running_costs(context);
-    last_resorts_and_waiting(context);
-    tank_works(context);
-    yeast_costs(context);
+    add_costs(context);
     match &context.case.aim {
         Aim::Orders => {
             deliveries(context);
@@ -48,6 +45,14 @@ pub fn add(context: &mut Context) {
         }
         Aim::Output(mix) => output(context, mix.as_ref()),
     }
+}
+
+/// Gives every column what it costs.
+pub fn add_costs(context: &mut Context) {
+    running_costs(context);
+    last_resorts_and_waiting(context);
+    tank_works(context);
+    yeast_costs(context);
 }
 
 /// A cost in money as the program counts it.
@@ -413,7 +418,7 @@ fn values_at_the_end(context: &mut Context) {
 }
 
 fn output(context: &mut Context, mix: Option<&Mix>) {
-    let mut planned: BTreeMap<(BeerId, cellarwright_model::ids::FormatId), Terms> = BTreeMap::new();
+    let mut planned: BTreeMap<(BeerId, FormatId), Terms> = BTreeMap::new();
     for (&(beer, format, period), &column) in &context.columns.packs {
         let litres = 100.0 * context.case.format(format).kept();
         let weight = if context.grid.is_fine(period) { 1.0 } else { 0.01 };
@@ -422,21 +427,27 @@ fn output(context: &mut Context, mix: Option<&Mix>) {
             planned.entry((beer, format)).or_default().push((column, litres));
         }
     }
-    let Some(mix) = mix else { return };
-    let all: Terms = planned.values().flatten().copied().collect();
+    if let Some(mix) = mix {
+        keep_mix(&mut context.program, mix, &planned);
+    }
+}
+
+/// Packaged litres by beer and format keep a mix.
+pub fn keep_mix(program: &mut Program, mix: &Mix, litres: &BTreeMap<(BeerId, FormatId), Terms>) {
+    let all: Terms = litres.values().flatten().copied().collect();
     for share in &mix.shares {
         let fraction = share.share.as_fraction();
         let tolerance = mix.tolerance.as_fraction();
         let mut off: Terms = Vec::new();
-        for (&(beer, format), terms) in &planned {
+        for (&(beer, format), terms) in litres {
             if beer == share.beer && share.format.is_none_or(|wanted| wanted == format) {
                 off.extend(terms);
             }
         }
         let mut above = off.clone();
         above.extend(all.iter().map(|&(column, litres)| (column, -litres * (fraction + tolerance))));
-        context.program.at_most(RuleId::Orders, above, 0.0);
+        program.at_most(RuleId::Orders, above, 0.0);
         off.extend(all.iter().map(|&(column, litres)| (column, -litres * (fraction - tolerance))));
-        context.program.at_least(RuleId::Orders, off, 0.0);
+        program.at_least(RuleId::Orders, off, 0.0);
     }
 }

@@ -46,6 +46,7 @@ pub mod serving;
 
 use std::collections::BTreeMap;
 
+use cellarwright_model::case::Marks;
 use cellarwright_model::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, MaterialId, OrderId, YeastId};
 use cellarwright_model::units::{Money, Volume};
 
@@ -354,6 +355,8 @@ pub struct Columns {
     pub first_turns: BTreeMap<PeriodId, ColumnId>,
     /// Hours.
     pub overtime: BTreeMap<(CrewId, PeriodId), ColumnId>,
+    /// Whole minutes of it, where those of a week are limited.
+    pub overtime_minutes: BTreeMap<(CrewId, PeriodId), ColumnId>,
     pub clean: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Cleans of vessels that are dirty since before day 0, where the others have a hard end.
     pub clean_opening: BTreeMap<(GroupId, PeriodId), ColumnId>,
@@ -361,6 +364,10 @@ pub struct Columns {
     pub clean_again: BTreeMap<(GroupId, PeriodId), ColumnId>,
     /// Whether the clean of a vessel in a period of the planned days is the full one.
     pub full_cleans: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Fills of a vessel since its full clean, after a period.
+    pub since_full: BTreeMap<(GroupId, PeriodId), ColumnId>,
+    /// Whether a mark is in a vessel after a period.
+    pub marked: BTreeMap<(GroupId, Marks, PeriodId), ColumnId>,
     /// Filled while still clean: (group, cleaned, filled); cleaned `None` means before day 0.
     pub fresh: BTreeMap<(GroupId, Option<PeriodId>, PeriodId), ColumnId>,
     /// Filled after sanitising.

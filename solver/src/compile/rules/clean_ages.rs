@@ -48,27 +48,11 @@ pub(super) fn add(context: &mut Context, flows: &Flows, group: GroupId) {
         fills.extend(context.columns.stale.get(&(group, period)).map(|&column| (column, 1.0)));
         context.program.equal(rule, fills, 0.0);
 
-        let mut stale: Terms = Vec::new();
-        for earlier in 0..=period {
-            stale.extend(context.columns.stale.get(&(group, earlier)).map(|&column| (column, 1.0)));
-            // A clean vessel that upkeep has opened is there no more.
-            stale.extend(
-                flows
-                    .get(&(group, earlier))
-                    .filter(|_| earlier < period)
-                    .iter()
-                    .flat_map(|flow| &flow.soiled),
-            );
+        if context.repeats {
+            stale_are_left(context, group, period);
+        } else {
+            stale_were_cleaned(context, flows, group, period);
         }
-        let is_over = |cleaned| {
-            is_stale(context, cleaned, period) || outage::is_opened_between(context, group, cleaned, period)
-        };
-        let over: Vec<Option<PeriodId>> =
-            cleanings.iter().copied().filter(|&cleaned| is_over(cleaned)).collect();
-        for cleaned in over {
-            stale.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, -1.0)));
-        }
-        context.program.at_most(rule, stale, 0.0);
 
         let at_once = context.columns.fresh.get(&(group, Some(period), period)).copied();
         if let Some(fresh) = at_once {
@@ -77,6 +61,44 @@ pub(super) fn add(context: &mut Context, flows: &Flows, group: GroupId) {
     }
     clean_dirt::overdue(context, flows, group);
     clean_dirt::hard_end(context, flows, group);
+}
+
+/// Fills of sanitised vessels up to a period are no more than vessels that were cleaned and had been clean for too long by then.
+fn stale_were_cleaned(context: &mut Context, flows: &Flows, group: GroupId, period: PeriodId) {
+    let mut stale: Terms = Vec::new();
+    for earlier in 0..=period {
+        stale.extend(context.columns.stale.get(&(group, earlier)).map(|&column| (column, 1.0)));
+        // A clean vessel that upkeep has opened is there no more.
+        stale.extend(
+            flows.get(&(group, earlier)).filter(|_| earlier < period).iter().flat_map(|flow| &flow.soiled),
+        );
+    }
+    let is_over = |cleaned| {
+        is_stale(context, cleaned, period) || outage::is_opened_between(context, group, cleaned, period)
+    };
+    let cleanings = std::iter::once(None).chain((0..context.grid.fine()).map(Some));
+    let over: Vec<Option<PeriodId>> = cleanings.filter(|&cleaned| is_over(cleaned)).collect();
+    for cleaned in over {
+        stale.extend(context.columns.to_stale.get(&(group, cleaned)).map(|&column| (column, -1.0)));
+    }
+    context.program.at_most(RuleId::Clean, stale, 0.0);
+}
+
+/// The same without a beginning: the vessels that are clean after a period are no fewer than those that were cleaned by then and
+/// are filled later while still clean, or had not been clean for too long. (Without upkeep the difference of both sides is the same.)
+fn stale_are_left(context: &mut Context, group: GroupId, period: PeriodId) {
+    let columns = &context.columns;
+    let mut row: Terms = vec![(columns.ready[&(group, period)], 1.0)];
+    for cleaned in (0..=period).rev() {
+        let waiting =
+            columns.fresh.range((group, Some(cleaned), period + 1)..=(group, Some(cleaned), PeriodId::MAX));
+        row.extend(waiting.map(|(_, &column)| (column, -1.0)));
+        if is_stale(context, Some(cleaned), period) {
+            break;
+        }
+        row.extend(columns.to_stale.get(&(group, Some(cleaned))).map(|&column| (column, -1.0)));
+    }
+    context.program.at_least(RuleId::Clean, row, 0.0);
 }
 
 /// Ways in which a vessel is ever filled.

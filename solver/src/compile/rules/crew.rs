@@ -157,6 +157,7 @@ fn weeks_of_overtime(context: &mut Context) {
                 let whole = context.program.column(0.0, limit.at_most.0 as f64, true);
                 context.program.at_most(RuleId::Crew, vec![(overtime, 60.0), (whole, -1.0)], 0.0);
                 minutes.insert(period, whole);
+                context.columns.overtime_minutes.insert((crew, period), whole);
                 row.push((whole, 1.0));
             }
             context.program.at_most(RuleId::Crew, row, a_week.0 as f64);

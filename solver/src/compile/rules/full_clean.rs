@@ -133,7 +133,9 @@ pub fn add(context: &mut Context) {
         belong_to_cleans(context, group, &fillings);
         if let (Some(every), Some(left)) = (full.every, left_on_day_0(context, group, full, &fillings)) {
             count_fills(context, group, every, &fillings);
-            bound_fills(context, group, (every, left), &fillings);
+            if !context.repeats {
+                bound_fills(context, group, (every, left), &fillings);
+            }
         }
         for mark in minded(context, group, full, &fillings) {
             keep_marks_apart(context, group, mark, &fillings);
@@ -213,6 +215,7 @@ fn count_fills(context: &mut Context, group: GroupId, every: i64, fillings: &Fil
             continue;
         }
         let since = context.program.column(0.0, every as f64, false);
+        context.columns.since_full.insert((group, period), since);
         let mut only_here = filled.clone();
         only_here.push((since, -1.0));
         context.program.at_most(rule, only_here, 0.0);
@@ -262,6 +265,7 @@ fn keep_marks_apart(context: &mut Context, group: GroupId, mark: Marks, fillings
         context.program.at_most(rule, clash, 1.0 - constant);
 
         let marked = context.program.column(0.0, 1.0, false);
+        context.columns.marked.insert((group, mark, period), marked);
         let mut only_here: Terms = with.iter().map(|filling| (filling.column, 1.0)).collect();
         if !only_here.is_empty() {
             only_here.push((marked, -1.0));

@@ -22,7 +22,7 @@ const LEAST_USED: usize = 8;
 const STATES: usize = 2_000;
 
 /// A random case whose first line has two formats, with changes between them by pair and orders for both.
-fn with_pairs(seed: u64) -> Case {
+pub(crate) fn with_pairs(seed: u64) -> Case {
     let mut made = make(seed).case;
     let mut random = Random::new(seed + 4_711);
     let of_line: Vec<FormatId> =

@@ -19,7 +19,7 @@ use crate::oracle::{compare, exact};
 /// Cases that must be compared.
 const CASES: usize = 16;
 
-fn random_outage(made: &Case, random: &mut Random) -> Outage {
+pub(crate) fn random_outage(made: &Case, random: &mut Random) -> Outage {
     let days = made.calendar.planned_days as i64;
     let first_day = random.between(-1, days - 1);
     let vessels = made.vessels.len() as i64;

@@ -26,7 +26,7 @@ fn some<T>(random: &mut Random, percent: i64, value: T) -> Option<T> {
     random.percent(percent).then_some(value)
 }
 
-fn random_pin(made: &Case, random: &mut Random) -> Pin {
+pub(crate) fn random_pin(made: &Case, random: &mut Random) -> Pin {
     let pick = |random: &mut Random, count: usize| random.between(0, count as i64 - 1) as usize;
     let beer = BeerId(pick(random, made.beers.len()));
     let of_use = |ferments: bool, random: &mut Random| {

@@ -2,10 +2,12 @@
 
 from batches import as_variable, slot_of
 from facts import CELLAR
+from pins import pinned_slots
 
 
 def clean_fermenters(model, facts, ledger, batches):
-    """Writes the sequence of each fermenter: batch, clean, batch."""
+    """Writes the sequence of each fermenter: batch, clean, batch. Returns all cleans: vessel, slot, literal."""
+    cleans = []
     for vessel in facts.fermenters:
         of_vessel = sorted((batch for batch in batches if batch.vessel == vessel), key=lambda batch: batch.place)
         intervals = []
@@ -14,14 +16,20 @@ def clean_fermenters(model, facts, ledger, batches):
             first = of_vessel[0] if of_vessel else None
             if vessel in facts.dirty:
                 clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} before")
+                cleans += [(vessel, slot, literal) for slot, literal in clean.items()]
+                cleans += clean_again(model, facts, ledger, vessel, clean, first)
                 dirt(model, facts, ledger, vessel, None, clean)
                 if first:
                     fill_after(model, facts, ledger, None, clean, first)
                     intervals += clean_intervals(model, clean, f"clean of {vessel}")
-            elif first:
-                fill_of_clean(model, facts, ledger, first)
+            else:
+                cleans += clean_again(model, facts, ledger, vessel, None, first)
+                if first:
+                    fill_of_clean(model, facts, ledger, first)
         for batch, after in zip(of_vessel, of_vessel[1:] + [None]):
             clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} after {batch.place}")
+            cleans += [(vessel, slot, literal) for slot, literal in clean.items()]
+            cleans += clean_again(model, facts, ledger, vessel, clean, after)
             clean_after(model, facts, batch, clean)
             dirt(model, facts, ledger, vessel, batch, clean)
             intervals.append(batch_interval(model, facts, batch))
@@ -29,6 +37,30 @@ def clean_fermenters(model, facts, ledger, batches):
             if after:
                 fill_after(model, facts, ledger, batch, clean, after)
         model.add_no_overlap(intervals)
+    return cleans
+
+
+def clean_again(model, facts, ledger, vessel, clean, after):
+    """A clean vessel is cleaned again where a pin asks for it: it is filled later, and counts as clean since the clean before."""
+    of = facts.vessels[vessel]
+    slots = set()
+    for pin in facts.pins:
+        if pin["work"] == "clean" and pin["vessel"] == vessel:
+            slots |= pinned_slots(facts, pin)
+    found = []
+    for slot in facts.cellar_slots:
+        if slot not in slots or of["clean"]["takes"] > facts.hours(slot) or facts.is_away("vessel", vessel, facts.day(slot)):
+            continue
+        again = model.new_bool_var(f"clean of {vessel} again @{slot}")
+        if clean is not None:
+            model.add(again <= sum(literal for s, literal in clean.items() if s < slot))
+        if after:
+            model.add(again + sum(fill for s, fill in after.first.items() if s <= slot) <= 1)
+        ledger.work(slot, of["clean"], again)
+        ledger.clean(slot, of["reach"], of["clean"]["takes"], again)
+        ledger.pay(facts.rates["clean"], again)
+        found.append((vessel, slot, again))
+    return found
 
 
 def may_clean(model, facts, ledger, vessel, name):

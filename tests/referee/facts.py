@@ -59,6 +59,19 @@ class Facts:
             for outage in self.outages
         )
 
+    def may_dump(self, vessel, slot):
+        """R16: where anything is pinned, or a vessel must be empty, beer is poured away by a pin alone."""
+        if not self.pins and not any(outage["must_be_empty"] for outage in self.outages):
+            return True
+        of = self.slots[slot]
+        return any(
+            pin["work"] == "dump"
+            and pin["vessel"] == vessel
+            and pin["day"] in (None, of["day"])
+            and pin["shift"] in (None, of["shift"])
+            for pin in self.pins
+        )
+
     def has_line(self, line, slot):
         """R10, R15: whether a line can run in a slot at all."""
         day = self.day(slot)

@@ -1,6 +1,15 @@
 """What the referee states beyond the plain facts of a case. A case that uses anything else is refused."""
 
-STATED = set()
+STATED = {
+    "materials",
+    "pairs of formats",
+    "people of an outage",
+    "pinned brews",
+    "pinned cleans",
+    "pinned packaging",
+    "pinned pouring away",
+    "pinned transfers",
+}
 
 
 class Refused(Exception):

@@ -13,7 +13,10 @@ from leaving import Leaving
 from ledger import Ledger
 from lines import run_lines
 from lots import keep_apart, make_lots
+from materials import order_materials
 from moving import move
+from outages import people_of_outages
+from pins import keep_pins
 
 # How much of a model goes into the linear relaxation, search by search.
 SEARCHES = (2, 1, 2)
@@ -33,11 +36,14 @@ class Job:
             leaving.charge(model, facts, ledger)
         lots = make_lots(model, facts, ledger)
         pending = move(model, facts, ledger, leavings, lots)
-        clean_fermenters(model, facts, ledger, batches)
+        cleans = clean_fermenters(model, facts, ledger, batches)
         keep_apart(model, facts, lots)
         sources = draw_from_lots(model, facts, lots) + draw_from_batches(model, facts, ledger, leavings)
         packaged = run_lines(model, facts, ledger, sources)
         warm_store(model, facts, packaged)
+        order_materials(model, facts, ledger, packaged)
+        people_of_outages(facts, ledger)
+        keep_pins(model, facts, batches, leavings, lots, cleans, sources, packaged)
         if facts.is_orders:
             goods = Goods(model, facts, ledger, packaged)
             value_surplus_and_tanks(model, facts, ledger, goods, leavings, pending, sources)

@@ -21,10 +21,11 @@ class Leaving:
         self.batch, self.name = batch, name
         slots = [s for s in facts.cellar_slots if not facts.is_away("vessel", batch.vessel, facts.day(s))]
         packs = [s for s in facts.package_slots if not facts.is_away("vessel", batch.vessel, facts.day(s))]
+        dumps = [s for s in slots if batch.is_opening and facts.may_dump(batch.vessel, s)]
         self.moved = model.new_bool_var(f"{name} moved")
         self.direct = model.new_bool_var(f"{name} direct")
         self.stays = model.new_bool_var(f"{name} stays")
-        self.dumped = one_of_at_most(model, slots if batch.is_opening else [], f"{name} dumped")
+        self.dumped = one_of_at_most(model, dumps, f"{name} dumped")
         model.add(self.moved + self.direct + self.stays + sum(self.dumped.values()) == batch.present)
         self.first_move = one_of(model, slots, self.moved, f"{name} first move")
         self.all_moved = model.new_bool_var(f"{name} all moved")

@@ -95,7 +95,7 @@ class Ledger:
         for count in (1, 2, 3):
             for roles in combinations(ROLES, count):
                 need = sum(asked[role] for role in roles)
-                if isinstance(need, int):
+                if isinstance(need, int) and need == 0:
                     continue
                 there = sum(
                     self.facts.crews[crew]["people"][slot]

@@ -10,6 +10,9 @@ from math import gcd
 from amounts import HECTOLITRE, TICKS, WHOLE
 from facts import PACKAGE
 
+# With pairs of formats a format that runs fills at least a litre, as in the program.
+LEAST_FILLED = 1000
+
 
 class Packaged:
     """What is packaged: millilitres by beer, format and slot."""
@@ -72,13 +75,20 @@ def one_line(model, facts, ledger, line, slot, drawn, packaged):
             packaged.volumes[beer, format, slot] = fill(model, facts, format, reaching[format], most, f"{name} {beer} packaged {format}")
         model.add(sum(reaching.values()) == sum(draws) - of["loss"] * run)
         model.add(sum(fills[beer].values()) >= run)
-        changes += of["change_format"] * (sum(fills[beer].values()) - run)
+        if of["format_pairs"]:
+            for format in formats:
+                model.add(reaching[format] >= LEAST_FILLED * fills[beer][format])
+        else:
+            changes += of["change_format"] * (sum(fills[beer].values()) - run)
         if of["least_run"] and facts.rates["short_run"]:
             short = model.new_int_var(0, of["least_run"], f"{name} {beer} short")
             model.add(short >= of["least_run"] * run - sum(draws))
             ledger.pay(Fraction(facts.rates["short_run"], HECTOLITRE), short)
     model.add(sum(runs.values()) >= is_on)
-    changes += order_of_beers(model, facts, line, slot, runs, is_on)
+    if of["format_pairs"]:
+        changes += order_of_formats(model, facts, line, slot, runs, fills, is_on)
+    else:
+        changes += order_of_beers(model, facts, line, slot, runs, is_on)
     fixed = (of["start_up"] + of["clean_down"]) * is_on + changes
     volume = sum(draw for draws in drawn.values() for draw in draws)
     pace = facts.pace(line)
@@ -127,6 +137,37 @@ def order_of_beers(model, facts, line, slot, runs, is_on):
         arcs.append((node[before], node[after], follows))
         changes += pairs.get((before, after), of["change_beer"]) * follows
     arcs.append((0, 0, ~is_on))
+    model.add_circuit(arcs)
+    return changes
+
+
+def order_of_formats(model, facts, line, slot, runs, fills, is_on):
+    """R10: minutes of the changes between formats and beers where pairs of formats are given: each beer in one piece, each format too."""
+    of = facts.lines[line]
+    beers = {(before, after): takes for before, after, takes in of["change_pairs"]}
+    formats = {(before, after): takes for before, after, takes in of["format_pairs"]}
+    never = {(before, after) for before, after in of["never_after"]}
+    nodes = [(beer, format) for beer in sorted(runs) for format in sorted(fills[beer])]
+    place = {node: position + 1 for position, node in enumerate(nodes)}
+    arcs, changes, enters = [(0, 0, ~is_on)], 0, {beer: [] for beer in runs}
+    for node in nodes:
+        begins = model.new_bool_var(f"line {line} @{slot} begins with {node}")
+        arcs.append((0, place[node], begins))
+        enters[node[0]].append(begins)
+        arcs.append((place[node], 0, model.new_bool_var(f"line {line} @{slot} ends with {node}")))
+        arcs.append((place[node], place[node], ~fills[node[0]][node[1]]))
+    for before, after in permutations(nodes, 2):
+        takes = formats.get((before[1], after[1]), of["change_format"] if before[0] == after[0] else 0)
+        if takes is None or (before[0], after[0]) in never:
+            continue
+        follows = model.new_bool_var(f"line {line} @{slot} {after} after {before}")
+        arcs.append((place[before], place[after], follows))
+        if before[0] != after[0]:
+            takes = max(takes, beers.get((before[0], after[0]), of["change_beer"]))
+            enters[after[0]].append(follows)
+        changes += takes * follows
+    for beer, literals in enters.items():
+        model.add(sum(literals) == runs[beer])
     model.add_circuit(arcs)
     return changes
 

@@ -132,7 +132,7 @@ def finish(model, facts, ledger, lot):
     away = lambda slot: facts.is_away("vessel", lot.tank, facts.day(slot))
     lot.stays = model.new_bool_var(f"{lot.name} stays")
     lot.last_pack = {s: model.new_bool_var(f"{lot.name} last @{s}") for s in facts.package_slots if not away(s)}
-    dumps = facts.cellar_slots if lot.is_opening else []
+    dumps = [s for s in facts.cellar_slots if lot.is_opening and facts.may_dump(lot.tank, s)]
     lot.dumped = {s: model.new_bool_var(f"{lot.name} dumped @{s}") for s in dumps if not away(s)}
     ends = list(lot.last_pack.values()) + list(lot.dumped.values())
     model.add(sum(ends) + lot.stays == lot.present)

@@ -65,8 +65,17 @@ def move(model, facts, ledger, leavings, lots):
     for lot in new:
         model.add(sum(literal for literal in sources[id(lot)]) == lot.present)
         charge(model, facts, ledger, lot)
+    at_once(model, facts, new)
     tighten(model, facts, leavings, new)
     return pending
+
+
+def at_once(model, facts, lots):
+    """R24: so many transfers at a time."""
+    most = facts.transfer["at_once"]
+    for slot in facts.cellar_slots if most is not None else []:
+        takes = facts.transfer["job"]["takes"]
+        model.add(sum(takes * lot.fill[slot] for lot in lots if slot in lot.fill) <= most * facts.hours(slot))
 
 
 def tighten(model, facts, leavings, lots):
@@ -91,7 +100,7 @@ def move_one(model, facts, leaving, lots, sources):
     later = stages_to_come(model, stages, leaving)
     tanks = sorted({tank for one in stages for tank in one.tanks})
     is_single = all(len(one.tanks) == 1 for one in stages)
-    leaving.is_single = is_single
+    leaving.is_single, leaving.divided, leaving.fills = is_single, stages, []
     leaving.arrives = sum(sum(one.arrives) * one.is_chosen for one in stages)
     firsts, lasts = [], []
     for tank in tanks:
@@ -99,6 +108,7 @@ def move_one(model, facts, leaving, lots, sources):
         for lot in (lot for lot in lots if lot.tank == tank):
             fills_it = model.new_bool_var(f"{name} into {lot.name}")
             fills.append(fills_it)
+            leaving.fills.append((lot, fills_it))
             sources[id(lot)].append(fills_it)
             link(model, facts, leaving, lot, fills_it, stages)
             if is_single:

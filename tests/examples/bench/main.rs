@@ -6,6 +6,7 @@
 
 mod child;
 mod memory;
+mod peer;
 mod scale;
 mod table;
 

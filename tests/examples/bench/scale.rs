@@ -1,10 +1,13 @@
-//! The cases of `cases/scale`: for each size medians over its seeds, beside HiGHS as it comes with the same program and time.
+//! The cases of `cases/scale`: for each size medians over its seeds, beside HiGHS as it comes with the same program and time,
+//! and CP-SAT with the referee's formulation.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use cellarwright_tests::scale::{SEEDS, SIZES, Size, folder};
 
 use crate::child::{self, Measured, Way};
+use crate::peer::{self, Found};
 
 /// What is planned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -92,7 +95,10 @@ pub fn print(words: &[&str]) -> Result<(), String> {
         asked.seeds
     );
     println!(
-        "Both stop at a proven {} %. A time above the limit's is printed as it was; `-`: no plan.",
+        "Second lines: CP-SAT with the referee's formulation of the same rules and objective, two workers, the same seconds for its search alone."
+    );
+    println!(
+        "All stop at a proven {} %. A time above the limit's is printed as it was; `-`: no plan.",
         child::GAP * 100.0
     );
     println!(
@@ -162,6 +168,44 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
         percent(its(|measured| measured.gap)),
         its(|measured| measured.peak),
     );
+    let [own, highs] = [&own, &peer].map(|all| median(all, |measured| measured.objective));
+    cp_sat(job, size, seconds, asked, &format!("own {own:.0}, HiGHS {highs:.0}"));
+}
+
+/// A second line: CP-SAT with the referee's formulation, two workers and the same seconds for its search.
+fn cp_sat(job: Job, size: &Size, seconds: f64, asked: &Asked, objectives: &str) {
+    let (mut all, mut versions) = (Vec::new(), BTreeSet::new());
+    for seed in SEEDS.take(asked.seeds) {
+        let path = folder(size, seed).join(format!("{}.yaml", job.word()));
+        match peer::measure(&path, seconds, child::GAP) {
+            Ok((found, version)) => {
+                all.push(found);
+                versions.insert(version);
+            }
+            Err(message) => {
+                println!("{:<10} {:<10} CP-SAT did not run: {message}", job.word(), size.name);
+                return;
+            }
+        }
+    }
+    let its = |part: fn(&Found) -> f64| median(&all, part);
+    let done = all.iter().filter(|found| found.gap() <= child::GAP + 1e-6).count();
+    println!(
+        "{:<10} {:<10} CP-SAT {}: {} variables, {} constraints, built in {:.1} s; done {done}/{}, plan s {}, s {}, gap {}, bound {:.0}, {} MB; objectives: {objectives}, CP-SAT {:.0}",
+        job.word(),
+        size.name,
+        versions.into_iter().collect::<Vec<_>>().join(", "),
+        its(|found| found.variables),
+        its(|found| found.constraints),
+        its(|found| found.built),
+        asked.seeds,
+        tenths(its(|found| found.to_plan)),
+        tenths(its(|found| found.seconds)),
+        percent(its(Found::gap)),
+        its(|found| found.bound),
+        its(|found| found.peak),
+        its(|found| found.objective),
+    );
 }
 
 /// Solves that came to the gap, of those that were asked for; one that failed counts as not done.
@@ -172,7 +216,7 @@ fn done(all: &[Measured], asked: usize) -> String {
 }
 
 /// The middle one, not a number where there is none; of an even number the upper one.
-fn median(all: &[Measured], part: fn(&Measured) -> f64) -> f64 {
+fn median<T>(all: &[T], part: fn(&T) -> f64) -> f64 {
     let mut values: Vec<f64> = all.iter().map(part).collect();
     values.sort_by(f64::total_cmp);
     values.get(values.len() / 2).copied().unwrap_or(f64::NAN)

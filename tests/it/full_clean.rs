@@ -23,7 +23,7 @@ const F2: VesselId = VesselId(1);
 const STATES: usize = 4_000;
 
 /// Gives vessels of a random case full cleans that are due soon, and its beers marks.
-fn sharpen(made: &mut Case, random: &mut Random) {
+pub(crate) fn sharpen(made: &mut Case, random: &mut Random) {
     made.cleaning.marks = vec!["dark".into(), "nuts".into()];
     for beer in &mut made.beers {
         beer.marks = Marks(random.one_of(&[0, 0, 1, 2, 3]));

@@ -15,12 +15,13 @@ use serde_json::Value;
 
 use crate::best::tiny;
 use crate::formats_random::with_pairs;
+use crate::full_clean::sharpen;
 use crate::outages::random_outage;
 use crate::pins::random_pin;
 
 /// Random cases that are compared.
 const RANDOM: u64 = 75;
-/// Random cases with pins, with outages, and with pairs of formats.
+/// Random cases with pins, with outages, with pairs of formats, and with full cleans.
 const OF_EACH: u64 = 12;
 /// Cases that must have been compared, both optima proven.
 const LEAST: usize = 60;
@@ -125,18 +126,26 @@ fn with_outages(seed: u64) -> Case {
     case
 }
 
+/// A random case with full cleans that are due soon.
+fn with_full_cleans(seed: u64) -> Case {
+    let mut case = make(seed).case;
+    sharpen(&mut case, &mut Random::new(seed + 7_000));
+    case
+}
+
 #[test]
-fn with_pins_outages_and_pairs_of_formats_the_referee_finds_the_same_optimum() {
+fn with_pins_outages_pairs_of_formats_and_full_cleans_the_referee_finds_the_same_optimum() {
     let Some(python) = interpreter() else { return };
     let mut cases: Vec<Case> = (9_001..9_001 + OF_EACH).map(with_pins).collect();
     cases.extend((5_000..5_000 + OF_EACH).map(with_outages));
     cases.extend((0..OF_EACH).map(with_pairs));
+    cases.extend((0..OF_EACH).map(with_full_cleans));
     let equal = compare_all(&python, &cases);
     assert!(equal * 10 >= cases.len() * 7, "only {equal} of {} cases have a proven optimum", cases.len());
 }
 
 /// Hand-made cases that use what is stated; the others of `cases/tiny` must be refused, none is passed over.
-const HAND_MADE: [&str; 21] = [
+const HAND_MADE: [&str; 22] = [
     "tiny/brew-day",
     "tiny/cask",
     "tiny/early-and-late",
@@ -144,6 +153,7 @@ const HAND_MADE: [&str; 21] = [
     "tiny/filler-pressure",
     "tiny/format-changes",
     "tiny/friday-clean",
+    "tiny/full-clean",
     "tiny/in-stages",
     "tiny/mobile-line",
     "tiny/one-bright",

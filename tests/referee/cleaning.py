@@ -2,6 +2,7 @@
 
 from batches import as_variable, slot_of
 from facts import CELLAR
+from full_cleans import Clean, Fills, charge_clean, full_literals
 from pins import pinned_slots
 
 
@@ -11,8 +12,8 @@ def clean_fermenters(model, facts, ledger, batches):
     for vessel in facts.fermenters:
         of_vessel = sorted((batch for batch in batches if batch.vessel == vessel), key=lambda batch: batch.place)
         intervals = []
-        is_full = bool(of_vessel) and of_vessel[0].is_opening
-        if not is_full:
+        fills = Fills(model, facts, vessel)
+        if not (of_vessel and of_vessel[0].is_opening):
             first = of_vessel[0] if of_vessel else None
             if vessel in facts.dirty:
                 clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} before")
@@ -21,11 +22,13 @@ def clean_fermenters(model, facts, ledger, batches):
                 dirt(model, facts, ledger, vessel, None, clean)
                 if first:
                     fill_after(model, facts, ledger, None, clean, first)
+                    count_fill(fills, first, sum(clean.full.values()))
                     intervals += clean_intervals(model, clean, f"clean of {vessel}")
             else:
                 cleans += clean_again(model, facts, ledger, vessel, None, first)
                 if first:
                     fill_of_clean(model, facts, ledger, first)
+                    count_fill(fills, first, 0)
         for batch, after in zip(of_vessel, of_vessel[1:] + [None]):
             clean = may_clean(model, facts, ledger, vessel, f"clean of {vessel} after {batch.place}")
             cleans += [(vessel, slot, literal) for slot, literal in clean.items()]
@@ -36,8 +39,15 @@ def clean_fermenters(model, facts, ledger, batches):
             intervals += clean_intervals(model, clean, f"clean of {vessel} {batch.place}")
             if after:
                 fill_after(model, facts, ledger, batch, clean, after)
+                count_fill(fills, after, sum(clean.full.values()))
         model.add_no_overlap(intervals)
     return cleans
+
+
+def count_fill(fills, batch, is_full):
+    """R27: a batch that is brewed is a fill."""
+    is_beer = {beer: batch.is_beer(beer) for beer in batch.beers()}
+    fills.fill(batch.present, is_beer, is_full, f"batch {batch.place} in {batch.vessel}")
 
 
 def clean_again(model, facts, ledger, vessel, clean, after):
@@ -56,9 +66,7 @@ def clean_again(model, facts, ledger, vessel, clean, after):
             model.add(again <= sum(literal for s, literal in clean.items() if s < slot))
         if after:
             model.add(again + sum(fill for s, fill in after.first.items() if s <= slot) <= 1)
-        ledger.work(slot, of["clean"], again)
-        ledger.clean(slot, of["reach"], of["clean"]["takes"], again)
-        ledger.pay(facts.rates["clean"], again)
+        charge_clean(facts, ledger, vessel, slot, again, 0)
         found.append((vessel, slot, again))
     return found
 
@@ -71,13 +79,13 @@ def may_clean(model, facts, ledger, vessel, name):
         for slot in facts.cellar_slots
         if of["clean"]["takes"] <= facts.hours(slot) and not facts.is_away("vessel", vessel, facts.day(slot))
     ]
-    literals = {slot: model.new_bool_var(f"{name} @{slot}") for slot in slots}
-    model.add(sum(literals.values()) <= 1)
-    for slot, literal in literals.items():
-        ledger.work(slot, of["clean"], literal)
-        ledger.clean(slot, of["reach"], of["clean"]["takes"], literal)
-        ledger.pay(facts.rates["clean"], literal)
-    return literals
+    clean = Clean({slot: model.new_bool_var(f"{name} @{slot}") for slot in slots})
+    model.add(sum(clean.values()) <= 1)
+    fits = lambda slot: of["full_clean"]["job"]["takes"] <= facts.hours(slot)
+    clean.full = full_literals(model, facts, vessel, clean, fits, name)
+    for slot, literal in clean.items():
+        charge_clean(facts, ledger, vessel, slot, literal, clean.full.get(slot, 0))
+    return clean
 
 
 def emptied(batch):
@@ -95,6 +103,8 @@ def clean_after(model, facts, batch, clean):
         before = sum(empty for s, empty in empties.items() if s < slot)
         if same:
             before += batch.emptied_by_transfer.get(slot, 0)
+            if slot in clean.full and facts.transfer["job"]["takes"] + of["full_clean"]["job"]["takes"] > facts.hours(slot):
+                model.add(clean.full[slot] + batch.emptied_by_transfer.get(slot, 0) <= 1)
         model.add(sum(l for s, l in clean.items() if s <= slot) <= before)
 
 
@@ -109,6 +119,12 @@ def fill_after(model, facts, ledger, batch, clean, after):
             by_transfer = batch.emptied_by_transfer.get(slot, 0) if batch else 0
             if facts.transfer["job"]["takes"] + of["clean"]["takes"] + brew > facts.hours(slot):
                 model.add(fill + clean[slot] + by_transfer <= 2)
+            if slot in clean.full:
+                takes = of["full_clean"]["job"]["takes"] + brew
+                if takes > facts.hours(slot):
+                    model.add(fill + clean.full[slot] <= 1)
+                elif facts.transfer["job"]["takes"] + takes > facts.hours(slot):
+                    model.add(fill + clean.full[slot] + by_transfer <= 2)
         model.add(sum(f for s, f in after.first.items() if s <= slot) <= cleaned)
         old = [literal for s, literal in clean.items() if facts.start(slot) - facts.start(s) > facts.cleaning["stays_clean"]]
         if old:

@@ -80,6 +80,12 @@ def draw_from_lots(model, facts, lots):
             within_hard_end(model, facts, lot, slot, packs[slot])
             for beer, is_beer in lot.is_beer.items():
                 good = [fill for s, fill in lot.fill.items() if may_be_packaged(facts, lot.tank, beer, s, slot)]
+                good += [
+                    -full
+                    for s, full in lot.full.items()
+                    if may_be_packaged(facts, lot.tank, beer, s, slot)
+                    and not may_be_packaged(facts, lot.tank, beer, s, slot, True)
+                ]
                 if not lot.is_opening:
                     model.add(packs[slot] + is_beer - 1 <= sum(good))
         is_dumped = sum(lot.dumped.values())

@@ -1,6 +1,7 @@
 """What the referee states beyond the plain facts of a case. A case that uses anything else is refused."""
 
 STATED = {
+    "full cleans",
     "materials",
     "pairs of formats",
     "people of an outage",

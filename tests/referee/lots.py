@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from amounts import HECTOLITRE, nearest
 from batches import as_variable, one_of
+from full_cleans import Fills, full_literals
 from pressure import holds_carbonation
 
 
@@ -23,30 +24,32 @@ class Lot:
     is_opening: bool = False
     filled_on: object = None
     fill: dict = field(default_factory=dict)
+    full: dict = field(default_factory=dict)
     last_pack: dict = field(default_factory=dict)
     dumped: dict = field(default_factory=dict)
     stays: object = 0
     name: str = ""
 
 
-def filling_takes(facts, tank):
-    """R06: clean, purge and transfer of a bright tank, one after another."""
+def filling_takes(facts, tank, is_full=False):
+    """R06: clean (in full or not), purge and transfer of a bright tank, one after another."""
     of = facts.vessels[tank]
-    return of["clean"]["takes"] + of["purge"]["takes"] + facts.transfer["job"]["takes"]
+    clean = of["full_clean"]["job"] if is_full else of["clean"]
+    return clean["takes"] + of["purge"]["takes"] + facts.transfer["job"]["takes"]
 
 
-def may_be_packaged(facts, tank, beer, fill, slot):
+def may_be_packaged(facts, tank, beer, fill, slot, is_full=False):
     """R06: whether a lot that was filled in one slot may be packaged from in another."""
     carbonating = facts.carbonating_takes(beer) if facts.is_forced(beer) else 0
-    done = facts.start(fill) + filling_takes(facts, tank) + carbonating
+    done = facts.start(fill) + filling_takes(facts, tank, is_full) + carbonating
     return slot > fill and facts.start(slot) >= done
 
 
-def may_be_filled_again(facts, tank, beer, slot):
+def may_be_filled_again(facts, tank, beer, slot, is_full=False):
     """R06: whether a tank may be filled in the slot of its last packaging."""
     of = facts.vessels[tank]
     slowest = max(-(-of["holds"] * 60 // facts.pace(line)) for line in facts.lines_of(beer))
-    return of["refill_same_shift"] and slowest + filling_takes(facts, tank) <= facts.hours(slot)
+    return of["refill_same_shift"] and slowest + filling_takes(facts, tank, is_full) <= facts.hours(slot)
 
 
 def beers_of(facts, tank):
@@ -87,7 +90,7 @@ def make_lots(model, facts, ledger):
     """All lots: what is there on day 0, and what may be filled."""
     lots = []
     for tank in facts.brights:
-        before = None
+        before, fills = None, Fills(model, facts, tank)
         for there in [t for t in facts.in_tank if t["vessel"] == tank and t["is_bright"]]:
             before = opening_lot(facts, there)
             finish(model, facts, ledger, before)
@@ -99,6 +102,7 @@ def make_lots(model, facts, ledger):
             lot = new_lot(model, facts, tank, place, beers, slots)
             finish(model, facts, ledger, lot)
             follow(model, facts, before, lot)
+            fills.fill(lot.present, lot.is_beer, sum(lot.full.values()), lot.name)
             lots.append(lot)
             before = lot
     return lots
@@ -123,6 +127,8 @@ def new_lot(model, facts, tank, place, beers, slots):
     model.add(volume >= of["least"] * present)
     lot = Lot(tank, place, present, volume, is_beer, name=name)
     lot.fill = one_of(model, slots, present, f"{name} fill")
+    fits = lambda slot: filling_takes(facts, tank, True) <= facts.hours(slot)
+    lot.full = full_literals(model, facts, tank, lot.fill, fits, name)
     lot.filled_on = sum(facts.day(slot) * literal for slot, literal in lot.fill.items())
     return lot
 
@@ -198,6 +204,10 @@ def follow(model, facts, before, lot):
         if slot in before.last_pack:
             never = [is_beer for beer, is_beer in before.is_beer.items() if not may_be_filled_again(facts, lot.tank, beer, slot)]
             model.add(fill + before.last_pack[slot] + sum(never) <= 2)
+            if slot in lot.full:
+                is_fit = lambda beer: may_be_filled_again(facts, lot.tank, beer, slot, True)
+                never = [is_beer for beer, is_beer in before.is_beer.items() if not is_fit(beer)]
+                model.add(lot.full[slot] + before.last_pack[slot] + sum(never) <= 2)
 
 
 def keep_apart(model, facts, lots):

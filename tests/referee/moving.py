@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import combinations_with_replacement
 
 from amounts import HECTOLITRE
+from full_cleans import charge_clean
 from lots import beers_of
 
 MOST_TRANSFERS = 4
@@ -177,13 +178,12 @@ def charge(model, facts, ledger, lot):
     """R06, R09: the work of filling a bright tank: clean, purge, transfer, carbonate."""
     of, rates = facts.vessels[lot.tank], facts.rates
     for slot, fill in lot.fill.items():
-        ledger.work(slot, of["clean"], fill)
-        ledger.clean(slot, of["reach"], of["clean"]["takes"], fill)
+        charge_clean(facts, ledger, lot.tank, slot, fill, lot.full.get(slot, 0))
         ledger.work(slot, of["purge"], fill)
         ledger.work(slot, facts.transfer["job"], fill)
         if any(facts.carbonate["crew"]):
             ledger.work(slot, facts.carbonate, carbonates(model, facts, lot, fill, slot))
-    ledger.pay(rates["clean"] + rates["transfer"] + of["purge_gas"], lot.present)
+    ledger.pay(rates["transfer"] + of["purge_gas"], lot.present)
     for beer, is_beer in lot.is_beer.items():
         cents = facts.gas(beer) if facts.is_forced(beer) else 0
         if cents:

@@ -1,9 +1,10 @@
 //! Vessels, how they are cleaned and filled, what is in them, what is settled about them.
 
 use cellarwright_model::case::{
-    Away, Case, Cause, Filter, InTank, Pin, PinnedWork, Reach, RoleTimes, TankWork, TankWorkKind, Transfer,
-    Turnaround, Vessel,
+    Away, Case, Cause, Filter, InTank, Pin, PinnedWork, Reach, RoleTimes, SinceFull, TankWork, TankWorkKind,
+    Transfer, Turnaround, Vessel,
 };
+use cellarwright_model::ids::VesselId;
 use serde_json::{Value, json};
 
 use super::job;
@@ -15,7 +16,8 @@ pub fn sets(case: &Case, reach: Reach) -> Vec<usize> {
 
 /// Vessels.
 pub fn vessels(case: &Case) -> Value {
-    let one = |vessel: &Vessel| {
+    let one = |id: VesselId| {
+        let SinceFull { fills, marks } = case.since_full(id);
         let Vessel {
             name: _,
             uses,
@@ -25,7 +27,7 @@ pub fn vessels(case: &Case) -> Value {
             relief,
             beer_height,
             clean,
-            full_clean: _,
+            full_clean,
             reach,
             purge,
             clean_after,
@@ -33,7 +35,7 @@ pub fn vessels(case: &Case) -> Value {
             reaches,
             rest: _,
             price: _,
-        } = vessel;
+        } = case.vessel(id);
         json!({
             "ferment": uses.ferment,
             "package": uses.package,
@@ -44,6 +46,10 @@ pub fn vessels(case: &Case) -> Value {
             "relief": relief.0,
             "beer_height": beer_height,
             "clean": job(clean),
+            "full_clean": full_clean.map(|full| json!({
+                "job": job(&full.job), "cost": full.cost.map(|cost| cost.0), "every": full.every, "after": full.after.0,
+            })),
+            "since_full": {"fills": fills, "marks": marks.0},
             "reach": sets(case, *reach),
             "purge": job(&purge.job),
             "purge_gas": purge.gas.0,
@@ -55,7 +61,7 @@ pub fn vessels(case: &Case) -> Value {
             })),
         })
     };
-    case.vessels.iter().map(one).collect()
+    case.vessel_ids().map(one).collect()
 }
 
 /// Cleaning sets, how long a vessel stays clean, how long it may stay dirty.

@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use cellarwright_model::case::{Aim, Case, Outage};
+use cellarwright_model::case::{Aim, Case, Connected, Material, Outage};
+use cellarwright_model::ids::FormatId;
 use cellarwright_model::units::Minutes;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, NoObserver, Options, SolveError, solve};
@@ -11,7 +12,8 @@ use cellarwright_tests::export::export;
 use cellarwright_tests::generator::make;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::referee::{Ended, Verdict, python, referee};
-use serde_json::Value;
+use cellarwright_tests::small::{hl, money, order, plenty};
+use serde_json::{Value, json};
 
 use crate::best::tiny;
 use crate::formats_random::with_pairs;
@@ -21,8 +23,8 @@ use crate::pins::random_pin;
 
 /// Random cases that are compared.
 const RANDOM: u64 = 75;
-/// Random cases with pins, with outages, with pairs of formats, and with full cleans.
-const OF_EACH: u64 = 12;
+/// Random cases of each further theme.
+const OF_EACH: u64 = 10;
 /// Cases that must have been compared, both optima proven.
 const LEAST: usize = 60;
 /// Effort of the referee for each of its searches, in the deterministic time of its solver.
@@ -133,15 +135,51 @@ fn with_full_cleans(seed: u64) -> Case {
     case
 }
 
+/// A random case in which vessels reach some others and some lines, and transfers are done one at a time.
+fn with_reach(seed: u64) -> Case {
+    let mut case = make(seed).case;
+    let mut random = Random::new(seed + 31);
+    case.transfer.at_once = Some(1);
+    let (vessels, lines): (Vec<_>, Vec<_>) = (case.vessel_ids().collect(), case.line_ids().collect());
+    for vessel in &mut case.vessels {
+        if random.percent(60) {
+            vessel.reaches = Some(Connected {
+                vessels: vessels.iter().copied().filter(|_| random.percent(60)).collect(),
+                lines: lines.iter().copied().filter(|_| random.percent(80)).collect(),
+            });
+        }
+    }
+    case
+}
+
+/// A random case in which packages use up a material that is short: at any price, by the pack, or not to be had.
+fn with_materials(seed: u64) -> Case {
+    let mut case = make(seed).case;
+    let mut random = Random::new(seed + 47);
+    case.materials.push(Material {
+        name: "labels".into(),
+        uses: (0..case.formats.len()).map(|format| (FormatId(format), random.between(1, 3))).collect(),
+        in_stock: random.between(0, 20),
+        lead: random.percent(75).then(|| random.between(0, 3)),
+        least_order: random.one_of(&[0, 0, 15]),
+        pack: random.percent(40).then_some(12),
+        price_per_1000: money(random.between(100, 4_000)),
+        deliveries: vec![(random.between(0, 3), random.between(0, 15))],
+        ..Material::default()
+    });
+    case
+}
+
 #[test]
-fn with_pins_outages_pairs_of_formats_and_full_cleans_the_referee_finds_the_same_optimum() {
+fn with_pins_outages_and_all_else_that_is_stated_the_referee_finds_the_same_optimum() {
     let Some(python) = interpreter() else { return };
     let mut cases: Vec<Case> = (9_001..9_001 + OF_EACH).map(with_pins).collect();
     cases.extend((5_000..5_000 + OF_EACH).map(with_outages));
-    cases.extend((0..OF_EACH).map(with_pairs));
-    cases.extend((0..OF_EACH).map(with_full_cleans));
+    for theme in [with_pairs, with_full_cleans, with_reach, with_materials] {
+        cases.extend((0..OF_EACH).map(theme));
+    }
     let equal = compare_all(&python, &cases);
-    assert!(equal * 10 >= cases.len() * 7, "only {equal} of {} cases have a proven optimum", cases.len());
+    assert!(equal * 10 >= cases.len() * 8, "only {equal} of {} cases have a proven optimum", cases.len());
 }
 
 /// Hand-made cases that use what is stated; the others of `cases/tiny` must be refused, none is passed over.
@@ -232,4 +270,107 @@ fn the_referee_can_fail() {
     let answer = exact(&case);
     assert_eq!(compare(&case, &answer, &verdicts[0]), Ok(true));
     assert!(compare(&case, &answer, &verdicts[1]).is_err(), "{verdicts:?}");
+}
+
+/// Sets a number of every entry of a list of the exported facts.
+fn set_each(facts: &mut Value, list: &str, key: &str, to: Value) {
+    for entry in facts[list].as_array_mut().expect("a list") {
+        entry[key] = to.clone();
+    }
+}
+
+/// For each rule that the referee states a case, and a change of the facts that only this rule looks at.
+type Turn = (&'static str, Case, fn(&mut Value));
+
+fn turns() -> Vec<Turn> {
+    let random = |seed: u64| make(seed).case;
+    vec![
+        ("R01", random(7), |facts| facts["brewhouse"]["fill_within"] = json!(0)),
+        ("R02", tiny("part-batch"), |facts| set_each(facts, "vessels", "least", json!(1_000_000_000))),
+        ("R03", random(3), |facts| facts["brewhouse"]["turns_per_day"] = json!(9)),
+        ("R04", tiny("brew-day"), |facts| set_each(facts, "beers", "stay", json!(0))),
+        ("R05", random(4), |facts| facts["rates"]["waiting"] = json!(0)),
+        ("R06", tiny("one-bright"), |facts| set_each(facts, "vessels", "refill_same_shift", json!(true))),
+        ("R07", random(4), |facts| facts["carbonate"]["takes"] = json!(20_000)),
+        ("R08", tiny("stuck-fermentation"), |facts| facts["rates"]["dirty"] = json!(0)),
+        ("R09", random(11), |facts| {
+            for crew in facts["crews"].as_array_mut().expect("crews") {
+                for people in crew["people"].as_array_mut().expect("people") {
+                    *people = json!(10 * people.as_i64().expect("a number"));
+                }
+            }
+        }),
+        ("R10", tiny("cask"), |facts| set_each(facts, "lines", "start_up", json!(0))),
+        ("R11", tiny("spunding"), |facts| {
+            set_each(facts, "vessels", "rated", json!(1_000_000));
+            set_each(facts, "vessels", "relief", json!(1_000_000));
+        }),
+        ("R12", random(12), |facts| facts["transfer"]["loss_fixed"] = json!(0)),
+        ("R13", orders_case("whole"), |facts| set_each(facts, "orders", "whole", json!(false))),
+        ("R14", tiny("full-clean"), |facts| facts["dirty"] = json!([])),
+        ("R15", tiny("brew-day"), |facts| {
+            facts["outages"] = json!([{
+                "what": "brewhouse", "which": 0, "first_day": 0, "last_day": 99, "must_be_empty": false,
+                "is_upkeep": false, "crew": [0, 0, 0],
+            }]);
+        }),
+        ("R16", tiny("pinned"), |facts| facts["pins"] = json!([])),
+        ("R20", tiny("in-stages"), |facts| {
+            for slot in facts["calendar"]["slots"].as_array_mut().expect("slots") {
+                slot["works"] = json!([true, true, true]);
+            }
+        }),
+        ("R21", tiny("brew-day"), |facts| set_each(facts, "beers", "direct", json!(false))),
+        ("R22", tiny("in-stages"), |facts| set_each(facts, "beers", "split", json!("never"))),
+        ("R24", tiny("one-bright"), |facts| facts["transfer"]["at_once"] = json!(0)),
+        ("R25", short_of_labels(), |facts| facts["materials"] = json!([])),
+        ("R26", tiny("warm-store"), |facts| facts["warm_store"] = Value::Null),
+        ("R27", tiny("full-clean"), |facts| set_each(facts, "vessels", "full_clean", Value::Null)),
+    ]
+}
+
+/// Beer in plenty and ten labels, which cannot be ordered.
+fn short_of_labels() -> Case {
+    let mut case = plenty(3);
+    case.orders.push(order(0, 0, hl(200), 3));
+    case.materials.push(Material {
+        name: "labels".into(),
+        uses: vec![(FormatId(0), 1)],
+        in_stock: 10,
+        ..Material::default()
+    });
+    case
+}
+
+/// A case of `cases/orders`.
+fn orders_case(name: &str) -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/orders").join(name).join("brewplan.yaml");
+    read_case(&path).case.expect("a case")
+}
+
+#[test]
+fn every_rule_that_the_referee_states_turns_its_optimum() {
+    let Some(python) = interpreter() else { return };
+    let turns = turns();
+    let facts: Vec<Value> = turns
+        .iter()
+        .flat_map(|(_, case, change)| {
+            let as_it_is = export(case);
+            let mut changed = as_it_is.clone();
+            change(&mut changed);
+            [as_it_is, changed]
+        })
+        .collect();
+    let verdicts = referee(&python, &facts, EFFORT).expect("the referee answers");
+    let mut wrong = Vec::new();
+    for ((rule, case, _), verdicts) in turns.iter().zip(verdicts.chunks(2)) {
+        if compare(case, &exact(case), &verdicts[0]) != Ok(true) {
+            wrong.push(format!("{rule}: the case as it is, {:?}", verdicts[0]));
+        }
+        // With the fact changed no plan of the case as it is may be the optimum any more.
+        if compare(case, &exact(case), &verdicts[1]).is_ok() {
+            wrong.push(format!("{rule}: nothing turns, {:?}", verdicts[1]));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -48,7 +48,7 @@ def parts_of_a_cent(facts):
             an_hour += [crew["overtime"]["cost"] * people for people in set(crew["people"])]
     prices = [Fraction(price, HECTOLITRE) for price in a_hectolitre]
     prices += [Fraction(price, 60 * TICKS) for price in an_hour]
-    prices += [Fraction(material["price_per_1000"], 100_000) for material in facts.materials]
+    prices += [Fraction(material["price_per_1000"], 10_000_000) for material in facts.materials]
     if facts.is_orders and any(beer["sales"] is not None for beer in facts.beers):
         prices.append(Fraction(1, 100))
     return lcm(*(price.denominator for price in prices))

@@ -3,8 +3,8 @@
 from fractions import Fraction
 from math import lcm
 
-# Pieces are counted in hundredths.
-PARTS = 100
+# Pieces are counted in ten thousandths.
+PARTS = 10_000
 
 
 def order_materials(model, facts, ledger, packaged):
@@ -19,7 +19,7 @@ def order_materials(model, facts, ledger, packaged):
         if not runs:
             continue
         whole = lcm(*(facts.formats[format]["contents"] for format in pieces))
-        most = 10**7 * PARTS
+        most = 10**6 * PARTS
         bought = model.new_int_var(0, most, f"bought of {number}")
         for day in range(facts.days):
             used = sum(

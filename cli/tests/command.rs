@@ -545,6 +545,9 @@ fn a_repeating_week_says_what_it_leaves_out_and_what_it_cannot_count() {
     let output = run(&["keep-up", &case("tiny/tank-inspected")]);
     assert_ends(&output, 0);
     assert_says(&text(&output.stdout), &["Left out of the brew plan", "beer in tank", "outages and upkeep"]);
+    let output = run(&["keep-up", &case("tiny/serving-tanks"), "--weeks", "4"]);
+    assert_ends(&output, 0);
+    assert_plain(&text(&output.stdout));
     let output = run(&["keep-up", &case("tiny/keg-pool")]);
     assert_ends(&output, 2);
     assert_says(&text(&output.stderr), &["cannot count kegs that go round", "take `kegs`"]);

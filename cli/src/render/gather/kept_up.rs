@@ -58,6 +58,7 @@ pub fn of_kept(kept: &KeptUp, findings: &[Finding], asked: f64, interrupted: boo
         a_week_hl: view.packaged_hl / weeks,
         view,
         weeks: kept.weeks,
+        poured_a_week_hl: kept.kept.breakdown.poured_planned.hectolitres() / weeks,
         for_ever: kept.for_ever.map(|bound| objective_units(case, bound)),
         goods: goods(kept),
         left_out: kept.left_out.iter().map(|&left_out| words::left_out(left_out)).collect(),

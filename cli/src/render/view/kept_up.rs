@@ -30,6 +30,8 @@ pub struct KeptView {
     pub weeks: usize,
     /// Packaged in a week.
     pub a_week_hl: f64,
+    /// Poured in the taproom in a week.
+    pub poured_a_week_hl: f64,
     /// No cycle of any length is worth more a week, in the objective's unit; none where that is not known.
     pub for_ever: Option<f64>,
     /// By beer and format.

@@ -56,7 +56,12 @@ pub fn verdict(kept: &KeptView) -> Vec<String> {
     let seconds = grouped(verdict.seconds, 1);
     let cycle = count(kept.weeks, "week", "weeks");
     let (objective, a_week) = (amount(verdict.objective, unit), hl(kept.a_week_hl));
-    let mut sentences = vec![format!("For ever, in a cycle of {cycle}: {a_week} hL packaged a week.")];
+    let poured = match kept.poured_a_week_hl {
+        poured if poured > 0.0 => format!(", {} hL poured", hl(poured)),
+        _ => String::new(),
+    };
+    let mut sentences =
+        vec![format!("For ever, in a cycle of {cycle}: {a_week} hL packaged{poured} a week.")];
     sentences.push(match verdict.status {
         "optimal" => format!("It is the best cycle of {cycle} there is: {objective} a cycle, proven in {seconds} s."),
         "within_gap" => format!("A cycle is worth {objective}, within the gap asked for after {seconds} s."),
@@ -80,7 +85,8 @@ pub fn verdict(kept: &KeptView) -> Vec<String> {
         _ => "Nothing is proven yet: there was no time for a bound.".to_owned(),
     });
     if let Some(for_ever) = kept.for_ever {
-        let longer = verdict.bound.is_some_and(|bound| bound < 0.999 * for_ever * kept.weeks as f64);
+        let of_cycle = for_ever * kept.weeks as f64;
+        let longer = verdict.bound.is_some_and(|bound| of_cycle - bound > 1e-3 * of_cycle.abs());
         let longer = if longer { "; a longer cycle may come nearer to that" } else { "" };
         sentences.push(format!(
             "In no cycle of any length is a week worth more than {}{longer}.",

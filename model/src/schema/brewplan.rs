@@ -8,7 +8,7 @@ use super::shared::{
     CREW, DATE, DATED_KEGS, DATED_PIECES, DAYS, MONEY, NAME, NAMES, ORDERED, SHARE, TIME, VOLUME, WEEKDAYS,
     YES_NO,
 };
-use super::{Kind, Map, Scalar, map, optional, required};
+use super::{Kind, Map, Scalar, map, optional, required, tables};
 
 /// Most kegs or pieces of a material.
 const MOST: i64 = 1_000_000_000;
@@ -81,8 +81,8 @@ pub const BREWPLAN: Map = map(&[
     ),
     optional(
         "orders",
-        Kind::Either(&[Kind::One(Scalar::Path), Kind::List(&Kind::Map(&ORDER))]),
-        "Orders, or the CSV file that lists them.",
+        Kind::Either(&[Kind::One(Scalar::Path), Kind::List(&Kind::Map(&ORDER)), Kind::Map(&tables::ORDERS)]),
+        "Orders, or the CSV file or workbook that lists them, or such a file with its sheet and columns.",
         "orders.csv",
     ),
     optional(
@@ -99,14 +99,18 @@ pub const BREWPLAN: Map = map(&[
     ),
     optional(
         "stock",
-        Kind::List(&Kind::Map(&STOCK)),
-        "Packaged beer that is there on the first day.",
+        Kind::Either(&[Kind::One(Scalar::Path), Kind::List(&Kind::Map(&STOCK)), Kind::Map(&tables::STOCK)]),
+        "Packaged beer that is there on the first day, or the file that lists it.",
         "[{beer: Lantern Pale, format: can case, quantity: 9 hL}]",
     ),
     optional(
         "in_tank",
-        Kind::List(&Kind::Map(&IN_TANK)),
-        "Beer in vessels on the first day.",
+        Kind::Either(&[
+            Kind::One(Scalar::Path),
+            Kind::List(&Kind::Map(&IN_TANK)),
+            Kind::Map(&tables::IN_TANK),
+        ]),
+        "Beer in vessels on the first day, or the file that lists it.",
         "[{vessel: F1, beer: Lantern Pale, filled: 20 hL, on: 2026-11-26}]",
     ),
     optional(

@@ -13,6 +13,7 @@ mod lines;
 mod pins;
 mod scalar;
 mod shared;
+mod tables;
 #[cfg(test)]
 mod tests;
 

@@ -11,7 +11,7 @@ use serde_yaml::Value;
 use super::{File, Kind, Map, Need, Scalar, json};
 use crate::finding::{PathStep, Severity};
 use crate::yaml::node::listening;
-use crate::yaml::{read_case, read_texts};
+use crate::yaml::{ReadOutcome, read_case, read_texts};
 
 /// What stands, or is asked for, at a place: single values (by what is allowed), and kinds of lists and mappings.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -106,27 +106,70 @@ fn place_of(file: File, path: &[PathStep], table: &Places) -> String {
     at
 }
 
+/// The tables beside the example that uses every key, in one workbook.
+fn in_a_workbook() -> (String, Vec<u8>) {
+    let folder = every_key().parent().unwrap().to_owned();
+    let mut brewplan = std::fs::read_to_string(folder.join("tables.yaml")).unwrap();
+    let mut book = rust_xlsxwriter::Workbook::new();
+    for (name, sheet) in [("orders.csv", "Orders"), ("stock.csv", "Stock"), ("tanks.csv", "Tanks")] {
+        let into = book.add_worksheet();
+        into.set_name(sheet).unwrap();
+        let mut rows = csv::ReaderBuilder::new().has_headers(false).from_path(folder.join(name)).unwrap();
+        for (line, row) in (0_u32..).zip(rows.records()) {
+            for (column, cell) in (0_u16..).zip(&row.unwrap()) {
+                into.write_string(line, column, cell).unwrap();
+            }
+        }
+        assert!(brewplan.contains(name));
+        brewplan = brewplan.replace(&format!("file: {name}"), &format!("file: book.xlsx\n  sheet: {sheet}"));
+    }
+    (brewplan, book.save_to_buffer().unwrap())
+}
+
+/// Reads all files: how each brew plan is called, and what came of it.
+fn outcomes() -> Vec<(String, ReadOutcome)> {
+    let mut all: Vec<(String, ReadOutcome)> =
+        files().0.iter().map(|path| (path.display().to_string(), read_case(path))).collect();
+    let (brewplan, book) = in_a_workbook();
+    let cellar = std::fs::read(every_key().with_file_name("cellar.yaml")).unwrap();
+    let texts: [(&str, &[u8]); 3] =
+        [("workbook.yaml", brewplan.as_bytes()), ("cellar.yaml", &cellar), ("book.xlsx", &book)];
+    all.push(("workbook.yaml".to_owned(), read_texts(&texts)));
+    all
+}
+
+#[test]
+fn a_workbook_and_csv_files_of_the_same_rows_are_the_same_case() {
+    let all = outcomes();
+    let case = |end: &str| all.iter().find(|(name, _)| name.ends_with(end)).unwrap().1.case.clone().unwrap();
+    assert!(case("workbook.yaml") == case("every_key/tables.yaml"));
+    assert_eq!(case("workbook.yaml").in_tank.len(), 12);
+}
+
 /// Everything that the reader asks of all files.
 fn asked(table: &Places) -> Places {
     let mut found = Places::new();
-    for path in files().0 {
-        listening::take();
-        let shown = path.display().to_string();
-        let outcome = read_case(&path);
+    listening::take();
+    let all = outcomes();
+    let heard = listening::take();
+    for (_, outcome) in &all {
         let errors: Vec<_> =
             outcome.findings.iter().filter(|finding| finding.severity == Severity::Error).collect();
         assert!(errors.is_empty(), "{errors:#?}");
-        for (name, path, what, word) in listening::take() {
-            let file = if name == shown { File::BrewPlan } else { File::Cellar };
-            let at = (file.word().to_owned(), place_of(file, &path, table));
-            let place = found.entry(at).or_default();
-            match what {
-                "value" => place.kinds.insert(word),
-                "key" => place.keys.insert(word),
-                "needed" => place.needed.insert(word),
-                kind => place.kinds.insert(kind.to_owned()),
-            };
-        }
+    }
+    // What stands in tables is asked of lists that the brew plan could hold itself.
+    let is_table = |name: &str| [".csv", ".xlsx"].iter().any(|end| name.ends_with(end));
+    for (name, path, what, word) in heard.into_iter().filter(|heard| !is_table(&heard.0)) {
+        let is_brewplan = all.iter().any(|(brewplan, _)| *brewplan == name);
+        let file = if is_brewplan { File::BrewPlan } else { File::Cellar };
+        let at = (file.word().to_owned(), place_of(file, &path, table));
+        let place = found.entry(at).or_default();
+        match what {
+            "value" => place.kinds.insert(word),
+            "key" => place.keys.insert(word),
+            "needed" => place.needed.insert(word),
+            kind => place.kinds.insert(kind.to_owned()),
+        };
     }
     found
 }

@@ -28,11 +28,11 @@ pub fn about_file(
     }
 }
 
-/// Reads a file as text.
+/// Reads a file.
 ///
 /// # Errors
-/// A finding if the file cannot be read, is too large, or is not text.
-pub fn read_text(path: &Path, file: &str) -> Result<String, Finding> {
+/// A finding if the file cannot be read, or is too large.
+pub fn read_bytes(path: &Path, file: &str) -> Result<Vec<u8>, Finding> {
     let allowed = "the path of a file; paths inside a brew plan begin in its own folder";
     let unreadable = |error: &std::io::Error| {
         let why = match error.kind() {
@@ -57,7 +57,7 @@ pub fn read_text(path: &Path, file: &str) -> Result<String, Finding> {
     let mut bytes = Vec::new();
     let opened = std::fs::File::open(path).map_err(|error| unreadable(&error))?;
     opened.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| unreadable(&error))?;
-    as_text(&bytes, file)
+    Ok(bytes)
 }
 
 /// Bytes as text without a byte-order mark and with plain line ends.

@@ -25,6 +25,7 @@ pub(crate) mod quantity;
 mod sense;
 mod span;
 pub(crate) mod store;
+mod tables;
 mod tank_work;
 mod taproom;
 mod weekly;
@@ -45,15 +46,15 @@ use node::{Fields, Findings, Node};
 pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232",
-    "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404",
-    "V405", "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425",
-    "V431", "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477",
-    "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V487", "V488", "V501", "V502",
-    "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531",
-    "V532", "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562",
-    "V563", "V564", "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582",
-    "V583", "V586", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
+    "V113", "V114", "V141", "V142", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209",
+    "V231", "V232", "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402",
+    "V403", "V404", "V405", "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423",
+    "V424", "V425", "V431", "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475",
+    "V476", "V477", "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V487", "V488",
+    "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513",
+    "V514", "V531", "V532", "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546",
+    "V561", "V562", "V563", "V564", "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580",
+    "V581", "V582", "V583", "V586", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
 ];
 
 /// Said where a text is no YAML.
@@ -73,27 +74,34 @@ pub struct ReadOutcome {
 /// Where texts come from: files, or texts in memory.
 trait Library {
     /// The text of a file named relative to the brew plan, and the name to show.
-    fn text(&self, name: &str) -> (String, Result<String, Finding>);
+    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
+        let (shown, bytes) = self.bytes(name);
+        let text = bytes.and_then(|bytes| guard::as_text(&bytes, &shown));
+        (shown, text)
+    }
+
+    /// The bytes of a file named relative to the brew plan, and the name to show.
+    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>);
 }
 
 struct Folder(PathBuf);
 
 impl Library for Folder {
-    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
+    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>) {
         let path = self.0.join(name);
         let shown = path.display().to_string();
-        let text = guard::read_text(&path, &shown);
-        (shown, text)
+        let bytes = guard::read_bytes(&path, &shown);
+        (shown, bytes)
     }
 }
 
 struct Memory<'m>(&'m [(&'m str, &'m [u8])]);
 
 impl Library for Memory<'_> {
-    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
+    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>) {
         let found = self.0.iter().find(|(known, _)| *known == name);
         let missing = || guard::about_file("V101", name, None, "nothing", "a file that can be read");
-        (name.to_owned(), found.map_or_else(|| Err(missing()), |(_, bytes)| guard::as_text(bytes, name)))
+        (name.to_owned(), found.map_or_else(|| Err(missing()), |(_, bytes)| Ok(bytes.to_vec())))
     }
 }
 
@@ -241,9 +249,14 @@ fn lower(
     fields.finish();
     let calendar = calendar?;
     let known = orders::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar };
-    let mut orders = match orders::csv_path(fields) {
-        Some(path) => read_csv(library, &path, &known, outcome),
-        None => orders_node.map(|node| orders::inline(&node, &known)).unwrap_or_default(),
+    let csv = orders::csv_path(fields).filter(|path| !is_workbook(library, path));
+    let mut orders = match (csv, orders_node) {
+        (Some(path), _) => read_csv(library, &path, &known, outcome),
+        (None, Some(node)) => {
+            let read = |node: &Node| orders::inline(node, &known);
+            listed(library, &node, tables::ORDERS, outcome, read).unwrap_or_default()
+        }
+        (None, None) => Vec::new(),
     };
     if let Some(node) = weekly_node {
         weekly::add(&node, &known, &mut orders);
@@ -255,10 +268,16 @@ fn lower(
         calendar: &calendar,
     };
     let in_store = yeast::in_store(fields, &strains, &calendar);
-    let (in_tank, generations) = opening::in_tank(fields, &known);
+    let in_tank = fields.optional("in_tank").and_then(|node| {
+        listed(library, &node, tables::IN_TANK, outcome, |node| opening::in_tank(node, &known))
+    });
+    let (in_tank, generations) = in_tank.unwrap_or_default();
     let dirty = opening::dirty(fields, &known, &in_tank);
     let since_full = full_clean::since_full(fields, &known, &in_tank, &dirty);
-    let stock = opening::stock(fields, &known);
+    let stock = fields
+        .optional("stock")
+        .and_then(|node| listed(library, &node, tables::STOCK, outcome, |node| opening::stock(node, &known)));
+    let stock = stock.unwrap_or_default();
     let plant = fixed::Plant {
         lines: &cellar.lines,
         filters: &cellar.filters,
@@ -306,6 +325,24 @@ fn lower(
         cooling: cellar.cooling,
         yeast: Yeasts { strains, in_store, in_tank: generations },
     })
+}
+
+fn is_workbook(library: &dyn Library, name: &str) -> bool {
+    library.bytes(name).1.is_ok_and(|bytes| tables::is_workbook(&bytes))
+}
+
+/// A list read where it stands: in the brew plan, or in a table that it names; none where the table cannot be read.
+fn listed<T>(
+    library: &dyn Library,
+    node: &Node,
+    known: &[tables::Known],
+    outcome: &mut ReadOutcome,
+    read: impl FnOnce(&Node) -> T,
+) -> Option<T> {
+    if !tables::is_named(node) {
+        return Some(read(node));
+    }
+    tables::read(library, node, known, outcome).map(|table| table.read(outcome, read))
 }
 
 fn read_csv(

@@ -32,10 +32,10 @@ pub fn vessel_of(node: &Node, vessels: &[Vessel]) -> Option<VesselId> {
 }
 
 /// Reads beer in tank.
-pub fn in_tank(fields: &Fields, known: &Known) -> (Vec<InTank>, Vec<(VesselId, i64)>) {
+pub fn in_tank(node: &Node, known: &Known) -> (Vec<InTank>, Vec<(VesselId, i64)>) {
     let mut all: Vec<InTank> = Vec::new();
     let mut generations = Vec::new();
-    for item in fields.optional("in_tank").map(|node| node.items(false)).unwrap_or_default() {
+    for item in node.items(false) {
         if let Some((tank, generation)) = one(&item, known, &all) {
             generations
                 .extend(generation.filter(|_| !tank.is_bright).map(|generation| (tank.vessel, generation)));
@@ -123,9 +123,9 @@ pub fn dirty(fields: &Fields, known: &Known, in_tank: &[InTank]) -> Vec<VesselId
 }
 
 /// Reads packaged stock.
-pub fn stock(fields: &Fields, known: &Known) -> Vec<Stock> {
+pub fn stock(node: &Node, known: &Known) -> Vec<Stock> {
     let mut all = Vec::new();
-    for item in fields.optional("stock").map(|node| node.items(false)).unwrap_or_default() {
+    for item in node.items(false) {
         let Some(entry) = item.fields() else { continue };
         let beer = entry.required("beer").and_then(|node| beer_of(&node, known.beers));
         let format = entry.required("format").and_then(|node| format_of(&node, known.formats));

@@ -4,6 +4,7 @@ use crate::faults::{DIRTY, Fault, caution, error};
 
 /// Each changes the sample in one place.
 pub const BREWPLAN_FAULTS: &[Fault] = &[
+    error("V142", "b", "orders: orders.csv", "orders: {file: orders.csv, sheet: Orders}"),
     error("V100", "b", "dirty: [F2]", "dirty: [F2"),
     error("V101", "b", "cellar: cellar.yaml", "cellar: other.yaml"),
     error("V105", "b", "  - name: Pale", "\t- name: Pale"),

@@ -164,6 +164,8 @@ pub const CELLAR_FAULTS: &[Fault] = &[
 pub const ORDER_FAULTS: &[Fault] = &[
     error("V108", "o", "12 hL,2026-12-11", "12 hL,more,2026-12-11"),
     error("V109", "o", "quantity", "amount"),
+    // The first bytes of a workbook, and no workbook behind them.
+    error("V141", "o", "beer,format,quantity", "PK\u{3}\u{4},format,quantity"),
     error("V202", "o", "Stout,can", "Stoot,can"),
     error("V203", "o", "Pale,can case", "Pale,can crate"),
     error("V401", "o", "2026-12-11", "2026-02-30"),

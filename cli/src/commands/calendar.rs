@@ -41,7 +41,7 @@ pub fn can_be_written(directory: &Path, case: &Case) -> Result<(), Exit> {
     places(directory, &case.cellar, &crews).map(drop)
 }
 
-/// Writes a calendar for each crew, and brings those up to date that crews have left which are no longer in the brew plan.
+/// Writes a calendar for each crew that has an entry, and brings those up to date that crews have left which are no longer in the brew plan.
 ///
 /// # Errors
 /// `Exit::BadInput` where one cannot be written.
@@ -63,7 +63,9 @@ pub fn write(directory: &Path, view: &View) -> Result<(), Exit> {
         } else {
             Vec::new()
         };
-        save(&place.file, update(&place.whose, &place.former, first_day, &entries))?;
+        if let Some(text) = update(&place.whose, &place.former, first_day, &entries) {
+            save(&place.file, text)?;
+        }
     }
     Ok(())
 }

@@ -61,8 +61,10 @@ pub fn read(text: &str) -> Option<(Crew, Former)> {
 /// What is new comes in with sequence number 0. What is planned as before stays as it is, to the byte. What has changed, is planned again
 /// or is no longer planned (from the first planned day on) gets the next sequence number and a later stamp; the last is cancelled
 /// and stays in the file, so that whoever reads it takes it out. What lies before the first planned day stays as it is for eight weeks.
+///
+/// None where there is nothing: a calendar has an entry at least (RFC 5545, 3.6), so the last ones stay however old they are.
 #[must_use]
-pub fn update(whose: &Crew, former: &Former, first_day: Date, entries: &[Entry]) -> String {
+pub fn update(whose: &Crew, former: &Former, first_day: Date, entries: &[Entry]) -> Option<String> {
     let mut events: BTreeMap<String, Event> = BTreeMap::new();
     for (uid, event) in &former.events {
         if is_over(event, first_day) {
@@ -82,6 +84,12 @@ pub fn update(whose: &Crew, former: &Former, first_day: Date, entries: &[Entry])
         };
         events.insert(entry.uid.clone(), event);
     }
+    if events.is_empty() {
+        events.clone_from(&former.events);
+    }
+    if events.is_empty() {
+        return None;
+    }
     let mut calendar = Calendar::empty();
     for (key, value) in [("VERSION", "2.0"), ("PRODID", PRODUCT), ("CALSCALE", "GREGORIAN")] {
         calendar.append_property((key, value));
@@ -95,7 +103,7 @@ pub fn update(whose: &Crew, former: &Former, first_day: Date, entries: &[Entry])
     for (_, event) in in_order {
         calendar.push(event);
     }
-    calendar.to_string()
+    Some(calendar.to_string())
 }
 
 /// An entry as an event without number and stamp.

@@ -30,7 +30,7 @@ fn after(plans: &[(Date, &[Entry])]) -> String {
     let mut text = None;
     for (first_day, entries) in plans {
         let former = text.map_or_else(Former::default, |text: String| read(&text).unwrap().1);
-        text = Some(update(&whose(), &former, *first_day, entries));
+        text = update(&whose(), &former, *first_day, entries);
     }
     text.unwrap()
 }
@@ -103,9 +103,13 @@ fn what_lies_before_the_plan_stays_as_it_is_for_eight_weeks() {
     assert_has(&text, "night", &["SEQUENCE:0", "STATUS:CONFIRMED", "DTEND:20261208T060000"]);
     // What is away to Friday and no longer planned is cancelled.
     assert_has(&text, "upkeep", &["SEQUENCE:1", "STATUS:CANCELLED"]);
-    let later = |day| after(&[(MONDAY, &entries), (tuesday, &[]), (day, &[])]);
+    let other = [day_entry("other", date(2027, 2, 5), "clean")];
+    let later = |day| after(&[(MONDAY, &entries), (tuesday, &[]), (day, &other)]);
     assert!(event(&later(date(2027, 2, 1)), "a").is_some(), "56 days");
     assert!(event(&later(date(2027, 2, 2)), "a").is_none(), "57 days");
+    // But a calendar that would be empty keeps what it has.
+    let empty = after(&[(MONDAY, &entries), (tuesday, &[]), (date(2027, 3, 1), &[])]);
+    assert_has(&empty, "a", &["SEQUENCE:0", "STATUS:CONFIRMED"]);
 }
 
 #[test]
@@ -124,7 +128,8 @@ fn names_with_marks_of_the_format_come_back_as_they_were() {
 
 #[test]
 fn only_our_own_files_are_read() {
-    let text = after(&[(MONDAY, &[])]);
+    assert_eq!(update(&whose(), &Former::default(), MONDAY, &[]), None, "nothing is no calendar");
+    let text = after(&[(MONDAY, &[day_entry("a", MONDAY, "clean")])]);
     assert!(read(&text).is_some());
     assert!(read(&text.replace("-//cellarwright//crew calendar//EN", "-//somebody//else//EN")).is_none());
     assert!(read(&text.replace("X-CELLARWRIGHT-CREW", "X-OTHER")).is_none());

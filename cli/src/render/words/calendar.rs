@@ -9,10 +9,10 @@ const RUNS_ON: &str = "runs on by itself";
 /// Said in every entry.
 const PLANNED: &str = "Planned with cellarwright. Planning figures: data plates, relief devices, local codes and licensed practice decide.";
 
-/// The name of a crew's calendar.
+/// The name of a crew's calendar; without commas, before which some programs show a backslash.
 #[must_use]
 pub fn name(crew: &str, cellar: &str) -> String {
-    format!("{crew}, {cellar}")
+    format!("{crew} ({cellar})")
 }
 
 /// A piece of work and its place; with the shift where an entry has no time of day and a day has several shifts.

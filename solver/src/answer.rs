@@ -42,6 +42,11 @@ pub trait Observer: Sync {
     fn progress(&self, progress: Progress);
     /// Whether to stop and keep the best plan.
     fn stop(&self) -> bool;
+    /// Whether to stop, now that this bound is proven (in the same units; none if there is none yet).
+    fn stop_at(&self, bound: Option<f64>) -> bool {
+        let _ = bound;
+        self.stop()
+    }
 }
 
 /// Watches nothing.

@@ -7,6 +7,7 @@ mod conflict;
 mod decode;
 mod highs;
 pub mod repeating;
+mod search;
 mod solve;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};

@@ -18,6 +18,7 @@ use crate::compile::objective::{scale, shown};
 use crate::conflict::{self, Conflict};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
+use crate::search;
 
 /// Why there is no answer. None of these is the user's fault.
 #[derive(Debug, thiserror::Error)]
@@ -119,7 +120,7 @@ fn by_totals(
     scale: f64,
     observer: &dyn Observer,
 ) -> Result<Outcome, HighsError> {
-    let solved = highs::solve(&context.program, options, scale, observer)?;
+    let solved = search::solve(&context.program, options, scale, observer)?;
     let best = solved.values.as_ref().map(|values| {
         let plan = decode(context, values);
         let report = check(context.case, &plan);

@@ -12,7 +12,8 @@ use crate::answer::{Observer, Options};
 use crate::compile::context::Context;
 use crate::compile::rules::hours;
 use crate::decode::decode;
-use crate::highs::{self, HighsError, Solved};
+use crate::highs::{HighsError, Solved};
+use crate::search;
 
 /// Rounds at most.
 const MOST_ROUNDS: usize = 16;
@@ -54,7 +55,7 @@ pub fn solve(
         }
         let last = round + 1 == MOST_ROUNDS;
         let seconds = if last { left } else { left * SHARE_OF_TIME };
-        let solved = highs::solve(&context.program, &Options { seconds, ..*options }, scale, observer)?;
+        let solved = search::solve(&context.program, &Options { seconds, ..*options }, scale, observer)?;
         if is_proven {
             outcome.bound = outcome.bound.min(solved.bound);
         }

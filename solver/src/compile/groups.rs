@@ -66,15 +66,16 @@ impl Groups {
 }
 
 /// Whether a vessel is a group of one: its name stands in an outage or a pin, or what was in it since its last full clean
-/// matters, or it is a vessel of a cellar with tanks that are only poured from, which are filled with a part of what is in one.
+/// matters, or it is a tank that is only poured from or a vessel that such a tank may be filled from, with a part of what is in it.
 fn is_told_apart(case: &Case, id: VesselId) -> bool {
     let vessel = case.vessel(id);
-    let has_parts = case.vessels.iter().any(Vessel::is_serve_only);
+    let is_poured = |tank: VesselId| case.vessel(tank).is_serve_only() && case.reaches_vessel(id, tank);
+    let gives_parts = || vessel.is_serve_only() || case.vessel_ids().any(is_poured);
     let uses = vessel.uses;
     let is_tapped = || case.taproom.pours.iter().any(|tap| case.beer(tap.beer).direct);
     case.is_named(id)
         || vessel.full_clean.is_some()
-        || (has_parts && (uses.bright || uses.serve || (uses.package && is_tapped())))
+        || ((uses.bright || uses.serve || (uses.package && is_tapped())) && gives_parts())
 }
 
 fn is_alike(one: &Vessel, other: &Vessel) -> bool {

@@ -8,7 +8,7 @@ use std::path::Path;
 use super::HighsError;
 
 type Report<'a> = &'a (dyn Fn(f64, f64, f64) + 'a);
-type Stop<'a> = &'a (dyn Fn() -> bool + 'a);
+type Stop<'a> = &'a (dyn Fn(f64) -> bool + 'a);
 
 /// Joins a run of HiGHS with its observer. Must outlive the run.
 pub struct Bridge<'a> {
@@ -21,7 +21,7 @@ struct Inner<'a> {
 }
 
 impl<'a> Bridge<'a> {
-    /// A bridge to a reporter of (seconds, best, bound) and a question whether to stop.
+    /// A bridge to a reporter of (seconds, best, bound) and a question whether to stop at a bound.
     pub fn new(report: Report<'a>, stop: Stop<'a>) -> Self {
         Self { inner: Box::new(Inner { report, stop }) }
     }
@@ -64,7 +64,9 @@ unsafe extern "C" fn trampoline(
     // SAFETY: HiGHS hands back the pointer that `attach` gave it.
     let inner = unsafe { &*user.cast_const().cast::<Inner<'_>>() };
     if kind == highs_sys::kHighsCallbackMipInterrupt as c_int {
-        let stop = catch_unwind(AssertUnwindSafe(|| (inner.stop)())).unwrap_or(true);
+        // SAFETY: HiGHS gives a valid output structure to this kind of callback, or none.
+        let bound = unsafe { out.as_ref() }.map_or(f64::INFINITY, |data| data.mip_dual_bound);
+        let stop = catch_unwind(AssertUnwindSafe(|| (inner.stop)(bound))).unwrap_or(true);
         if stop && !input.is_null() {
             // SAFETY: HiGHS gives a valid input structure to this kind of callback.
             unsafe { (*input).user_interrupt = 1 };

@@ -12,7 +12,7 @@ use callback::Bridge;
 use cellarwright_model::tolerance::FEASIBILITY;
 
 /// Share of the gap asked for that HiGHS is given: the plan's own objective is a few cents lower, as every item is rounded to the cent.
-const SHARE_OF_GAP: f64 = 0.998;
+pub const SHARE_OF_GAP: f64 = 0.998;
 
 /// What goes wrong between the program and HiGHS.
 #[derive(Debug, thiserror::Error)]
@@ -26,6 +26,17 @@ pub enum HighsError {
     /// A model cannot be written to the file.
     #[error("HiGHS cannot write the model to {0}")]
     Write(String),
+}
+
+/// What a run of HiGHS is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// A plan and a bound, to the gap asked for.
+    PlanAndBound,
+    /// The bound above all: another search looks for plans.
+    Bound,
+    /// A plan: the search ends with its first node, whatever the gap.
+    Plan,
 }
 
 /// What a run of HiGHS gave, recomputed.
@@ -84,14 +95,28 @@ fn option<V: highs::HighsOptionValue>(
     model.try_set_option(name, value).map_err(|_| HighsError::Refused(name))
 }
 
+/// Solves a program for a plan and a bound.
+///
+/// # Errors
+/// As `solve_for`.
+pub fn solve(
+    program: &Program,
+    options: &Options,
+    scale: f64,
+    observer: &dyn Observer,
+) -> Result<Solved, HighsError> {
+    solve_for(program, Purpose::PlanAndBound, options, scale, observer)
+}
+
 /// Solves a program without a start and recomputes what comes back.
 ///
 /// The bound is that of a run without a start: with one, HiGHS 1.16 was seen to report a false optimum.
 ///
 /// # Errors
 /// If HiGHS refuses the model, an option or the run, or says that there is no solution.
-pub fn solve(
+pub fn solve_for(
     program: &Program,
+    purpose: Purpose,
     options: &Options,
     scale: f64,
     observer: &dyn Observer,
@@ -109,7 +134,45 @@ pub fn solve(
     option(&mut model, "mip_allow_restart", false)?;
     option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
+    match purpose {
+        Purpose::PlanAndBound => {}
+        // A search for plans of its own, which cannot be interrupted.
+        Purpose::Bound => option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?,
+        Purpose::Plan => option(&mut model, "mip_max_nodes", 1)?,
+    }
     run(program, model, observer)
+}
+
+/// The best point of a program whose columns need not be whole, with what each column would cost.
+#[derive(Clone, Debug)]
+pub struct Relaxation {
+    /// Values of the columns.
+    pub values: Vec<f64>,
+    /// Reduced costs: what the objective changes by with each unit of a column.
+    pub reduced_costs: Vec<f64>,
+}
+
+/// Solves the relaxation of a program: interior point with crossover. None if time is up before.
+///
+/// # Errors
+/// If HiGHS refuses the model, an option or the run.
+pub fn relax(program: &Program, seconds: f64) -> Result<Option<Relaxation>, HighsError> {
+    let mut relaxed = program.clone();
+    for column in &mut relaxed.columns {
+        column.is_integer = false;
+    }
+    let mut model = build(&relaxed, ObjectiveDirection::Maximisation)?;
+    option(&mut model, "time_limit", seconds.max(0.01))?;
+    option(&mut model, "threads", 1)?;
+    option(&mut model, "solver", "ipm")?;
+    let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;
+    if solved.status() != HighsModelStatus::Optimal {
+        return Ok(None);
+    }
+    let solution = solved.get_solution();
+    let (values, reduced_costs) = (solution.columns().to_vec(), solution.dual_columns().to_vec());
+    let is_whole = values.len() == program.columns.len() && reduced_costs.len() == values.len();
+    Ok(is_whole.then_some(Relaxation { values, reduced_costs }))
 }
 
 /// Solves a program with all of HiGHS's own settings but the time, for comparison. Writes its log to a file if there is a path.
@@ -137,11 +200,11 @@ fn run(program: &Program, mut model: highs::Model, observer: &dyn Observer) -> R
     option(&mut model, "log_to_console", false)?;
     // With the constant inside, HiGHS's relative gap is that of the true objective.
     callback::set_offset(&mut model, program.constant)?;
+    let known = |value: f64| (value.abs() < 1e29).then_some(value);
     let report = |seconds: f64, best: f64, bound: f64| {
-        let known = |value: f64| (value.abs() < 1e29).then_some(value);
         observer.progress(Progress { seconds, best: known(best), bound: known(bound) });
     };
-    let stop = || observer.stop();
+    let stop = |bound: f64| observer.stop_at(known(bound));
     let bridge = Bridge::new(&report, &stop);
     bridge.attach(&mut model)?;
     let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;

@@ -170,12 +170,22 @@ fn with_materials(seed: u64) -> Case {
     case
 }
 
+/// A random case in which little more than the orders is expected to be sold.
+fn with_sales(seed: u64) -> Case {
+    let mut case = make(seed).case;
+    let mut random = Random::new(seed + 59);
+    for beer in &mut case.beers {
+        beer.sales = Some(hl(random.between(1, 3)));
+    }
+    case
+}
+
 #[test]
 fn with_pins_outages_and_all_else_that_is_stated_the_referee_finds_the_same_optimum() {
     let Some(python) = interpreter() else { return };
     let mut cases: Vec<Case> = (9_001..9_001 + OF_EACH).map(with_pins).collect();
     cases.extend((5_000..5_000 + OF_EACH).map(with_outages));
-    for theme in [with_pairs, with_full_cleans, with_reach, with_materials] {
+    for theme in [with_pairs, with_full_cleans, with_reach, with_materials, with_sales] {
         cases.extend((0..OF_EACH).map(theme));
     }
     let equal = compare_all(&python, &cases);

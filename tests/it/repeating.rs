@@ -3,34 +3,20 @@
 use cellarwright_checker::account::Fate;
 use cellarwright_checker::cycle::{Kept, check};
 use cellarwright_model::calendar::{Role, Shift, Slot, Weekdays};
-use cellarwright_model::case::{Aim, Case, Comes, Crew, Fixed, Rates, Stage, Turnaround};
+use cellarwright_model::case::{Aim, Case, Comes, Crew, Fixed, Stage, Turnaround};
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::{Plan, Task, Work};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_model::units::{Share, Volume};
 use cellarwright_solver::repeating::{is_same_in_every_repetition, keep_up_without};
 use cellarwright_solver::{KeptUp, NoObserver, Options, Status, keep_up, solve};
 use cellarwright_tests::small::{
-    beer, bright, case, crew, fast_line, fermenter, hl, hours, job, kegs, money, order, percent, unitank,
+    beer, bright, case, crew, fast_line, fermenter, free_rates, hl, hours, job, kegs, money, order, percent,
+    unitank,
 };
 
 /// Volume of a batch.
 const BATCH: i64 = 10;
-
-fn free_rates() -> Rates {
-    let nothing = Money::ZERO;
-    Rates {
-        labour: nothing,
-        clean: nothing,
-        sanitise: nothing,
-        transfer: nothing,
-        gas: nothing,
-        waiting: nothing,
-        dirty: nothing,
-        short_run: nothing,
-        ..Rates::default()
-    }
-}
 
 /// Equal fermenters (invented), one batch each, packaged straight from them on the ready day, where there are no bright tanks; cleaned on the day after, and
 /// brewed into in the same shift: a batch takes `stay` days and the clean one more.

@@ -10,10 +10,12 @@
 //! it leaves. Nothing is lost and nothing costs, so the packaged volume counts the batches.
 
 use cellarwright_model::calendar::Weekdays;
-use cellarwright_model::case::{Aim, Case, Rates, Stage};
-use cellarwright_model::units::{Money, Share, Volume};
+use cellarwright_model::case::{Aim, Case, Stage};
+use cellarwright_model::units::{Share, Volume};
 use cellarwright_solver::{NoObserver, Options, solve};
-use cellarwright_tests::small::{beer, bright, case, fast_line, fermenter, hl, hours, kegs, unitank};
+use cellarwright_tests::small::{
+    beer, bright, case, fast_line, fermenter, free_rates, hl, hours, kegs, unitank,
+};
 
 /// Volume of a batch.
 const BATCH: i64 = 10;
@@ -24,21 +26,6 @@ struct Toy {
     brew_days: Weekdays,
     last_day: usize,
     brights: usize,
-}
-
-fn free_rates() -> Rates {
-    let nothing = Money::ZERO;
-    Rates {
-        labour: nothing,
-        clean: nothing,
-        sanitise: nothing,
-        transfer: nothing,
-        gas: nothing,
-        waiting: nothing,
-        dirty: nothing,
-        short_run: nothing,
-        ..Rates::default()
-    }
 }
 
 fn build(toy: &Toy) -> Case {

@@ -23,7 +23,7 @@ pub const SANITISE: char = '\'';
 /// Poured away.
 pub const DUMP: char = 'x';
 /// Away: out of use, worked on or to be left alone.
-pub const AWAY: char = ':';
+pub const AWAY: char = '/';
 /// Empty and dirty all day.
 pub const DIRTY: char = '-';
 /// Empty all day.
@@ -46,3 +46,20 @@ pub const LEGEND: [(char, &str); 14] = [
     (DIRTY, "empty, dirty"),
     (EMPTY, "empty"),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::LEGEND;
+
+    #[test]
+    fn every_sign_means_one_thing_as_on_tap_and_away_once_did_not() {
+        for (position, (sign, meaning)) in LEGEND.iter().enumerate() {
+            let same: Vec<&str> = LEGEND[position + 1..]
+                .iter()
+                .filter(|(other, _)| other == sign)
+                .map(|&(_, other)| other)
+                .collect();
+            assert!(same.is_empty(), "{sign} is {meaning} and {same:?}");
+        }
+    }
+}

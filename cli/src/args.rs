@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use cellarwright_solver::Options;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
 
@@ -66,18 +67,9 @@ pub struct PlanArguments {
     /// Write the same sheets as CSV files into this directory too.
     #[arg(long, value_name = "DIR")]
     pub csv: Option<PathBuf>,
-    /// Search for at most so many seconds of clock time.
-    #[arg(long, default_value = "60", value_parser = seconds)]
-    pub seconds: f64,
-    /// Stop the search once the plan is proven to be within this share of the best, such as 0.5% or 0.005.
-    #[arg(long, default_value = "0.5%", value_parser = gap)]
-    pub gap: f64,
-    /// Threads of the search.
-    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
-    pub threads: i32,
-    /// Random seed of the search; the same seed gives the same plan.
-    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
-    pub seed: i32,
+    /// How long and how well to search.
+    #[command(flatten)]
+    pub search: SearchArguments,
     /// Write the mixed-integer program to this file as well (MPS), for other solvers.
     #[arg(long, value_name = "FILE.mps")]
     pub write_model: Option<PathBuf>,
@@ -90,6 +82,31 @@ pub struct PlanArguments {
     /// Tell of every step of the search, in lines on stderr.
     #[arg(long, short, conflicts_with = "quiet")]
     pub verbose: bool,
+}
+
+/// How long and how well to search: arguments of every command that does.
+#[derive(Debug, Args)]
+pub struct SearchArguments {
+    /// Search for at most so many seconds of clock time.
+    #[arg(long, default_value = "60", value_parser = seconds)]
+    pub seconds: f64,
+    /// Stop the search once the best found is proven to be within this share of the best, such as 0.5% or 0.005.
+    #[arg(long, default_value = "0.5%", value_parser = gap)]
+    pub gap: f64,
+    /// Threads of the search.
+    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
+    pub threads: i32,
+    /// Random seed of the search; the same seed gives the same answer.
+    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
+    pub seed: i32,
+}
+
+impl SearchArguments {
+    /// As the solver takes them.
+    #[must_use]
+    pub fn options(&self) -> Options {
+        Options { seconds: self.seconds, gap: self.gap, threads: self.threads, seed: self.seed }
+    }
 }
 
 /// Arguments of `check`.
@@ -127,18 +144,9 @@ pub struct KeepUpArguments {
     /// Print the size of the mixed-integer program as well: rows, columns and nonzeros by rule.
     #[arg(long)]
     pub stats: bool,
-    /// Search for at most so many seconds of clock time.
-    #[arg(long, default_value = "60", value_parser = seconds)]
-    pub seconds: f64,
-    /// Stop the search once the cycle is proven to be within this share of the best, such as 0.5% or 0.005.
-    #[arg(long, default_value = "0.5%", value_parser = gap)]
-    pub gap: f64,
-    /// Threads of the search.
-    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
-    pub threads: i32,
-    /// Random seed of the search; the same seed gives the same cycle.
-    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
-    pub seed: i32,
+    /// How long and how well to search.
+    #[command(flatten)]
+    pub search: SearchArguments,
     /// Show no progress.
     #[arg(long)]
     pub quiet: bool,
@@ -311,16 +319,19 @@ mod tests {
     #[test]
     fn defaults_are_those_of_the_help() {
         let plan = plan(&[]).unwrap();
-        assert_eq!((plan.seconds, plan.gap, plan.threads, plan.seed), (60.0, 0.005, 2, 0));
+        assert_eq!(
+            (plan.search.seconds, plan.search.gap, plan.search.threads, plan.search.seed),
+            (60.0, 0.005, 2, 0)
+        );
         assert!(!plan.json && !plan.quiet && plan.out.is_none() && plan.write_model.is_none());
     }
 
     #[test]
     fn a_gap_is_a_share_or_per_cent() {
-        assert_eq!(plan(&["--gap", "0.5%"]).unwrap().gap, 0.005);
-        assert_eq!(plan(&["--gap", "2 %"]).unwrap().gap, 0.02);
-        assert_eq!(plan(&["--gap", "0.01"]).unwrap().gap, 0.01);
-        assert_eq!(plan(&["--gap", "0"]).unwrap().gap, 0.0);
+        assert_eq!(plan(&["--gap", "0.5%"]).unwrap().search.gap, 0.005);
+        assert_eq!(plan(&["--gap", "2 %"]).unwrap().search.gap, 0.02);
+        assert_eq!(plan(&["--gap", "0.01"]).unwrap().search.gap, 0.01);
+        assert_eq!(plan(&["--gap", "0"]).unwrap().search.gap, 0.0);
         for wrong in ["1", "100%", "nan", "half", "", "%", "inf"] {
             assert!(plan(&["--gap", wrong]).is_err(), "{wrong}");
         }
@@ -329,7 +340,7 @@ mod tests {
 
     #[test]
     fn seconds_threads_and_seeds_have_limits() {
-        assert_eq!(plan(&["--seconds", "0.5"]).unwrap().seconds, 0.5);
+        assert_eq!(plan(&["--seconds", "0.5"]).unwrap().search.seconds, 0.5);
         for wrong in ["--seconds=0", "--seconds=-1", "--seconds=inf", "--threads=0", "--seed=-1"] {
             assert!(plan(&[wrong]).is_err(), "{wrong}");
         }

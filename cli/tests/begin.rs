@@ -2,16 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod common;
+
 use std::path::Path;
-use std::process::{Command, Output};
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_cellarwright")).args(arguments).env("NO_COLOR", "1").output().unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
+use common::{run, text};
 
 #[test]
 fn what_new_writes_plans_at_once() {

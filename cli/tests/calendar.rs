@@ -2,11 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod common;
+
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::path::PathBuf;
+use std::process::Output;
 
 use ical::parser::ical::component::IcalCalendar;
+
+use common::{cases, run};
 
 /// An event as a calendar program keeps it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,11 +21,6 @@ struct Kept {
     starts: String,
     ends: Option<String>,
     summary: String,
-}
-
-fn run(arguments: &[&str]) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
-    command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null()).output().unwrap()
 }
 
 #[track_caller]
@@ -38,7 +37,7 @@ struct Brewery {
 impl Brewery {
     fn of(case: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases").join(case);
+        let cases = cases().join(case);
         for name in ["brewplan.yaml", "cellar.yaml"] {
             std::fs::copy(cases.join(name), folder.path().join(name)).unwrap();
         }

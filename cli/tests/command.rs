@@ -2,33 +2,14 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod common;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 
-/// The binary, away from any terminal.
-fn cellarwright(arguments: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
-    command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null());
-    command
-}
-
-fn run(arguments: &[&str]) -> Output {
-    cellarwright(arguments).output().unwrap()
-}
-
-fn cases() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases")
-}
-
-fn case(name: &str) -> String {
-    cases().join(name).join("brewplan.yaml").display().to_string()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
+use common::{case, cases, cellarwright, run, text};
 
 fn json(output: &Output) -> Value {
     serde_json::from_slice(&output.stdout).unwrap_or_else(|error| panic!("{error}: {}", text(&output.stdout)))

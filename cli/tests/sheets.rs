@@ -2,20 +2,18 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod common;
+
 use std::path::Path;
-use std::process::{Command, Output};
 
 use calamine::{Data, Reader, Xlsx};
 
-fn run(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_cellarwright")).args(arguments).env("NO_COLOR", "1").output().unwrap()
-}
+use common::{case, run};
 
 #[test]
 fn a_plan_is_written_as_a_workbook_and_as_csv_with_the_numbers_of_the_document() {
     let place = tempfile::tempdir().unwrap();
-    let case = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/two-brights/brewplan.yaml");
-    let case = case.display().to_string();
+    let case = case("tiny/two-brights");
     let (book, folder) = (place.path().join("plan.xlsx"), place.path().join("csv"));
     let (book, folder) = (book.display().to_string(), folder.display().to_string());
     let output = run(&["plan", &case, "--quiet", "--json", "--workbook", &book, "--csv", &folder]);
@@ -44,8 +42,7 @@ fn a_plan_is_written_as_a_workbook_and_as_csv_with_the_numbers_of_the_document()
 #[test]
 fn places_that_cannot_be_written_are_told_before_the_search() {
     let place = tempfile::tempdir().unwrap();
-    let case = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/two-brights/brewplan.yaml");
-    let case = case.display().to_string();
+    let case = case("tiny/two-brights");
     let file = place.path().join("a file");
     std::fs::write(&file, "").unwrap();
     let file = file.display().to_string();

@@ -2,30 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod common;
+
 use std::io::Read;
 use std::path::Path;
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-fn cellarwright(arguments: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
-    command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null());
-    command
-}
-
-fn run(arguments: &[&str]) -> Output {
-    cellarwright(arguments).output().unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
-
-fn case(name: &str) -> String {
-    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases");
-    cases.join(name).join("brewplan.yaml").display().to_string()
-}
+use common::{case, cellarwright, run, text};
 
 #[test]
 fn a_rule_is_explained_with_the_numbers_of_the_case() {

@@ -60,6 +60,16 @@ impl Observer for NoObserver {
     }
 }
 
+/// Is told of nothing, and stops when asked to.
+pub(crate) struct OnlyStop<F>(pub F);
+
+impl<F: Fn() -> bool + Sync> Observer for OnlyStop<F> {
+    fn progress(&self, _progress: Progress) {}
+    fn stop(&self) -> bool {
+        (self.0)()
+    }
+}
+
 /// How the search ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {
@@ -69,6 +79,36 @@ pub enum Status {
     WithinGap,
     /// Time was up, or the search was stopped.
     Stopped,
+}
+
+/// A bound of a program in units of the objective, rounded up.
+pub(crate) fn in_units(bound: f64, to_units: f64) -> i64 {
+    (bound * to_units).min(9e17).ceil() as i64
+}
+
+/// What a bound says of an objective.
+pub(crate) struct Proof {
+    /// The bound: never less than the objective.
+    pub bound: i64,
+    /// `bound - objective` over the objective's size.
+    pub gap: f64,
+    /// How the search ended.
+    pub status: Status,
+}
+
+impl Proof {
+    /// Of an objective and a bound in its unit; a unit of the program has so many of these.
+    pub fn new(objective: i64, bound: i64, to_units: f64, is_complete: bool) -> Self {
+        let bound = bound.max(objective);
+        let gap = (bound - objective) as f64 / (objective.abs().max(1)) as f64;
+        let is_tight = (bound - objective) as f64 <= to_units.max(1e-6 * objective.abs() as f64);
+        let status = match (is_tight, is_complete) {
+            (true, _) => Status::Optimal,
+            (false, true) => Status::WithinGap,
+            (false, false) => Status::Stopped,
+        };
+        Self { bound, gap, status }
+    }
 }
 
 /// A plan and how good it is.

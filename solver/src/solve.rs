@@ -10,7 +10,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
 
-use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Size, Status};
+use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Proof, Size, in_units};
 use crate::clock::{self, Outcome};
 use crate::compile::compile;
 use crate::compile::context::Context;
@@ -98,17 +98,8 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         return Err(SolveError::BrokenPlan(report.violations));
     }
     let objective = report.breakdown.objective(&case.aim);
-    let bound = ((outcome.bound * to_units).min(9e17)).ceil() as i64;
-    let bound = bound.max(objective);
-    let gap = (bound - objective) as f64 / (objective.abs().max(1)) as f64;
-    let is_tight = (bound - objective) as f64 <= to_units.max(1e-6 * objective.abs() as f64);
-    let status = if is_tight {
-        Status::Optimal
-    } else if outcome.is_complete {
-        Status::WithinGap
-    } else {
-        Status::Stopped
-    };
+    let bound = in_units(outcome.bound, to_units);
+    let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, outcome.is_complete);
     let seconds = started.elapsed().as_secs_f64();
     Ok(Answer { status, plan, report, objective, bound, gap, seconds, size, by_rule })
 }

@@ -1,7 +1,6 @@
 //! `keep-up`: the best cycle of weeks that repeats for ever.
 
 use cellarwright_model::case::Case;
-use cellarwright_solver::answer::Options;
 use cellarwright_solver::repeating::{RepeatError, keep_up};
 
 use super::{complain, failed, finish, read};
@@ -21,17 +20,12 @@ pub fn run(arguments: &KeepUpArguments) -> Exit {
 fn answer(arguments: &KeepUpArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
     let (case, findings) = read(&arguments.brewplan, arguments.json)?;
-    let options = Options {
-        seconds: arguments.seconds,
-        gap: arguments.gap,
-        threads: arguments.threads,
-        seed: arguments.seed,
-    };
+    let options = arguments.search.options();
     let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
     let kept = keep_up(&case, arguments.weeks, &options, &watch);
     watch.end();
     let kept = kept.map_err(|error| no_answer(&case, &error, arguments.json))?;
-    let shown = view::of_kept(&kept, &findings, arguments.gap, stop.is_asked());
+    let shown = view::of_kept(&kept, &findings, options.gap, stop.is_asked());
     let text = if arguments.json {
         kept_up::document(&shown)
     } else {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::plan_file::{PlanSummary, write_plan};
-use cellarwright_solver::answer::{Answer, Options};
+use cellarwright_solver::Answer;
 use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::save::{can_be_written, save};
@@ -47,12 +47,7 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
     if let Some(file) = &arguments.write_model {
         model(&case, file)?;
     }
-    let options = Options {
-        seconds: arguments.seconds,
-        gap: arguments.gap,
-        threads: arguments.threads,
-        seed: arguments.seed,
-    };
+    let options = arguments.search.options();
     if arguments.verbose {
         say(&words::watch::was_read(&case));
     }
@@ -69,9 +64,9 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
         return Err(Exit::Internal);
     }
     if let Some(file) = &arguments.out {
-        save(file, plan_text(&case, &answer, arguments.gap))?;
+        save(file, plan_text(&case, &answer, options.gap))?;
     }
-    let view = view::of_answer(&case, &answer, &findings, arguments.gap, stop.is_asked());
+    let view = view::of_answer(&case, &answer, &findings, options.gap, stop.is_asked());
     if let Some(file) = &arguments.report {
         save(file, report::of_plan(&view))?;
     }

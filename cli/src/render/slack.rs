@@ -70,29 +70,51 @@ pub fn amount(row: &SlackRow, value: f64) -> String {
     )
 }
 
-/// The objective in parts that add up to it.
+/// The objective in parts that add up to it, as cells.
+#[derive(Clone, Debug)]
+pub struct Parts {
+    /// Planned days and look-ahead stand apart.
+    pub is_split: bool,
+    /// A row for each part: its name, the two shares where they stand apart, the amount.
+    pub rows: Vec<Vec<String>>,
+    /// Their sum.
+    pub sum: Vec<String>,
+}
+
+/// The cells of the objective's parts.
 #[must_use]
-pub fn parts(view: &View) -> Vec<String> {
-    let unit = view.units.objective;
-    let decimals = if unit == "hL" { 7 } else { 2 };
+pub fn part_cells(view: &View) -> Parts {
+    let decimals = if view.units.objective == "hL" { 7 } else { 2 };
     let is_split = view.breakdown.iter().any(|row| row.planned.is_some());
-    let header: &[&str] =
-        if is_split { &[unit, "planned days", "look-ahead", "together"] } else { &[unit, "together"] };
-    let mut table = plain_table(header, 1);
     let number = |value: f64| grouped(value, decimals);
+    let mut rows = Vec::new();
     for row in &view.breakdown {
         let mut cells = vec![row.part.to_owned()];
         if is_split {
             cells.extend([row.planned, row.look_ahead].map(|value| value.map_or_else(String::new, number)));
         }
         cells.push(number(row.amount));
-        table.add_row(cells);
+        rows.push(cells);
     }
     let mut sum = vec!["objective".to_owned()];
     if is_split {
         sum.extend([String::new(), String::new()]);
     }
     sum.push(number(view.objective));
+    Parts { is_split, rows, sum }
+}
+
+/// The objective in parts that add up to it.
+#[must_use]
+pub fn parts(view: &View) -> Vec<String> {
+    let unit = view.units.objective;
+    let Parts { is_split, rows, sum } = part_cells(view);
+    let header: &[&str] =
+        if is_split { &[unit, "planned days", "look-ahead", "together"] } else { &[unit, "together"] };
+    let mut table = plain_table(header, 1);
+    for row in rows {
+        table.add_row(row);
+    }
     table.add_row(sum);
     let mut lines = table_lines(&table);
     lines.extend(outlook(view));

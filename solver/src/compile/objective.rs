@@ -55,13 +55,17 @@ pub fn add_costs(context: &mut Context) {
     yeast_costs(context);
 }
 
-/// A cost in money as the program counts it.
-fn cost(context: &mut Context, column: ColumnId, money: f64) {
-    let weight = match context.case.aim {
+/// What a unit of money counts in the program: with `aim: output` so little that it only decides between plans of the same output.
+pub fn money_weight(aim: &Aim) -> f64 {
+    match aim {
         Aim::Orders => 1.0,
         Aim::Output(_) => 1e-3,
-    };
-    context.program.earn(column, -money * weight);
+    }
+}
+
+/// A cost in money as the program counts it.
+fn cost(context: &mut Context, column: ColumnId, money: f64) {
+    context.program.earn(column, -money * money_weight(&context.case.aim));
 }
 
 /// A last-resort charge in money as the program counts it.
@@ -174,10 +178,7 @@ fn visits(context: &mut Context) {
 
 /// Person-time of outages: paid whatever is planned.
 fn outage_labour(context: &mut Context) {
-    let weight = match context.case.aim {
-        Aim::Orders => 1.0,
-        Aim::Output(_) => 1e-3,
-    };
+    let weight = money_weight(&context.case.aim);
     let mut hours = 0.0;
     for period in 0..context.grid.fine() {
         for role in Role::ALL {

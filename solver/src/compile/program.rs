@@ -94,6 +94,15 @@ impl Program {
         self.row(rule, value, terms, value);
     }
 
+    /// The same program with columns that need not be whole.
+    pub fn relaxed(&self) -> Self {
+        let mut relaxed = self.clone();
+        for column in &mut relaxed.columns {
+            column.is_integer = false;
+        }
+        relaxed
+    }
+
     /// Its size.
     pub fn size(&self) -> Size {
         Size {

@@ -3,16 +3,14 @@
 use cellarwright_model::case::Aim;
 
 use super::context::Context;
+use super::objective::money_weight;
 use super::rules::serving;
 
 /// Gives every pour its contribution and the charge that it saves; all that is asked for stands in the constant.
 pub fn value(context: &mut Context) {
     let case = context.case;
     let dry = case.rates.dry_tap.units();
-    let charge_weight = match case.aim {
-        Aim::Orders => 1.0,
-        Aim::Output(_) => 1e-3,
-    };
+    let charge_weight = money_weight(&case.aim);
     for tap in &case.taproom.pours {
         for period in 0..context.grid.len() {
             let asked = serving::asked(context, tap.beer, period).hectolitres();

@@ -157,11 +157,7 @@ pub struct Relaxation {
 /// # Errors
 /// If HiGHS refuses the model, an option or the run.
 pub fn relax(program: &Program, seconds: f64) -> Result<Option<Relaxation>, HighsError> {
-    let mut relaxed = program.clone();
-    for column in &mut relaxed.columns {
-        column.is_integer = false;
-    }
-    let mut model = build(&relaxed, ObjectiveDirection::Maximisation)?;
+    let mut model = build(&program.relaxed(), ObjectiveDirection::Maximisation)?;
     option(&mut model, "time_limit", seconds.max(0.01))?;
     option(&mut model, "threads", 1)?;
     option(&mut model, "solver", "ipm")?;

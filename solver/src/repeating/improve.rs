@@ -7,7 +7,7 @@ use std::time::Instant;
 use cellarwright_model::ids::BeerId;
 
 use super::fold::Folded;
-use crate::answer::{Observer, Options, Progress};
+use crate::answer::{Observer, OnlyStop, Options, Progress};
 use crate::compile::columns::Source;
 use crate::compile::context::Context;
 use crate::compile::program::{ColumnId, Program};
@@ -70,16 +70,6 @@ pub struct Improving<'a> {
     pub observer: &'a dyn Observer,
 }
 
-/// Tells of nothing but whether to stop: bounds of steps are no bounds.
-struct OnlyStop<'a>(&'a dyn Observer);
-
-impl Observer for OnlyStop<'_> {
-    fn progress(&self, _progress: Progress) {}
-    fn stop(&self) -> bool {
-        self.0.stop()
-    }
-}
-
 impl Improving<'_> {
     fn left(&self) -> f64 {
         self.options.seconds - self.started.elapsed().as_secs_f64()
@@ -88,7 +78,8 @@ impl Improving<'_> {
     fn step(&self, values: &[f64], free: &BTreeSet<BeerId>) -> Result<Option<Vec<f64>>, HighsError> {
         let program = freed(self.program, self.beers, values, free);
         let options = Options { seconds: STEP.min(self.left()), gap: STEP_GAP, ..self.options };
-        match highs::solve(&program, &options, self.to_units, &OnlyStop(self.observer)) {
+        // Bounds of steps are no bounds: nobody is told of them.
+        match highs::solve(&program, &options, self.to_units, &OnlyStop(|| self.observer.stop())) {
             Ok(solved) => Ok(solved.values),
             // What was kept is a point of the program; of what was only said to be one this is the answer.
             Err(HighsError::Infeasible) => Ok(None),

@@ -17,7 +17,7 @@ use std::time::Instant;
 
 use cellarwright_checker::Report;
 use cellarwright_checker::cycle::{self, Kept};
-use cellarwright_model::case::{Aim, Case, Comes};
+use cellarwright_model::case::{Case, Comes};
 use cellarwright_model::demand::Demand;
 use cellarwright_model::ids::LineId;
 use cellarwright_model::plan::Plan;
@@ -25,10 +25,10 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 use cellarwright_model::violation::Violation;
 
-use crate::answer::{NoObserver, Observer, Options, RuleSize, Size, Status};
+use crate::answer::{NoObserver, Observer, Options, Proof, RuleSize, Size, Status, in_units};
 use crate::compile::compile_repeating;
 use crate::compile::context::Context;
-use crate::compile::objective::{scale, shown};
+use crate::compile::objective::{money_weight, scale, shown};
 use crate::compile::program::Program;
 use crate::decode::decode;
 use crate::highs::{self, HighsError};
@@ -208,16 +208,9 @@ pub fn keep_up(
     }
     let days = unrolled.first_day + unrolled.days..unrolled.first_day + 2 * unrolled.days;
     let objective = kept.breakdown.objective(&case.aim);
-    let bound = ((solved.bound * to_units).min(9e17)).ceil() as i64;
-    let bound =
-        for_ever.map_or(bound, |a_week| bound.min(a_week.saturating_mul(weeks as i64))).max(objective);
-    let gap = (bound - objective) as f64 / (objective.abs().max(1)) as f64;
-    let is_tight = (bound - objective) as f64 <= to_units.max(1e-6 * objective.abs() as f64);
-    let status = match (is_tight, solved.is_complete) {
-        (true, _) => Status::Optimal,
-        (false, true) => Status::WithinGap,
-        (false, false) => Status::Stopped,
-    };
+    let bound = in_units(solved.bound, to_units);
+    let bound = for_ever.map_or(bound, |a_week| bound.min(a_week.saturating_mul(weeks as i64)));
+    let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, solved.is_complete);
     let seconds = started.elapsed().as_secs_f64();
     let (size, by_rule) = (folded.program.size(), folded.program.size_by_rule());
     Ok(KeptUp {
@@ -339,11 +332,7 @@ fn folded_of(context: &Context, unrolled: &Unrolled, demand: &Demand) -> Result<
 
 /// The best of a program in fractions, in units of the objective, rounded up; none if there was no time for it.
 fn relaxed(program: &Program, options: &Options, to_units: f64) -> Result<Option<i64>, RepeatError> {
-    let mut program = program.clone();
-    for column in &mut program.columns {
-        column.is_integer = false;
-    }
-    let solved = highs::solve(&program, options, to_units, &NoObserver)?;
+    let solved = highs::solve(&program.relaxed(), options, to_units, &NoObserver)?;
     // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
     let best = solved.bound * to_units;
     Ok(Some((best + 1e-6 * best.abs()).ceil() as i64).filter(|_| best.is_finite() && best.abs() < 9e17))
@@ -358,14 +347,10 @@ fn comes_every_week(case: &Case) -> bool {
 /// What guests ask for in a cycle, as far as a dry tap costs: the pours have it back.
 fn dry_taps(unrolled: &Unrolled) -> f64 {
     let case = &unrolled.case;
-    let weight = match case.aim {
-        Aim::Orders => 1.0,
-        Aim::Output(_) => 1e-3,
-    };
     let days = unrolled.first_day..unrolled.first_day + unrolled.days;
     let asked = |day: usize| -> Volume {
         case.taproom.pours.iter().map(|tap| case.asked(tap.beer, day as i64)).sum()
     };
     let asked: f64 = days.map(|day| asked(day).hectolitres()).sum();
-    -asked * case.rates.dry_tap.units() * weight
+    -asked * case.rates.dry_tap.units() * money_weight(&case.aim)
 }

@@ -60,10 +60,7 @@ fn materials(
     demand: &Demand,
     packaged: &BTreeMap<(BeerId, FormatId), Terms>,
 ) {
-    let weight = match context.case.aim {
-        Aim::Orders => 1.0,
-        Aim::Output(_) => 1e-3,
-    };
+    let weight = objective::money_weight(&context.case.aim);
     for (goods, terms) in packaged {
         let Some(wanted) = demand.goods.get(goods) else { continue };
         let price = wanted.materials.units() / (1_000.0 * wanted.package.hectolitres());

@@ -9,7 +9,7 @@ mod thinned;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, OnceLock, PoisonError};
 
-use crate::answer::{Observer, Options, Progress};
+use crate::answer::{Observer, OnlyStop, Options, Progress};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, SHARE_OF_GAP, Solved};
 
@@ -47,7 +47,9 @@ fn side_by_side(
         is_over: AtomicBool::new(false),
     };
     let find = || {
-        if let Some(values) = thinned::find(program, options, scale, &Beside(&pair)) {
+        // What it finds is told of when it is done.
+        let beside = OnlyStop(|| observer.stop() || pair.is_over.load(Ordering::Relaxed));
+        if let Some(values) = thinned::find(program, options, scale, &beside) {
             let objective = program.objective(&values);
             let _ = pair.plan.set(Plan { values, objective });
         }
@@ -148,17 +150,6 @@ impl Observer for Pair<'_> {
             self.note(bound);
         }
         self.observer.stop() || self.is_near_enough()
-    }
-}
-
-/// Watches the search of the thinned program: what it finds is told when it is done.
-struct Beside<'a, 'b>(&'a Pair<'b>);
-
-impl Observer for Beside<'_, '_> {
-    fn progress(&self, _progress: Progress) {}
-
-    fn stop(&self) -> bool {
-        self.0.observer.stop() || self.0.is_over.load(Ordering::Relaxed)
     }
 }
 

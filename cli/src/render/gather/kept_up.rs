@@ -7,7 +7,7 @@ use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::Aim;
 use cellarwright_model::finding::Finding;
 use cellarwright_model::units::Volume;
-use cellarwright_solver::answer::{Answer, Status};
+use cellarwright_solver::answer::Answer;
 use cellarwright_solver::repeating::KeptUp;
 
 use super::{date, objective_units, of_answer};
@@ -40,7 +40,6 @@ pub fn of_kept(kept: &KeptUp, findings: &[Finding], asked: f64, interrupted: boo
         size: kept.size,
         by_rule: kept.by_rule.clone(),
     };
-    let interrupted = interrupted && kept.status == Status::Stopped;
     let mut view = of_answer(case, &answer, findings, asked, interrupted);
     view.packaged = by_format(kept);
     view.packaged_hl = kept.kept.packaged.values().copied().sum::<Volume>().hectolitres();

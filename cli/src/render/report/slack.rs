@@ -5,8 +5,7 @@ use maud::{Markup, html};
 use super::draw::n;
 use super::page::Part;
 use super::table::{dates, framed, head, names, numbers, table, words};
-use crate::render::numbers::grouped;
-use crate::render::slack::{amount, outlook_sentence};
+use crate::render::slack::{Parts, amount, outlook_sentence, part_cells};
 use crate::render::view::{SlackRow, View};
 use crate::render::words::report as own;
 
@@ -71,30 +70,13 @@ fn bar(used: f64, available: f64) -> Markup {
 /// The objective in parts that add up to it.
 #[must_use]
 pub fn parts(view: &View) -> Part {
-    let unit = view.units.objective;
-    let decimals = if unit == "hL" { 7 } else { 2 };
-    let is_split = view.breakdown.iter().any(|row| row.planned.is_some());
+    let Parts { is_split, rows, sum } = part_cells(view);
     let mut columns = vec![words("part")];
     if is_split {
         columns.extend([numbers("planned days"), numbers("look-ahead")]);
     }
-    let together = format!("together, {unit}");
+    let together = format!("together, {}", view.units.objective);
     columns.push(numbers(&together));
-    let number = |value: f64| grouped(value, decimals);
-    let mut rows = Vec::new();
-    for row in &view.breakdown {
-        let mut cells = vec![row.part.to_owned()];
-        if is_split {
-            cells.extend([row.planned, row.look_ahead].map(|value| value.map_or_else(String::new, number)));
-        }
-        cells.push(number(row.amount));
-        rows.push(cells);
-    }
-    let mut sum = vec!["objective".to_owned()];
-    if is_split {
-        sum.extend([String::new(), String::new()]);
-    }
-    sum.push(number(view.objective));
     let body = html! {
         (table(own::PARTS_CAPTION, &columns, &rows, Some(&sum)))
         @if let Some(sentence) = outlook_sentence(view) { p { (sentence) } }

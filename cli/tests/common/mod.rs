@@ -1,0 +1,33 @@
+//! The real binary and the cases, for the tests of commands.
+
+#![allow(dead_code, clippy::unwrap_used, reason = "not every test uses all of it; a test may fail loudly")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+/// The binary, away from any terminal.
+pub fn cellarwright(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
+    command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null());
+    command
+}
+
+/// What it ends with.
+pub fn run(arguments: &[&str]) -> Output {
+    cellarwright(arguments).output().unwrap()
+}
+
+/// The folder of the cases.
+pub fn cases() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases")
+}
+
+/// The brew plan of a case.
+pub fn case(name: &str) -> String {
+    cases().join(name).join("brewplan.yaml").display().to_string()
+}
+
+/// Bytes of an output as text.
+pub fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use cellarwright_model::measures;
 use cellarwright_solver::Options;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -76,6 +77,9 @@ pub struct PlanArguments {
     /// Plan again whenever the brew plan, or a file that it names, changes; until Ctrl-C.
     #[arg(long)]
     pub watch: bool,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
     /// Show no progress.
     #[arg(long, short)]
     pub quiet: bool,
@@ -109,6 +113,14 @@ impl SearchArguments {
     }
 }
 
+/// How quantities are shown: arguments of every command that prints some.
+#[derive(Clone, Copy, Debug, Default, Args)]
+pub struct ShownArguments {
+    /// Units of all that is shown, JSON and files for people included; the brew plan's `show_units`, or else metric, where it is left out.
+    #[arg(long, value_enum, value_name = "SYSTEM")]
+    pub units: Option<UnitSystem>,
+}
+
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArguments {
@@ -128,6 +140,9 @@ pub struct CheckArguments {
     /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
     #[arg(long, value_name = "DIR")]
     pub calendar: Option<PathBuf>,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
 }
 
 /// Arguments of `keep-up`.
@@ -147,6 +162,9 @@ pub struct KeepUpArguments {
     /// How long and how well to search.
     #[command(flatten)]
     pub search: SearchArguments,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
     /// Show no progress.
     #[arg(long)]
     pub quiet: bool,
@@ -160,6 +178,9 @@ pub struct PressureArguments {
     /// Print one JSON document instead of tables.
     #[arg(long)]
     pub json: bool,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
 }
 
 /// Arguments of `rule`.
@@ -169,6 +190,9 @@ pub struct RuleArguments {
     pub rule: Option<String>,
     /// The brew plan (YAML) whose numbers are shown.
     pub brewplan: Option<PathBuf>,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
 }
 
 /// Arguments of `completions`.
@@ -247,6 +271,17 @@ pub enum UnitSystem {
     Metric,
     /// bbl, gal, psi, degF.
     Us,
+}
+
+impl UnitSystem {
+    /// As the model knows it.
+    #[must_use]
+    pub fn known(self) -> measures::UnitSystem {
+        match self {
+            Self::Metric => measures::UnitSystem::Metric,
+            Self::Us => measures::UnitSystem::Us,
+        }
+    }
 }
 
 /// Arguments of `schema`.

@@ -8,7 +8,7 @@ use cellarwright_solver::answer::{Observer, Progress};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::changes::Files;
-use crate::render::words;
+use crate::render::{numbers, words};
 use crate::signal::Stop;
 
 /// Shows the search on stderr and passes Ctrl-C on to it.
@@ -74,7 +74,8 @@ impl Watch {
 
 impl Observer for Watch {
     fn progress(&self, progress: Progress) {
-        let message = words::progress(progress.best, progress.bound, self.unit);
+        let shown = |value: f64| numbers::objective(value, self.unit);
+        let message = words::progress(progress.best.map(shown), progress.bound.map(shown), self.unit);
         self.tell(progress.seconds, &message);
         self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
     }

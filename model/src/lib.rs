@@ -9,6 +9,7 @@ pub mod demand;
 pub mod finding;
 pub mod heat;
 pub mod ids;
+pub mod measures;
 pub mod money;
 pub mod plan;
 pub mod plan_file;

@@ -1,4 +1,4 @@
-//! Whole-number quantities: the only place with conversion factors.
+//! Whole-number quantities. Factors of other units stand in `measures`.
 //!
 //! Every quantity is an integer of one small unit, so that the checker is exact.
 //! Different quantities are different types: a volume cannot be added to a time.
@@ -7,12 +7,14 @@ use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
 
-/// Millilitres in one US beer barrel of 31 US gallons (27 CFR 25.11; the gallon is 3.785411784 L exactly).
-pub const MILLILITRES_PER_US_BARREL: f64 = 117_347.765_304;
-/// Millilitres in one US gallon (exact by definition: 231 cubic inches).
-pub const MILLILITRES_PER_US_GALLON: f64 = 3_785.411_784;
-/// Pascals in one pound-force per square inch (exact to the digits given).
-pub const PASCALS_PER_PSI: f64 = 6_894.757_293_168;
+use crate::measures::{BARREL, GALLON, MICRO, PSI};
+
+/// Millilitres in one US beer barrel.
+pub const MILLILITRES_PER_US_BARREL: f64 = BARREL.micro as f64 / MICRO as f64;
+/// Millilitres in one US gallon.
+pub const MILLILITRES_PER_US_GALLON: f64 = GALLON.micro as f64 / MICRO as f64;
+/// Pascals in one pound-force per square inch.
+pub const PASCALS_PER_PSI: f64 = PSI.micro as f64 / MICRO as f64;
 /// Minutes in a day.
 pub const MINUTES_PER_DAY: i64 = 24 * 60;
 
@@ -225,8 +227,12 @@ pub fn mul_div(value: i64, numerator: i64, denominator: i64) -> i64 {
 /// `value * numerator / denominator`, rounded to the nearest (halves up), without overflow in between.
 #[must_use]
 pub fn rounded_mul_div(value: i64, numerator: i64, denominator: i64) -> i64 {
-    let wide = i128::from(value) * i128::from(numerator);
-    let denominator = i128::from(denominator);
+    rounded_wide(i128::from(value) * i128::from(numerator), i128::from(denominator))
+}
+
+/// `wide / denominator`, rounded to the nearest, halves up.
+#[must_use]
+pub fn rounded_wide(wide: i128, denominator: i128) -> i64 {
     saturate((2 * wide + denominator).div_euclid(2 * denominator))
 }
 
@@ -250,10 +256,7 @@ pub fn decimal(value: i64, decimals: u32) -> String {
 /// A volume in US barrels to five decimals, rounded to the nearest, as the duty record counts packages (27 CFR 25.156).
 #[must_use]
 pub fn barrels(volume: Volume) -> String {
-    /// Millionths of a millilitre in a barrel: 31 gallons of 3.785411784 L.
-    const BARREL: i128 = 117_347_765_304;
-    let wide = i128::from(volume.0) * 1_000_000 * 100_000;
-    let small = (2 * wide + BARREL).div_euclid(2 * BARREL);
+    let small = BARREL.counted(volume.0, 5);
     let sign = if small < 0 { "-" } else { "" };
     format!("{sign}{}.{:05}", small.abs() / 100_000, small.abs() % 100_000)
 }

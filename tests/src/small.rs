@@ -10,6 +10,7 @@ use cellarwright_model::case::{
     Yeasts,
 };
 use cellarwright_model::ids::{BeerId, FormatId, LineId, VesselId};
+use cellarwright_model::measures::UnitSystem;
 use cellarwright_model::units::{
     Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -65,6 +66,7 @@ pub fn case(days: usize) -> Case {
         name: "small".into(),
         cellar: "invented".into(),
         altitude_metres: 0,
+        show_units: UnitSystem::Metric,
         clock_times: false,
         calendar: calendar(days),
         aim: Aim::Orders,

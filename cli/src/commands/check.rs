@@ -7,7 +7,7 @@ use cellarwright_model::finding::{Finding, Severity};
 use cellarwright_model::plan_file::read_plan;
 
 use super::save::{can_be_written, save};
-use super::{calendar, complain, finish, read, refuse};
+use super::{calendar, complain, finish, read_in, refuse};
 use crate::args::CheckArguments;
 use crate::diagnostics;
 use crate::exit::Exit;
@@ -24,7 +24,7 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
     if let Some(file) = &arguments.report {
         can_be_written(file)?;
     }
-    let (case, findings) = read(&arguments.brewplan, arguments.json)?;
+    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
     let name = arguments.plan.display().to_string();
     let text = std::fs::read_to_string(&arguments.plan).map_err(|error| {
         complain(&words::unreadable(&name, &error.to_string()));

@@ -3,7 +3,7 @@
 use cellarwright_model::case::Case;
 use cellarwright_solver::repeating::{RepeatError, keep_up};
 
-use super::{complain, failed, finish, read};
+use super::{complain, failed, finish, read_in};
 use crate::args::KeepUpArguments;
 use crate::exit::Exit;
 use crate::progress::Watch;
@@ -19,7 +19,7 @@ pub fn run(arguments: &KeepUpArguments) -> Exit {
 
 fn answer(arguments: &KeepUpArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    let (case, findings) = read(&arguments.brewplan, arguments.json)?;
+    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
     let options = arguments.search.options();
     let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
     let kept = keep_up(&case, arguments.weeks, &options, &watch);

@@ -20,6 +20,7 @@ use cellarwright_model::case::Case;
 use cellarwright_model::finding::{Finding, Severity};
 use cellarwright_model::yaml::{ReadOutcome, read_case};
 
+use crate::args::ShownArguments;
 use crate::exit::Exit;
 use crate::render::{json, words};
 use crate::{diagnostics, render};
@@ -50,6 +51,18 @@ pub fn read(brewplan: &Path, as_json: bool) -> Result<(Case, Vec<Finding>), Exit
             Err(refuse(&findings, errors, as_json))
         }
     }
+}
+
+/// The same, with quantities to be shown in the units asked for; the brew plan's own where none are.
+///
+/// # Errors
+/// `Exit::BadInput` where there is something to be mended.
+pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result<(Case, Vec<Finding>), Exit> {
+    let (mut case, findings) = read(brewplan, as_json)?;
+    if let Some(units) = shown.units {
+        case.show_units = units.known();
+    }
+    Ok((case, findings))
 }
 
 /// Ends with findings that must be mended first, which have been shown.

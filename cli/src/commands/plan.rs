@@ -9,7 +9,7 @@ use cellarwright_solver::Answer;
 use cellarwright_solver::{SolveError, solve, write_model};
 
 use super::save::{can_be_written, save};
-use super::{calendar, complain, failed, finish, read, say, sheets, watch};
+use super::{calendar, complain, failed, finish, read_in, say, sheets, watch};
 use crate::args::PlanArguments;
 use crate::changes::Files;
 use crate::exit::Exit;
@@ -40,7 +40,7 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
     if let Some(folder) = &arguments.csv {
         sheets::can_be_folder(folder)?;
     }
-    let (case, findings) = read(&arguments.brewplan, arguments.json)?;
+    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
     if let Some(directory) = &arguments.calendar {
         calendar::can_be_written(directory, &case)?;
     }

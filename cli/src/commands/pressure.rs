@@ -2,14 +2,14 @@
 
 use cellarwright_checker::pressure_table;
 
-use super::{finish, read};
+use super::{finish, read_in};
 use crate::args::PressureArguments;
 use crate::exit::Exit;
 use crate::render::pressure;
 
 /// Runs the command.
 pub fn run(arguments: &PressureArguments) -> Exit {
-    let case = match read(&arguments.brewplan, arguments.json) {
+    let case = match read_in(&arguments.brewplan, arguments.json, &arguments.shown) {
         Ok((case, _)) => case,
         Err(exit) => return exit,
     };

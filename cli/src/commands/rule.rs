@@ -1,6 +1,6 @@
 //! `rule`: what a rule says, why, its numbers in a case, its source.
 
-use super::{complain, finish, read};
+use super::{complain, finish, read_in};
 use crate::args::RuleArguments;
 use crate::exit::Exit;
 use crate::render::{rule, words};
@@ -14,7 +14,7 @@ pub fn run(arguments: &RuleArguments) -> Exit {
     };
     let case = match &arguments.brewplan {
         None => None,
-        Some(brewplan) => match read(brewplan, false) {
+        Some(brewplan) => match read_in(brewplan, false, &arguments.shown) {
             Ok((case, _)) => Some(case),
             Err(exit) => return exit,
         },

@@ -3,6 +3,8 @@
 use cellarwright_model::finding::{Finding, Severity};
 use serde::Serialize;
 
+use super::json_units::InUnits;
+use super::numbers::UnitSystem;
 use super::view::{
     BeerCode, BreachRow, Caution, FormatRow, KegRow, ModelSize, OrderRow, OutlookRow, PartRow, PourRow,
     SlackRow, TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
@@ -96,33 +98,36 @@ pub fn vessels(view: &View) -> Vec<Vessel<'_>> {
 pub fn document(view: &View) -> Result<String, serde_json::Error> {
     let checked = if view.violations.is_empty() { "passed" } else { "violations" };
     let verdict = view.verdict.as_ref();
-    pretty(&Document {
-        status: verdict.map_or(checked, |verdict| verdict.status),
-        objective: view.objective,
-        bound: verdict.and_then(|verdict| verdict.bound),
-        gap: verdict.and_then(|verdict| verdict.gap),
-        seconds: verdict.map(|verdict| verdict.seconds),
-        packaged_hl: view.packaged_hl,
-        units: view.units,
-        title: &view.title,
-        cellar: &view.cellar,
-        packaged: &view.packaged,
-        work: &view.work,
-        vessels: vessels(view),
-        beers: &view.codes,
-        orders: &view.orders,
-        to_order: view.to_order.as_deref(),
-        kegs: &view.kegs,
-        pours: &view.pours,
-        taps: &view.taps,
-        slack: &view.slack,
-        breakdown: &view.breakdown,
-        outlook: &view.outlook,
-        violations: &view.violations,
-        volumes: &view.volumes,
-        model: view.model.as_ref(),
-        cautions: &view.cautions,
-    })
+    pretty_in(
+        view.units.system,
+        &Document {
+            status: verdict.map_or(checked, |verdict| verdict.status),
+            objective: view.objective,
+            bound: verdict.and_then(|verdict| verdict.bound),
+            gap: verdict.and_then(|verdict| verdict.gap),
+            seconds: verdict.map(|verdict| verdict.seconds),
+            packaged_hl: view.packaged_hl,
+            units: view.units,
+            title: &view.title,
+            cellar: &view.cellar,
+            packaged: &view.packaged,
+            work: &view.work,
+            vessels: vessels(view),
+            beers: &view.codes,
+            orders: &view.orders,
+            to_order: view.to_order.as_deref(),
+            kegs: &view.kegs,
+            pours: &view.pours,
+            taps: &view.taps,
+            slack: &view.slack,
+            breakdown: &view.breakdown,
+            outlook: &view.outlook,
+            violations: &view.violations,
+            volumes: &view.volumes,
+            model: view.model.as_ref(),
+            cautions: &view.cautions,
+        },
+    )
 }
 
 /// The document where the input has to be mended first.
@@ -153,6 +158,18 @@ pub fn no_plan(findings: &[Finding]) -> Result<String, serde_json::Error> {
 /// None in practice.
 pub fn nothing_in_time() -> Result<String, serde_json::Error> {
     pretty(&Mended { status: "no_plan", findings: Vec::new() })
+}
+
+/// A document of volumes in hectolitres, litres and pressures in kilopascals as text in the units asked for.
+///
+/// # Errors
+/// If it holds what JSON cannot.
+pub fn pretty_in(units: UnitSystem, document: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut bytes = Vec::new();
+    let mut into = serde_json::Serializer::with_formatter(&mut bytes, InUnits::new(units));
+    document.serialize(&mut into)?;
+    bytes.push(b'\n');
+    String::from_utf8(bytes).map_err(serde::ser::Error::custom)
 }
 
 /// A document as text.

@@ -4,8 +4,8 @@ use cellarwright_model::case::Case;
 use cellarwright_solver::repeating::Refused;
 use serde::Serialize;
 
-use super::json::{Vessel, pretty, vessels as vessel_rows};
-use super::numbers::hl;
+use super::json::{Vessel, pretty, pretty_in, vessels as vessel_rows};
+use super::numbers::volume;
 use super::slack::{plain_table, table_lines};
 use super::text::{cautions, heading, joined, wrapped};
 use super::view::{
@@ -22,7 +22,7 @@ pub fn text(kept: &KeptView) -> String {
     for sentence in words::verdict(kept) {
         lines.extend(wrapped(&sentence, 0));
     }
-    heading(&mut lines, words::GOODS);
+    heading(&mut lines, &words::goods(view.units.volume));
     lines.extend(goods(kept));
     heading(&mut lines, words::HELD_BACK);
     lines.extend(slack::lines(view));
@@ -60,6 +60,7 @@ fn goods(kept: &KeptView) -> Vec<String> {
     let has_demand = shown.iter().any(|row| row.asked_a_week_hl.is_some());
     let header: &[&str] = if has_demand { &words::GOODS_COLUMNS } else { &words::GOODS_COLUMNS[..3] };
     let mut table = plain_table(header, 2);
+    let in_unit = |hl: f64| volume(kept.view.units.system, hl);
     let mut sums = [0.0; 3];
     for row in shown {
         let numbers =
@@ -68,12 +69,12 @@ fn goods(kept: &KeptView) -> Vec<String> {
             *sum += number;
         }
         let mut cells = vec![row.beer.clone(), row.format.clone()];
-        cells.extend(numbers.map(hl));
+        cells.extend(numbers.map(in_unit));
         cells.truncate(header.len());
         table.add_row(cells);
     }
     let mut cells = vec![words::TOGETHER.to_owned(), String::new()];
-    cells.extend(sums.map(hl));
+    cells.extend(sums.map(in_unit));
     cells.truncate(header.len());
     table.add_row(cells);
     table_lines(&table)
@@ -118,32 +119,35 @@ struct Document<'a> {
 pub fn document(kept: &KeptView) -> Result<String, serde_json::Error> {
     let view = &kept.view;
     let verdict = view.verdict.as_ref();
-    pretty(&Document {
-        status: verdict.map_or("stopped", |verdict| verdict.status),
-        objective: view.objective,
-        bound: verdict.and_then(|verdict| verdict.bound),
-        gap: verdict.and_then(|verdict| verdict.gap),
-        seconds: verdict.map(|verdict| verdict.seconds),
-        weeks: kept.weeks,
-        bound_of_any_week: kept.for_ever,
-        packaged_hl: view.packaged_hl,
-        packaged_a_week_hl: kept.a_week_hl,
-        poured_a_week_hl: kept.poured_a_week_hl,
-        units: view.units,
-        title: &view.title,
-        cellar: &view.cellar,
-        goods: &kept.goods,
-        slack: &view.slack,
-        work: &view.work,
-        vessels: vessel_rows(view),
-        beers: &view.codes,
-        pours: &view.pours,
-        taps: &view.taps,
-        breakdown: &view.breakdown,
-        left_out: &kept.left_out,
-        model: view.model.as_ref(),
-        cautions: &view.cautions,
-    })
+    pretty_in(
+        view.units.system,
+        &Document {
+            status: verdict.map_or("stopped", |verdict| verdict.status),
+            objective: view.objective,
+            bound: verdict.and_then(|verdict| verdict.bound),
+            gap: verdict.and_then(|verdict| verdict.gap),
+            seconds: verdict.map(|verdict| verdict.seconds),
+            weeks: kept.weeks,
+            bound_of_any_week: kept.for_ever,
+            packaged_hl: view.packaged_hl,
+            packaged_a_week_hl: kept.a_week_hl,
+            poured_a_week_hl: kept.poured_a_week_hl,
+            units: view.units,
+            title: &view.title,
+            cellar: &view.cellar,
+            goods: &kept.goods,
+            slack: &view.slack,
+            work: &view.work,
+            vessels: vessel_rows(view),
+            beers: &view.codes,
+            pours: &view.pours,
+            taps: &view.taps,
+            breakdown: &view.breakdown,
+            left_out: &kept.left_out,
+            model: view.model.as_ref(),
+            cautions: &view.cautions,
+        },
+    )
 }
 
 #[derive(Debug, Serialize)]

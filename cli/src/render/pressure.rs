@@ -2,10 +2,10 @@
 
 use cellarwright_checker::pressure_table::{Feed, Row};
 use cellarwright_model::case::Case;
-use cellarwright_model::units::{PASCALS_PER_PSI, Pressure};
+use cellarwright_model::units::Pressure;
 use serde::Serialize;
 
-use super::numbers::grouped;
+use super::numbers::{UnitSystem, grouped};
 use super::slack::{plain_table, table_lines};
 use super::text::wrapped;
 use super::words::pressure as words;
@@ -47,14 +47,7 @@ struct Document<'a> {
 }
 
 fn kpa(pressure: Pressure) -> f64 {
-    (pressure.kilopascals() * 10.0).round() / 10.0
-}
-
-/// A pressure in both units.
-#[must_use]
-pub fn both(pressure: Pressure) -> String {
-    let psi = pressure.0 as f64 / PASCALS_PER_PSI;
-    format!("{} kPa ({} psi)", grouped(pressure.kilopascals(), 1), grouped(psi, 1))
+    pressure.kilopascals()
 }
 
 /// Turns the rows into what is shown.
@@ -99,15 +92,18 @@ fn vessels(case: &Case, row: &Row) -> VesselsRow {
 /// # Errors
 /// If a number cannot be written as JSON; there is none of that kind.
 pub fn document(case: &Case, beers: &[BeerRow]) -> Result<String, serde_json::Error> {
-    super::json::pretty(&Document {
-        title: &case.name,
-        cellar: &case.cellar,
-        altitude_metres: case.altitude_metres,
-        margin_share: case.pressure.below_relief.as_fraction(),
-        breakout_kpa: kpa(case.pressure.breakout),
-        beers,
-        cautions: words::CAUTIONS.to_vec(),
-    })
+    super::json::pretty_in(
+        case.show_units,
+        &Document {
+            title: &case.name,
+            cellar: &case.cellar,
+            altitude_metres: case.altitude_metres,
+            margin_share: case.pressure.below_relief.as_fraction(),
+            breakout_kpa: kpa(case.pressure.breakout),
+            beers,
+            cautions: words::CAUTIONS.to_vec(),
+        },
+    )
 }
 
 /// The screen of `pressure`.
@@ -121,7 +117,7 @@ pub fn text(case: &Case, beers: &[BeerRow]) -> String {
         for sentence in &beer.needs {
             lines.extend(wrapped(sentence, 0));
         }
-        lines.extend(table(beer));
+        lines.extend(table(beer, case.show_units));
     }
     lines.push(String::new());
     for caution in words::CAUTIONS {
@@ -135,10 +131,13 @@ pub fn text(case: &Case, beers: &[BeerRow]) -> String {
     text
 }
 
-fn table(beer: &BeerRow) -> Vec<String> {
-    let mut table = plain_table(&words::HEADER, 9);
+fn table(beer: &BeerRow, units: UnitSystem) -> Vec<String> {
+    let mut table = plain_table(&words::header(units), 9);
     for row in &beer.vessels {
-        let number = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |value| grouped(value, 1));
+        let number = |kpa: Option<f64>| {
+            let shown = kpa.map(|kpa| units.pressure().number((kpa * 1_000.0).round() as i64, 1));
+            shown.map_or_else(|| "-".to_owned(), |shown| grouped(shown, 1))
+        };
         table.add_row(vec![
             row.vessels.join(", "),
             number(Some(row.rated_kpa)),

@@ -3,7 +3,7 @@
 use comfy_table::{CellAlignment, ContentArrangement, Table};
 
 use super::WIDTH;
-use super::numbers::{grouped, hl};
+use super::numbers::{grouped, is_volume};
 use super::text::wrapped;
 use super::view::{SlackRow, View};
 use super::words::{self, resources};
@@ -84,7 +84,7 @@ pub struct Parts {
 /// The cells of the objective's parts.
 #[must_use]
 pub fn part_cells(view: &View) -> Parts {
-    let decimals = if view.units.objective == "hL" { 7 } else { 2 };
+    let decimals = if is_volume(view.units.objective) { 7 } else { 2 };
     let is_split = view.breakdown.iter().any(|row| row.planned.is_some());
     let number = |value: f64| grouped(value, decimals);
     let mut rows = Vec::new();
@@ -129,7 +129,7 @@ pub fn outlook_sentence(view: &View) -> Option<String> {
     }
     let batches: f64 = view.outlook.iter().map(|row| row.batches).sum();
     let packaged: f64 = view.outlook.iter().map(|row| row.packaged_hl).sum();
-    Some(words::outlook(view, &grouped(batches, 1), &hl(packaged)))
+    Some(words::outlook(view, &grouped(batches, 1), packaged))
 }
 
 fn outlook(view: &View) -> Vec<String> {

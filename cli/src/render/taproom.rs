@@ -1,6 +1,6 @@
 //! The taproom: what guests ask for and get, and the days on which a tap runs dry.
 
-use super::numbers::hl;
+use super::numbers::volume;
 use super::slack::{plain_table, table_lines};
 use super::view::{DryDay, View};
 use super::words::taproom as words;
@@ -8,14 +8,15 @@ use super::words::taproom as words;
 /// A table of beers on tap.
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
-    let mut table = plain_table(&words::COLUMNS, 1);
+    let (units, columns) = (view.units.system, words::columns(view.units.volume));
+    let mut table = plain_table(&columns.each_ref().map(String::as_str), 1);
     for row in &view.taps {
         let labels = |days: &[DryDay]| days.iter().map(|day| day.label.clone()).collect::<Vec<String>>();
         table.add_row(vec![
             row.beer.clone(),
-            hl(row.asked_hl),
-            hl(row.poured_hl),
-            hl(row.asked_hl - row.poured_hl),
+            volume(units, row.asked_hl),
+            volume(units, row.poured_hl),
+            volume(units, row.asked_hl - row.poured_hl),
             words::dry(&labels(&row.dry), &labels(&row.short)),
         ]);
     }

@@ -10,6 +10,7 @@ mod vessels;
 mod volumes;
 
 use cellarwright_model::calendar::Role;
+use cellarwright_model::measures::UnitSystem;
 use serde::Serialize;
 
 pub use kept_up::{GoodsRow, KeptView};
@@ -45,9 +46,13 @@ pub struct Verdict {
 /// Units of the numbers in a view.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Units {
-    /// Of objective, bound and breakdown: `money` or `hL`.
+    /// The system in which quantities are shown. The rows hold hectolitres all the same, as their names say; `numbers` turns them into
+    /// what is shown. Only what names its unit beside it (objective, bound, breakdown, slack) is in that unit already.
+    #[serde(skip)]
+    pub system: UnitSystem,
+    /// Of objective, bound and breakdown: `money`, `hL` or `bbl`.
     pub objective: &'static str,
-    /// Of every volume.
+    /// Of every volume: `hL` or `bbl`.
     pub volume: &'static str,
     /// Of clock times and person-times.
     pub time: &'static str,

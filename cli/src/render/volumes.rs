@@ -1,6 +1,8 @@
 //! Book-keeping: where the beer of the planned days went, by batch, by beer, in packages.
 
-use super::numbers::grouped;
+use cellarwright_model::units::{Volume, barrels};
+
+use super::numbers::{UnitSystem, grouped, millilitres, volume_to};
 use super::slack::{plain_table, table_lines};
 use super::text::wrapped;
 use super::view::{FateRow, View};
@@ -9,18 +11,19 @@ use super::words::volumes as words;
 /// The section.
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
+    let units = view.units.system;
     let pours = view.volumes.beers.iter().any(|row| row.fates.poured_hl > 0.0);
     let with_taproom = |columns: &[&'static str], more: &[&'static str]| -> Vec<&'static str> {
         let more = if pours { more } else { &[] };
         columns.iter().chain(more).copied().collect()
     };
-    let mut table = plain_table(&with_taproom(&words::COLUMNS, &[words::TAPROOM]), 1);
+    let mut table = plain_table(&with_taproom(&words::columns(units), &[words::TAPROOM]), 1);
     for row in &view.volumes.batches {
-        table.add_row(cells(row.label.clone(), &row.fates, pours));
+        table.add_row(cells(units, row.label.clone(), &row.fates, pours));
     }
     if view.volumes.batches.len() > view.volumes.beers.len() {
         for row in &view.volumes.beers {
-            table.add_row(cells(words::together(&row.beer), &row.fates, pours));
+            table.add_row(cells(units, words::together(&row.beer), &row.fates, pours));
         }
     }
     let mut lines = table_lines(&table);
@@ -31,12 +34,12 @@ pub fn lines(view: &View) -> Vec<String> {
             let mut cells = vec![
                 row.beer.clone(),
                 grouped(row.fates.filled_hl, 2),
-                row.fates.filled_bbl.clone(),
+                barrels_of(row.fates.filled_hl),
                 grouped(row.fates.packaged_hl, 2),
-                row.fates.packaged_bbl.clone(),
+                barrels_of(row.fates.packaged_hl),
             ];
             if pours {
-                cells.extend([grouped(row.fates.poured_hl, 2), row.fates.poured_bbl.clone()]);
+                cells.extend([grouped(row.fates.poured_hl, 2), barrels_of(row.fates.poured_hl)]);
             }
             table.add_row(cells);
         }
@@ -44,15 +47,15 @@ pub fn lines(view: &View) -> Vec<String> {
     }
     if !view.volumes.packaged.is_empty() {
         lines.push(String::new());
-        let mut table = plain_table(&words::PACKAGES, 2);
+        let mut table = plain_table(&words::packages(units), 2);
         for row in &view.volumes.packaged {
             table.add_row(vec![
                 row.beer.clone(),
                 row.format.clone(),
                 row.packages.to_string(),
-                grouped(row.rest_litres, 3),
+                grouped(units.small_volume().number((row.rest_litres * 1_000.0).round() as i64, 3), 3),
                 grouped(row.packaged_hl, 2),
-                row.packaged_bbl.clone(),
+                barrels_of(row.packaged_hl),
                 row.package_bbl.clone(),
             ]);
         }
@@ -63,9 +66,14 @@ pub fn lines(view: &View) -> Vec<String> {
     lines
 }
 
+/// A view's hectolitres in US barrels, as the duty record has them.
+fn barrels_of(hl: f64) -> String {
+    barrels(Volume(millilitres(hl)))
+}
+
 /// The cells of an account; `pours` where the table has a column of what the taproom pours.
-fn cells(name: String, row: &FateRow, pours: bool) -> Vec<String> {
-    let hl = |value: f64| if value == 0.0 { String::new() } else { grouped(value, 2) };
+fn cells(units: UnitSystem, name: String, row: &FateRow, pours: bool) -> Vec<String> {
+    let hl = |value: f64| if value == 0.0 { String::new() } else { volume_to(units, value, 2) };
     let mut cells = vec![
         name,
         hl(row.filled_hl),

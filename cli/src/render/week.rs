@@ -40,7 +40,7 @@ pub fn lines(view: &View) -> Vec<String> {
                 role,
                 words::what(row),
                 words::place(row),
-                words::volume(row),
+                words::volume(row, view.units.system),
                 time(row.clock_hours),
                 time(row.person_hours),
             ]);

@@ -21,13 +21,14 @@ pub mod volumes;
 pub mod watch;
 pub mod work;
 
-use super::numbers::{grouped, hl};
+use super::numbers::{grouped, is_volume, volume, volume_of, volume_to};
 use super::view::{Verdict, View};
 
 /// An objective with its unit.
 #[must_use]
 pub fn amount(value: f64, unit: &str) -> String {
-    if unit == "hL" { format!("{} hL", grouped(value, 3)) } else { format!("{} {unit}", grouped(value, 2)) }
+    let decimals = if is_volume(unit) { 3 } else { 2 };
+    format!("{} {unit}", grouped(value, decimals))
 }
 
 /// How far a search has come.
@@ -118,10 +119,13 @@ pub fn packaged(view: &View) -> String {
         (Some(first), Some(last)) => (first.label.as_str(), last.label.as_str()),
         _ => ("", ""),
     };
+    let units = view.units.system;
     let filled = view.packaged.iter().filter(|row| row.packaged_hl > 0.0);
-    let formats: Vec<String> = filled.map(|row| format!("{} {}", row.format, hl(row.packaged_hl))).collect();
+    let formats: Vec<String> =
+        filled.map(|row| format!("{} {}", row.format, volume(units, row.packaged_hl))).collect();
     let by_format = if formats.is_empty() { String::new() } else { format!(" ({})", formats.join(", ")) };
-    format!("Packaged {first} to {last}: {} hL{by_format}.", grouped(view.packaged_hl, 1))
+    let all = volume_to(units, view.packaged_hl, 1);
+    format!("Packaged {first} to {last}: {all} {}{by_format}.", units.volume().name)
 }
 
 /// Cautions as they are listed: of those with a code the first of each kind, with the number of the others.
@@ -199,10 +203,11 @@ pub fn internal(why: &str) -> String {
 
 /// What the look-ahead counts on.
 #[must_use]
-pub fn outlook(view: &View, batches: &str, packaged: &str) -> String {
+pub fn outlook(view: &View, batches: &str, packaged_hl: f64) -> String {
     let (from, to) = view.outlook_label.clone().unwrap_or_default();
+    let packaged = volume_of(view.units.system, packaged_hl);
     format!(
-        "The look-ahead, {from} to {to}, counts on {batches} batches brewed and {packaged} hL packaged; it is counted in \
+        "The look-ahead, {from} to {to}, counts on {batches} batches brewed and {packaged} packaged; it is counted in \
          coarse periods and commits to nothing."
     )
 }

@@ -43,6 +43,7 @@ use std::collections::BTreeMap;
 
 use crate::calendar::{Calendar, Role, Slot};
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId};
+use crate::measures::UnitSystem;
 use crate::units::{Minutes, Money, Volume};
 
 /// Everything that the plan depends on.
@@ -54,6 +55,8 @@ pub struct Case {
     pub cellar: String,
     /// Height above sea level in metres.
     pub altitude_metres: i64,
+    /// The units in which quantities are shown.
+    pub show_units: UnitSystem,
     /// Every piece of work gets a clock time, in an order that people and vessels can keep.
     pub clock_times: bool,
     /// Days, shifts, working days.

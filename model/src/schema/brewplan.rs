@@ -36,6 +36,12 @@ pub const BREWPLAN: Map = map(&[
         "What the best plan is: `orders` (money), `output` (volume packaged and poured), or output in a mix.",
         "orders",
     ),
+    optional(
+        "show_units",
+        Kind::One(Scalar::Word(&["metric", "us"])),
+        "Units in which plans and reports are shown: `metric` (hL, kPa, degC) or `us` (bbl, gal, psi, degF); `--units` comes first.",
+        "us",
+    ),
     optional("clock_times", YES_NO, "Whether every piece of work gets a time of day.", "yes"),
     optional(
         "calendar",

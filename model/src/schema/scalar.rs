@@ -188,7 +188,7 @@ impl Scalar {
 
 /// The pattern of a number with one of the units of a quantity.
 fn quantity<Q: Quantity>() -> String {
-    let units: Vec<String> = Q::UNITS.iter().map(|(unit, _)| (*unit).to_owned()).collect();
+    let units: Vec<String> = Q::UNITS.iter().map(|unit| unit.name.to_owned()).collect();
     let sign = if Q::MAY_BE_NEGATIVE { "[+-]?" } else { "\\+?" };
     format!("{sign}{NUMBER}{SPACE}(?:{})", units.join("|"))
 }

@@ -15,6 +15,7 @@ use crate::case::{
     Stage, Stock, TankWork, TankWorkKind, Taproom, Transfer, Turnaround, Uses, Vessel, Yeasts,
 };
 use crate::ids::{BeerId, FormatId, LineId, VesselId};
+use crate::measures::UnitSystem;
 use crate::units::{
     Carbonation, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -57,6 +58,7 @@ pub fn tiny(planned_days: usize) -> Case {
         name: "Tiny week".to_owned(),
         cellar: "Tiny cellar".to_owned(),
         altitude_metres: 0,
+        show_units: UnitSystem::Metric,
         clock_times: false,
         calendar: calendar(planned_days),
         aim: Aim::Orders,

@@ -39,6 +39,7 @@ use serde_yaml::Value;
 
 use crate::case::{Case, Yeasts};
 use crate::finding::{Finding, Severity};
+use crate::measures::UnitSystem;
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
 
@@ -225,6 +226,9 @@ fn lower(
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
     lines::resolve_marks(&std::mem::take(&mut cellar.after_marks), &beers, &mut cellar.lines);
     let clock_times = fields.optional("clock_times").map_or(Some(false), |node| node.yes_or_no());
+    let show_units = fields.optional("show_units").map_or(Some(UnitSystem::Metric), |node| {
+        node.one_of(&[("metric", UnitSystem::Metric), ("us", UnitSystem::Us)])
+    });
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let taproom = taproom::read(fields, &beers);
@@ -292,6 +296,7 @@ fn lower(
         name: name?,
         cellar: cellar.name,
         altitude_metres: cellar.altitude_metres,
+        show_units: show_units?,
         clock_times: clock_times?,
         calendar,
         aim: aim?,

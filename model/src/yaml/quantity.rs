@@ -2,6 +2,7 @@
 //!
 //! Decimal arithmetic in integers: a number is kept as millionths until it meets its unit.
 
+use crate::measures::{self, MICRO, Unit};
 use crate::units::{
     Carbonation, Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
@@ -23,8 +24,8 @@ pub enum QuantityFault {
 
 /// A kind of quantity that can be read from a text.
 pub trait Quantity: Sized {
-    /// Units that are accepted, with what one of them is in the small unit, in millionths of it.
-    const UNITS: &'static [(&'static str, i128)];
+    /// Units that are accepted.
+    const UNITS: &'static [Unit];
     /// Largest sensible value in the small unit.
     const MOST: i64;
     /// Whether it may be negative.
@@ -33,19 +34,8 @@ pub trait Quantity: Sized {
     fn from_small(small: i64) -> Self;
 }
 
-/// Millionths of a small unit in one of it.
-const MICRO: i128 = 1_000_000;
-
 impl Quantity for Volume {
-    const UNITS: &'static [(&'static str, i128)] = &[
-        ("hL", 100_000 * MICRO),
-        ("L", 1_000 * MICRO),
-        ("mL", MICRO),
-        ("cL", 10 * MICRO),
-        ("m3", 1_000_000 * MICRO),
-        ("bbl", 117_347_765_304),
-        ("gal", 3_785_411_784),
-    ];
+    const UNITS: &'static [Unit] = measures::VOLUMES;
     const MOST: i64 = 2_000_000_000; // 20 000 hL
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -53,7 +43,11 @@ impl Quantity for Volume {
 }
 
 impl Quantity for Minutes {
-    const UNITS: &'static [(&'static str, i128)] = &[("h", 60 * MICRO), ("min", MICRO), ("d", 1440 * MICRO)];
+    const UNITS: &'static [Unit] = &[
+        Unit { name: "h", micro: 60 * MICRO },
+        Unit { name: "min", micro: MICRO },
+        Unit { name: "d", micro: 1440 * MICRO },
+    ];
     const MOST: i64 = 60 * 24 * 60;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -65,8 +59,13 @@ impl Quantity for Minutes {
 pub struct Days(pub i64);
 
 impl Quantity for Days {
-    const UNITS: &'static [(&'static str, i128)] =
-        &[("d", MICRO), ("day", MICRO), ("days", MICRO), ("week", 7 * MICRO), ("weeks", 7 * MICRO)];
+    const UNITS: &'static [Unit] = &[
+        Unit { name: "d", micro: MICRO },
+        Unit { name: "day", micro: MICRO },
+        Unit { name: "days", micro: MICRO },
+        Unit { name: "week", micro: 7 * MICRO },
+        Unit { name: "weeks", micro: 7 * MICRO },
+    ];
     const MOST: i64 = 400;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -74,8 +73,7 @@ impl Quantity for Days {
 }
 
 impl Quantity for Pressure {
-    const UNITS: &'static [(&'static str, i128)] =
-        &[("kPa", 1_000 * MICRO), ("psi", 6_894_757_293), ("bar", 100_000 * MICRO), ("Pa", MICRO)];
+    const UNITS: &'static [Unit] = measures::PRESSURES;
     const MOST: i64 = 2_000_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -83,7 +81,7 @@ impl Quantity for Pressure {
 }
 
 impl Quantity for Share {
-    const UNITS: &'static [(&'static str, i128)] = &[("%", 10_000 * MICRO)];
+    const UNITS: &'static [Unit] = &[Unit { name: "%", micro: 10_000 * MICRO }];
     const MOST: i64 = 1_000_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -91,12 +89,7 @@ impl Quantity for Share {
 }
 
 impl Quantity for Rate {
-    const UNITS: &'static [(&'static str, i128)] = &[
-        ("L/h", 1_000 * MICRO),
-        ("hL/h", 100_000 * MICRO),
-        ("bbl/h", 117_347_765_304),
-        ("gal/h", 3_785_411_784),
-    ];
+    const UNITS: &'static [Unit] = measures::RATES;
     const MOST: i64 = 200_000_000; // 2 000 hL/h
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -104,14 +97,7 @@ impl Quantity for Rate {
 }
 
 impl Quantity for Heat {
-    // The BTU is 1.05505585262 kJ (International Table); a ton of refrigeration takes 12 000 BTU an hour.
-    const UNITS: &'static [(&'static str, i128)] = &[
-        ("kWh", 3_600 * MICRO),
-        ("MJ", 1_000 * MICRO),
-        ("kJ", MICRO),
-        ("BTU", 1_055_056),
-        ("ton-h", 12_660_670_231),
-    ];
+    const UNITS: &'static [Unit] = measures::HEATS;
     const MOST: i64 = 1_000_000_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -119,7 +105,7 @@ impl Quantity for Heat {
 }
 
 impl Quantity for Gravity {
-    const UNITS: &'static [(&'static str, i128)] = &[("degP", 1_000 * MICRO)];
+    const UNITS: &'static [Unit] = &[Unit { name: "degP", micro: 1_000 * MICRO }];
     const MOST: i64 = 40_000;
     const MAY_BE_NEGATIVE: bool = true;
     fn from_small(small: i64) -> Self {
@@ -128,7 +114,7 @@ impl Quantity for Gravity {
 }
 
 impl Quantity for TemperatureDrop {
-    const UNITS: &'static [(&'static str, i128)] = &[("degC", 1_000 * MICRO), ("degF", 555_555_556)];
+    const UNITS: &'static [Unit] = measures::COOLINGS;
     const MOST: i64 = 60_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -140,7 +126,7 @@ impl Quantity for TemperatureDrop {
 pub struct KegPace(pub i64);
 
 impl Quantity for KegPace {
-    const UNITS: &'static [(&'static str, i128)] = &[("kegs/h", MICRO)];
+    const UNITS: &'static [Unit] = &[Unit { name: "kegs/h", micro: MICRO }];
     const MOST: i64 = 10_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -152,7 +138,7 @@ impl Quantity for KegPace {
 pub struct Metres(pub i64);
 
 impl Quantity for Metres {
-    const UNITS: &'static [(&'static str, i128)] = &[("m", MICRO), ("ft", 304_800)];
+    const UNITS: &'static [Unit] = measures::ALTITUDES;
     const MOST: i64 = 6_000;
     const MAY_BE_NEGATIVE: bool = true;
     fn from_small(small: i64) -> Self {
@@ -165,8 +151,7 @@ impl Quantity for Metres {
 pub struct Millimetres(pub i64);
 
 impl Quantity for Millimetres {
-    const UNITS: &'static [(&'static str, i128)] =
-        &[("m", 1_000 * MICRO), ("cm", 10 * MICRO), ("mm", MICRO), ("ft", 304_800_000)];
+    const UNITS: &'static [Unit] = measures::HEIGHTS;
     const MOST: i64 = 50_000;
     fn from_small(small: i64) -> Self {
         Self(small)
@@ -217,7 +202,7 @@ pub fn parse<Q: Quantity>(text: &str) -> Result<Q, QuantityFault> {
     if unit.is_empty() {
         return Err(QuantityFault::NoUnit);
     }
-    let one = Q::UNITS.iter().find(|(name, _)| *name == unit).map(|&(_, one)| one);
+    let one = Q::UNITS.iter().find(|known| known.name == unit).map(|known| known.micro);
     let one = one.ok_or_else(|| QuantityFault::UnknownUnit(unit.to_owned()))?;
     let small = rounded(number * one, MICRO * MICRO);
     in_range::<Q>(small)

@@ -7,10 +7,11 @@ use super::words;
 use crate::calendar::Calendar;
 use crate::case::{BeerYeast, BoughtYeast, Gravity, Job, Yeast, YeastCrop, YeastInStore};
 use crate::ids::YeastId;
+use crate::measures::{MICRO, Unit};
 use crate::schema::Scalar;
 
 impl Quantity for Gravity {
-    const UNITS: &'static [(&'static str, i128)] = &[("degP", 100_000_000)];
+    const UNITS: &'static [Unit] = &[Unit { name: "degP", micro: 100 * MICRO }];
     const MOST: i64 = 4_000;
     fn from_small(small: i64) -> Self {
         Self(small)

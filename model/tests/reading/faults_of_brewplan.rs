@@ -46,6 +46,7 @@ pub const BREWPLAN_FAULTS: &[Fault] = &[
     error("V112", "b", "people: 2, roles: [brew, cellar]", "shifts: {}, roles: [brew, cellar]"),
     error("V301", "b", "at_most: 1 h, cost", "at_most: 1 h, a_week: 3, cost"),
     error("V112", "b", "aim: orders", "aim: orders\nclock_times: perhaps"),
+    error("V113", "b", "aim: orders", "aim: orders\nshow_units: imperial"),
     error(
         "V425",
         "b",

@@ -14,6 +14,7 @@ pub fn features(case: &Case) -> Vec<&'static str> {
         name: _,
         cellar: _,
         altitude_metres: _,
+        show_units: _,
         clock_times,
         calendar:
             Calendar { starts: _, planned_days: _, look_ahead_days, shifts: _, work: _, deliver: _, closed: _ },

@@ -60,7 +60,7 @@ pub fn entries(view: &View, crew: &str) -> Vec<Entry> {
             when,
             summary: clean(&own::summary(row, shift)),
             location: clean(&work::place(row)),
-            description: clean(&own::description(row)),
+            description: clean(&own::description(row, view.units.system)),
             is_busy: is_timed && !is_away(row),
         });
     }

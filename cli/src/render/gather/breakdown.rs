@@ -5,7 +5,7 @@ use cellarwright_model::money::{Breakdown, order_worth};
 use cellarwright_model::plan::{Outlook, Plan};
 use cellarwright_model::units::{Money, Volume};
 
-use super::Facts;
+use super::{Facts, output};
 use crate::render::view::PartRow;
 use crate::render::words::parts;
 
@@ -100,14 +100,14 @@ fn by_due(facts: &Facts) -> (Money, Money) {
     (delivered, missed)
 }
 
-/// In hectolitres: a unit of money counts as a millilitre (the last resort as a litre), the look-ahead a hundredth.
+/// In the unit of volumes: a unit of money counts as a millilitre (the last resort as a litre), the look-ahead a hundredth.
 fn volume(facts: &Facts) -> Vec<PartRow> {
     let all = &facts.report.breakdown;
     let row = |part, hundredths: i64| PartRow {
         part,
         planned: None,
         look_ahead: None,
-        amount: hundredths as f64 / 1e7,
+        amount: output(facts.case, hundredths),
     };
     let planned: Volume = all.packaged_planned;
     let mut rows = vec![row(parts::PACKAGED, 100 * planned.0)];

@@ -22,6 +22,7 @@ use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Aim, Case, Order};
 use cellarwright_model::finding::{Finding, Severity};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
+use cellarwright_model::measures::Unit;
 use cellarwright_model::plan::{Plan, Source, Work};
 use cellarwright_model::units::Volume;
 use cellarwright_model::violation::Violation;
@@ -94,13 +95,20 @@ impl Facts<'_> {
     }
 }
 
-/// An objective in the units that people read: money, or hectolitres.
+/// An objective in the unit in which it is shown: money, or volume.
 #[must_use]
 pub fn objective_units(case: &Case, objective: i64) -> f64 {
     match case.aim {
         Aim::Orders => objective as f64 / 100.0,
-        Aim::Output(_) => objective as f64 / 1e7,
+        Aim::Output(_) => output(case, objective),
     }
+}
+
+/// Hundredths of a millilitre in the unit in which volumes are shown.
+#[must_use]
+pub fn output(case: &Case, hundredths: i64) -> f64 {
+    let unit = case.show_units.volume();
+    Unit { micro: 100 * unit.micro, ..unit }.number(hundredths, 7)
 }
 
 /// The unit of an objective.
@@ -108,7 +116,7 @@ pub fn objective_units(case: &Case, objective: i64) -> f64 {
 pub fn objective_unit(case: &Case) -> &'static str {
     match case.aim {
         Aim::Orders => "money",
-        Aim::Output(_) => "hL",
+        Aim::Output(_) => case.show_units.volume().name,
     }
 }
 
@@ -123,7 +131,12 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
     View {
         title: case.name.clone(),
         cellar: case.cellar.clone(),
-        units: Units { objective: objective_unit(case), volume: "hL", time: "h" },
+        units: Units {
+            system: case.show_units,
+            objective: objective_unit(case),
+            volume: case.show_units.volume().name,
+            time: "h",
+        },
         verdict: None,
         objective: objective_units(case, report.breakdown.objective(&case.aim)),
         packaged_hl: report.breakdown.packaged_planned.hectolitres(),

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_checker::usage::{Resource, ResourceUse, Use};
 use cellarwright_model::case::StoreUnit;
+use cellarwright_model::measures::{MICRO, Unit, UnitSystem};
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date, day_label};
@@ -27,7 +28,10 @@ struct OfDay {
 struct Tally {
     resource: String,
     unit: &'static str,
+    /// Small units in one of the unit.
     per_unit: f64,
+    /// Decimals to which a converted number is rounded; none where it is as it is.
+    decimals: Option<i32>,
     /// A stock: what is there on a day is there on the next, less what is used.
     is_stock: bool,
     /// The first day on which more of it can be had for money.
@@ -37,11 +41,27 @@ struct Tally {
 
 impl Tally {
     fn new(resource: String, unit: &'static str, per_unit: f64) -> Self {
-        Self { resource, unit, per_unit, is_stock: false, more_from: None, days: BTreeMap::new() }
+        Self {
+            resource,
+            unit,
+            per_unit,
+            decimals: None,
+            is_stock: false,
+            more_from: None,
+            days: BTreeMap::new(),
+        }
     }
 
     fn of_stock(resource: String, unit: &'static str, more_from: Option<i64>) -> Self {
         Self { is_stock: true, more_from, ..Self::new(resource, unit, 1.0) }
+    }
+
+    fn shown(&self, value: i64) -> f64 {
+        let number = value as f64 / self.per_unit;
+        match self.decimals {
+            Some(decimals) => (number * 10_f64.powi(decimals)).round() / 10_f64.powi(decimals),
+            None => number,
+        }
     }
 
     fn add(&mut self, facts: &Facts, uses: &[Use]) {
@@ -76,17 +96,17 @@ impl Tally {
         let row = SlackRow {
             resource: self.resource.clone(),
             unit: self.unit,
-            used: used as f64 / self.per_unit,
-            available: available as f64 / self.per_unit,
-            left: (available - used) as f64 / self.per_unit,
+            used: self.shown(used),
+            available: self.shown(available),
+            left: self.shown(available - used),
             tightest: date(facts.case, tightest as i64),
             tightest_label: if is_every_day {
                 words::EVERY_DAY.to_owned()
             } else {
                 day_label(facts.case, tightest as i64)
             },
-            left_then: left(then) as f64 / self.per_unit,
-            available_then: then.available as f64 / self.per_unit,
+            left_then: self.shown(left(then)),
+            available_then: self.shown(then.available),
             binding: tightness < BINDING && !then.more,
         };
         // Binding ones first, and among them those with the least left over all days; last what can be had at any time.
@@ -106,6 +126,8 @@ type Kind = ((bool, bool, bool), bool, bool, Volume);
 #[must_use]
 pub fn rows(facts: &Facts) -> Vec<SlackRow> {
     let resources = &facts.report.usage.resources;
+    let units = facts.case.show_units;
+    let per_unit = |unit: Unit| unit.micro as f64 / MICRO as f64;
     let mut tallies: Vec<Tally> = Vec::new();
     let mut kinds: BTreeMap<Kind, Vec<&ResourceUse>> = BTreeMap::new();
     for uses in resources {
@@ -142,16 +164,19 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             | Resource::HiredStore => {
                 let per_unit = match uses.resource {
                     Resource::Turns | Resource::Chills | Resource::OwnedKegs(_) => 1.0,
-                    Resource::CoolingHeat => 3_600.0,
-                    Resource::WarmStore => Volume::HECTOLITRE.0 as f64,
+                    Resource::CoolingHeat => per_unit(units.heat()),
+                    Resource::WarmStore => per_unit(units.volume()),
                     Resource::ColdStore | Resource::HiredStore => {
-                        let unit = facts.case.cold_store.as_ref().map(|store| store.unit);
-                        unit.unwrap_or(StoreUnit::Volume).priced() as f64
+                        match facts.case.cold_store.as_ref().map(|store| store.unit) {
+                            Some(StoreUnit::Pallets) => StoreUnit::Pallets.priced() as f64,
+                            Some(StoreUnit::Volume) | None => per_unit(units.volume()),
+                        }
                     }
                     _ => Minutes(60).0 as f64,
                 };
                 let resource = words::resource(facts.case, uses.resource);
                 let mut tally = Tally::new(resource, words::unit(facts.case, uses.resource), per_unit);
+                tally.decimals = (units != UnitSystem::Metric && is_converted(uses.resource)).then_some(5);
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
             }
@@ -163,7 +188,8 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             Resource::Vessel(vessel) => Some(facts.case.vessel(vessel)),
             _ => None,
         });
-        let mut tally = Tally::new(words::vessels(&vessels.collect::<Vec<_>>()), "vessel-days", shifts);
+        let mut tally =
+            Tally::new(words::vessels(facts.case, &vessels.collect::<Vec<_>>()), "vessel-days", shifts);
         for uses in kind {
             tally.add(facts, &uses.uses);
         }
@@ -172,6 +198,14 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
     let mut rows: Vec<((i64, i64), SlackRow)> = tallies.iter().filter_map(|tally| tally.row(facts)).collect();
     rows.sort_by_key(|(key, _)| *key);
     rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// Whether the unit of a resource is one of the units that are shown.
+fn is_converted(resource: Resource) -> bool {
+    matches!(
+        resource,
+        Resource::CoolingHeat | Resource::WarmStore | Resource::ColdStore | Resource::HiredStore
+    )
 }
 
 /// The first day on which more of a stock than the plan has can be had for money, if there is one.

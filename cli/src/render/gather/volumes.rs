@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_checker::account::{Account, Fate};
 use cellarwright_model::ids::BeerId;
+use cellarwright_model::measures::UnitSystem;
 use cellarwright_model::units::{Volume, barrels};
 
 use super::{Facts, date, day_label};
@@ -20,7 +21,7 @@ pub fn volumes(facts: &Facts) -> Volumes {
     }
     let of_beer = |(beer, all): (BeerId, Vec<&Account>)| BeerVolumes {
         beer: facts.case.beer(beer).name.clone(),
-        fates: fates(&all),
+        fates: fates(facts, &all),
     };
     let packaged = accounts.packaged.iter().map(|goods| {
         let format = facts.case.format(goods.format);
@@ -30,7 +31,7 @@ pub fn volumes(facts: &Facts) -> Volumes {
             packages: goods.packages,
             rest_litres: goods.rest.0 as f64 / 1_000.0,
             packaged_hl: goods.volume.hectolitres(),
-            packaged_bbl: barrels(goods.volume),
+            packaged_bbl: beside(facts, goods.volume),
             package_bbl: barrels(format.contents),
         }
     });
@@ -50,11 +51,16 @@ fn batch(facts: &Facts, account: &Account) -> BatchVolumes {
         brewed: day.map(|day| date(facts.case, day)),
         label: words::batch(vessel, beer, day.map(|day| day_label(facts.case, day)).as_deref()),
         filled: if account.is_bright { words::BRIGHT } else { words::WORT },
-        fates: fates(&[account]),
+        fates: fates(facts, &[account]),
     }
 }
 
-fn fates(accounts: &[&Account]) -> FateRow {
+/// Barrels beside hectolitres.
+fn beside(facts: &Facts, volume: Volume) -> Option<String> {
+    (facts.case.show_units == UnitSystem::Metric).then(|| barrels(volume))
+}
+
+fn fates(facts: &Facts, accounts: &[&Account]) -> FateRow {
     let sum = |fate: Fate| accounts.iter().map(|account| account.of(fate)).sum::<Volume>();
     let hl = |fate: Fate| sum(fate).hectolitres();
     let filled: Volume = accounts.iter().map(|account| account.filled).sum();
@@ -71,8 +77,8 @@ fn fates(accounts: &[&Account]) -> FateRow {
         poured_away_hl: hl(Fate::PouredAway),
         rest_hl: hl(Fate::Rest),
         left_hl: hl(Fate::Left),
-        filled_bbl: barrels(filled),
-        packaged_bbl: barrels(sum(Fate::Packaged)),
-        poured_bbl: barrels(sum(Fate::Poured)),
+        filled_bbl: beside(facts, filled),
+        packaged_bbl: beside(facts, sum(Fate::Packaged)),
+        poured_bbl: beside(facts, sum(Fate::Poured)),
     }
 }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::page::Part;
 use super::table::{dates, names, numbers, table, words};
-use crate::render::numbers::{grouped, hl};
+use crate::render::numbers::{grouped, volume};
 use crate::render::orders::marks;
 use crate::render::view::{DryDay, OrderRow, Reason, View};
 use crate::render::words::{self as say, reasons, report as own, taproom as tap_words};
@@ -28,9 +28,11 @@ fn tables(view: &View) -> Markup {
         view.orders.iter().partition(|row| row.short || row.late_hl > 0.0);
     let (now, later): (Vec<&OrderRow>, Vec<&OrderRow>) =
         full.iter().partition(|row| row.hangs_on_planned_days);
-    let columns = [names("order"), names("beer"), names("format"), dates("due"), numbers("hL")];
+    let (units, unit) = (view.units.system, view.units.volume);
+    let [short_in, late_in] = ["short", "late"].map(|what| format!("{what} {unit}"));
+    let columns = [names("order"), names("beer"), names("format"), dates("due"), numbers(unit)];
     let mut of_short = columns.to_vec();
-    of_short.extend([numbers("short hL"), numbers("late hL"), words("kind"), names("why")]);
+    of_short.extend([numbers(&short_in), numbers(&late_in), words("kind"), names("why")]);
     let mut of_full = columns.to_vec();
     of_full.push(words("kind"));
     let cells = |row: &OrderRow| {
@@ -39,15 +41,16 @@ fn tables(view: &View) -> Markup {
             row.beer.clone(),
             row.format.clone(),
             row.due_label.clone(),
-            hl(row.quantity_hl),
+            volume(units, row.quantity_hl),
         ]
     };
     let with_reason = |row: &&OrderRow| {
         let mut cells = cells(row);
-        let some = |value: f64| if value > 0.0 { hl(value) } else { String::new() };
+        let some = |value: f64| if value > 0.0 { volume(units, value) } else { String::new() };
         let missed = if row.short { some(row.missed_hl) } else { String::new() };
         cells.extend([missed, some(row.late_hl), kind(row)]);
-        cells.push(row.reason.as_ref().map_or_else(String::new, |reason| reasons::reason(row, reason)));
+        cells
+            .push(row.reason.as_ref().map_or_else(String::new, |reason| reasons::reason(row, reason, units)));
         cells
     };
     let list = |rows: &[&OrderRow]| -> Vec<Vec<String>> {
@@ -116,8 +119,10 @@ pub fn taproom(view: &View) -> Option<Part> {
     if view.taps.is_empty() {
         return None;
     }
-    let columns =
-        [words("on tap"), numbers("asked hL"), numbers("poured hL"), numbers("short hL"), words("dry days")];
+    let units = view.units.system;
+    let heads = ["asked", "poured", "short"].map(|what| format!("{what} {}", view.units.volume));
+    let [asked, poured, short] = &heads;
+    let columns = [words("on tap"), numbers(asked), numbers(poured), numbers(short), words("dry days")];
     let labels = |days: &[DryDay]| days.iter().map(|day| day.label.clone()).collect::<Vec<String>>();
     let rows: Vec<Vec<String>> = view
         .taps
@@ -125,9 +130,9 @@ pub fn taproom(view: &View) -> Option<Part> {
         .map(|row| {
             vec![
                 row.beer.clone(),
-                hl(row.asked_hl),
-                hl(row.poured_hl),
-                hl(row.asked_hl - row.poured_hl),
+                volume(units, row.asked_hl),
+                volume(units, row.poured_hl),
+                volume(units, row.asked_hl - row.poured_hl),
                 tap_words::dry(&labels(&row.dry), &labels(&row.short)),
             ]
         })

@@ -6,7 +6,7 @@ use super::draw::{Frame, figure, fits, fitting, n, shortened, text};
 use super::page::Part;
 use super::patterns;
 use super::table::{Column, numbers, table, words};
-use crate::render::numbers::hl;
+use crate::render::numbers::{UnitSystem, volume, volume_of};
 use crate::render::view::{StockDays, StockRow, View};
 use crate::render::words::report as own;
 
@@ -41,12 +41,13 @@ pub fn part(view: &View) -> Option<Part> {
         })
         .filter(|(_, _, rows)| !rows.is_empty())
         .collect();
+    let units = view.units.system;
     let body = html! {
-        p { (own::ABOUT_STOCK) }
+        p { (own::about_stock(view.units.volume)) }
         @for (place, beer, rows) in &beers {
             div class="beer" {
-                (drawing(*place, beer, rows))
-                details { summary { "Numbers" } @for row in rows { (numbers_of(row)) } }
+                (drawing(*place, beer, rows, units))
+                details { summary { "Numbers" } @for row in rows { (numbers_of(row, units)) } }
             }
         }
     };
@@ -54,7 +55,7 @@ pub fn part(view: &View) -> Option<Part> {
 }
 
 /// One strip for each format, all on one scale.
-fn drawing(place: usize, beer: &str, rows: &[&StockRow]) -> Markup {
+fn drawing(place: usize, beer: &str, rows: &[&StockRow], units: UnitSystem) -> Markup {
     let columns = rows.iter().map(|row| row.days.len()).max().unwrap_or(1).max(1);
     let width = (COLUMNS / columns as f64).min(WIDEST);
     let all = || rows.iter().flat_map(|row| &row.days);
@@ -65,7 +66,7 @@ fn drawing(place: usize, beer: &str, rows: &[&StockRow]) -> Markup {
     for row in rows {
         let above = scale * row.days.iter().map(|days| days.left_hl).fold(0.0, f64::max) + WORDS;
         let below = scale * row.days.iter().map(|days| days.due_hl).fold(0.0, f64::max) + WORDS;
-        strips.push(Strip { row, place, width, scale, line: y + above }.drawn());
+        strips.push(Strip { row, place, units, width, scale, line: y + above }.drawn());
         y += above + below;
     }
     let right = NAMES + width * columns as f64;
@@ -120,6 +121,7 @@ fn heading(days: &StockDays, form: usize) -> String {
 struct Strip<'a> {
     row: &'a StockRow,
     place: usize,
+    units: UnitSystem,
     width: f64,
     /// Pixels for a hectolitre.
     scale: f64,
@@ -130,7 +132,7 @@ struct Strip<'a> {
 impl Strip<'_> {
     fn drawn(&self) -> Markup {
         let right = NAMES + self.width * self.row.days.len() as f64;
-        let opening = format!("{} hL at the start", hl(self.row.opening_hl));
+        let opening = own::at_the_start(self.units, self.row.opening_hl);
         let name = shortened(&self.row.format, NAMES - 8.0);
         html! {
             g {
@@ -143,6 +145,7 @@ impl Strip<'_> {
     }
 
     fn column(&self, x: f64, days: &StockDays) -> Markup {
+        let number = |hl: f64| volume(self.units, hl);
         let (bar_x, bar) = (x + self.width * 0.12, self.width * 0.76);
         let left = (days.left_hl.max(0.0)) * self.scale;
         let met = (days.due_hl - days.missed_hl).max(0.0) * self.scale;
@@ -160,28 +163,29 @@ impl Strip<'_> {
                     rect class="bar" fill=(patterns::SHORT) x=(n(bar_x)) y=(n(self.line + met)) width=(n(bar)) height=(n(missed)) {}
                 }
                 @if days.packaged_hl > 0.0 {
-                    (label(self.line - left - 16.0, "middle", vec![format!("+{}", hl(days.packaged_hl))]))
+                    (label(self.line - left - 16.0, "middle", vec![format!("+{}", number(days.packaged_hl))]))
                 }
-                @if days.left_hl > 0.0 { (label(self.line - left - 4.0, "middle strong", vec![hl(days.left_hl)])) }
-                @if days.due_hl > 0.0 { (label(self.line + met + missed + 11.0, "middle", vec![hl(days.due_hl)])) }
+                @if days.left_hl > 0.0 { (label(self.line - left - 4.0, "middle strong", vec![number(days.left_hl)])) }
+                @if days.due_hl > 0.0 { (label(self.line + met + missed + 11.0, "middle", vec![number(days.due_hl)])) }
                 @if days.missed_hl > 0.0 {
-                    (label(self.line + met + missed + 23.0, "middle strong", vec![own::short(days.missed_hl), format!("-{}", hl(days.missed_hl))]))
+                    (label(self.line + met + missed + 23.0, "middle strong", vec![own::short(self.units, days.missed_hl), format!("-{}", number(days.missed_hl))]))
                 }
             }
         }
     }
 
     fn in_words(&self, days: &StockDays) -> String {
+        let of = |hl: f64| volume_of(self.units, hl);
         let StockDays { packaged_hl, due_hl, missed_hl, left_hl, .. } = *days;
         format!(
-            "{} {}, {}: packaged {} hL, due {} hL, short {} hL, left {} hL",
+            "{} {}, {}: packaged {}, due {}, short {}, left {}",
             self.row.beer,
             self.row.format,
             period(days),
-            hl(packaged_hl),
-            hl(due_hl),
-            hl(missed_hl),
-            hl(left_hl)
+            of(packaged_hl),
+            of(due_hl),
+            of(missed_hl),
+            of(left_hl)
         )
     }
 }
@@ -194,19 +198,28 @@ fn period(days: &StockDays) -> String {
     }
 }
 
-fn numbers_of(row: &StockRow) -> Markup {
+fn numbers_of(row: &StockRow, units: UnitSystem) -> Markup {
+    let unit = units.volume().name;
+    let heads = ["packaged", "due", "short", "delivered", "left"].map(|what| format!("{what} {unit}"));
+    let [packaged, due, short, delivered, left] = &heads;
     let columns: [Column; 6] = [
         words("day or period"),
-        numbers("packaged hL"),
-        numbers("due hL"),
-        numbers("short hL"),
-        numbers("delivered hL"),
-        numbers("left hL"),
+        numbers(packaged),
+        numbers(due),
+        numbers(short),
+        numbers(delivered),
+        numbers(left),
     ];
     let values = |days: &StockDays| {
-        [days.packaged_hl, days.due_hl, days.missed_hl, days.delivered_hl, days.left_hl].map(hl)
+        [days.packaged_hl, days.due_hl, days.missed_hl, days.delivered_hl, days.left_hl]
+            .map(|hl| volume(units, hl))
     };
     let rows: Vec<Vec<String>> =
         row.days.iter().map(|days| std::iter::once(period(days)).chain(values(days)).collect()).collect();
-    table(&own::stock_table(&row.beer, &row.format, row.opening_hl), &columns, &rows, None)
+    table(
+        &own::stock_table(&row.beer, &row.format, &own::at_the_start(units, row.opening_hl)),
+        &columns,
+        &rows,
+        None,
+    )
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::page::Part;
-use crate::render::numbers::{grouped, hl};
+use crate::render::numbers::{volume_of, volume_to};
 use crate::render::view::View;
 use crate::render::words::{self, report as own};
 
@@ -25,6 +25,7 @@ pub fn part(view: &View) -> Part {
 }
 
 fn figures(view: &View) -> Markup {
+    let units = view.units.system;
     let short: Vec<f64> = view.orders.iter().filter(|row| row.short).map(|row| row.missed_hl).collect();
     let late: f64 = view.orders.iter().map(|row| row.late_hl).sum();
     let binding: Vec<&str> =
@@ -32,15 +33,15 @@ fn figures(view: &View) -> Markup {
     let dry: usize = view.taps.iter().map(|tap| tap.dry.len() + tap.short.len()).sum();
     html! {
         dl {
-            div { dt { "packaged" } dd { (grouped(view.packaged_hl, 1)) " hL" } }
+            div { dt { "packaged" } dd { (volume_to(units, view.packaged_hl, 1)) " " (view.units.volume) } }
             @for row in view.packaged.iter().filter(|row| row.packaged_hl > 0.0) {
-                div { dt { (row.format) } dd { (hl(row.packaged_hl)) " hL" } }
+                div { dt { (row.format) } dd { (volume_of(units, row.packaged_hl)) } }
             }
             div {
                 dt { "orders short" }
-                dd { (own::short_orders(short.len(), view.orders.len(), short.iter().sum())) }
+                dd { (own::short_orders(short.len(), view.orders.len(), &volume_of(units, short.iter().sum()))) }
             }
-            @if late > 0.0 { div { dt { "delivered late" } dd { (hl(late)) " hL" } } }
+            @if late > 0.0 { div { dt { "delivered late" } dd { (volume_of(units, late)) } } }
             @if !view.taps.is_empty() { div { dt { "days with a dry tap" } dd { (dry) } } }
             div class="wide" {
                 dt { "what binds" }

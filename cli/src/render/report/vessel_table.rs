@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::table::{Column, cell, dates, framed, head, names, numbers, words};
-use crate::render::numbers::hl;
+use crate::render::numbers::volume;
 use crate::render::view::{StayRow, VesselRow, View, WorkRow};
 use crate::render::words::report as own;
 
@@ -22,7 +22,7 @@ pub fn events(view: &View, vessel: &VesselRow, day: usize) -> Vec<String> {
     put_first_what_comes_first(&mut rows, name);
     events.extend(rows.into_iter().filter_map(|row| own::in_vessel(row, name)));
     let pours = view.pours.iter().filter(|pour| pour.date == *date && pour.vessel == vessel.vessel);
-    events.extend(pours.map(|pour| own::poured(pour.volume_hl)));
+    events.extend(pours.map(|pour| own::poured(view.units.system, pour.volume_hl)));
     events
 }
 
@@ -53,11 +53,11 @@ pub fn is_away(view: &View, vessel: &VesselRow, day: usize) -> bool {
 }
 
 /// The columns.
-fn columns() -> [Column<'static>; 7] {
+fn columns(view: &View) -> [Column<'static>; 7] {
     [
         words("vessel"),
         names("beer"),
-        numbers("hL"),
+        numbers(view.units.volume),
         dates("since"),
         dates("ready"),
         dates("until"),
@@ -69,7 +69,7 @@ fn columns() -> [Column<'static>; 7] {
 #[must_use]
 pub fn table(view: &View) -> Markup {
     let rows = html! {
-        (head(&columns()))
+        (head(&columns(view)))
         @for vessel in &view.vessels { (block(view, vessel)) }
     };
     framed(own::VESSELS_CAPTION, &rows)
@@ -79,7 +79,7 @@ pub fn table(view: &View) -> Markup {
 fn block(view: &View, vessel: &VesselRow) -> Markup {
     let stays: Vec<Option<&StayRow>> =
         if vessel.stays.is_empty() { vec![None] } else { vessel.stays.iter().map(Some).collect() };
-    let columns = columns();
+    let columns = columns(view);
     html! {
         tbody {
             @for (place, stay) in stays.iter().enumerate() {
@@ -103,10 +103,10 @@ fn stay_cells(view: &View, stay: Option<&StayRow>) -> [String; 5] {
     };
     [
         stay.beer.clone(),
-        hl(stay.volume_hl),
+        volume(view.units.system, stay.volume_hl),
         stay.from_label.clone(),
         stay.ready_label.clone().unwrap_or_default(),
-        stay.until.as_ref().map_or_else(|| own::stays(stay, true), label),
+        stay.until.as_ref().map_or_else(|| own::stays(view.units.system, stay, true), label),
     ]
 }
 

@@ -230,11 +230,11 @@ impl Chart<'_> {
             t = n(top),
             b = n(bottom)
         );
-        let texts = own::stay(stay, code, begins < first, until.as_deref());
+        let texts = own::stay(self.view.units.system, stay, code, begins < first, until.as_deref());
         let label = fitting(texts, right - left - 16.0);
         html! {
             g {
-                title { (own::stay_in_full(stay, &vessel.vessel, until.as_deref())) }
+                title { (own::stay_in_full(self.view.units.system, stay, &vessel.vessel, until.as_deref())) }
                 path class="bar" fill=(patterns::fill(place)) d=(outline) {}
                 @if let Some(label) = &label { (text(left + 10.0, top + 15.0, "label", label)) }
             }
@@ -260,7 +260,7 @@ impl Chart<'_> {
                 let label = self.view.days.get(day).map_or("", |day| day.label.as_str());
                 format!("{label}: {event}")
             }
-            (None, Some(stay)) => own::stays(stay, self.is_ready(stay)),
+            (None, Some(stay)) => own::stays(self.view.units.system, stay, self.is_ready(stay)),
             (None, None) => String::new(),
         };
         lines(&words, THEN - 14.0)

@@ -41,7 +41,7 @@ fn cells(view: &View, row: &WorkRow) -> Vec<String> {
     if view.work.iter().any(|row| row.begins.is_some()) {
         cells.push(time(row));
     }
-    cells.extend([work::untimed(row), work::place(row), work::volume(row)]);
+    cells.extend([work::untimed(row), work::place(row), work::volume(row, view.units.system)]);
     cells.extend([number(row.clock_hours), number(row.person_hours)]);
     cells
 }

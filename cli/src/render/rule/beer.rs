@@ -1,7 +1,9 @@
 //! Numbers of rules about beers: stay, waiting, losses, tank work, yeast, what is poured.
 
 use cellarwright_model::case::{Beer, Carbonating, Case, Split};
+use cellarwright_model::units::Volume;
 
+use super::super::numbers::{heat, price_of_volume, size, volume_of};
 use super::numbers::{percent, time};
 use super::together;
 
@@ -49,7 +51,10 @@ pub fn wait(case: &Case) -> Vec<String> {
             format!("{} d free, gone {} d after the last turn{bright}", beer.may_wait, beer.must_leave)
         },
     );
-    lines.push(format!("waiting longer costs {} per hL and day", case.rates.waiting));
+    lines.push(format!(
+        "waiting longer costs {} and day",
+        price_of_volume(case.show_units, case.rates.waiting)
+    ));
     lines
 }
 
@@ -67,12 +72,17 @@ pub fn volume(case: &Case) -> Vec<String> {
         },
     );
     let transfer = &case.transfer;
-    lines.push(format!("a transfer: {} + {}", transfer.loss_fixed, percent(transfer.loss_share)));
-    lines.extend(together(
-        case.lines
-            .iter()
-            .map(|line| (format!("line {}", line.name), format!("{} for each beer and shift", line.loss))),
+    lines.push(format!(
+        "a transfer: {} + {}",
+        size(case.show_units, transfer.loss_fixed),
+        percent(transfer.loss_share)
     ));
+    lines.extend(together(case.lines.iter().map(|line| {
+        (
+            format!("line {}", line.name),
+            format!("{} for each beer and shift", size(case.show_units, line.loss)),
+        )
+    })));
     lines.extend(together(case.formats.iter().map(|format| {
         (format.name.clone(), format!("{}, overfill {}", percent(format.loss), percent(format.overfill)))
     })));
@@ -97,9 +107,7 @@ pub fn tank_work(case: &Case) -> Vec<String> {
         }
     }
     lines.extend(case.cooling.chills_a_day.map(|most| format!("chills a day: {most}")));
-    lines.extend(
-        case.cooling.heat_a_day.map(|heat| format!("heat a day: {:.1} kWh", heat.0 as f64 / 3_600.0)),
-    );
+    lines.extend(case.cooling.heat_a_day.map(|most| format!("heat a day: {}", heat(case.show_units, most))));
     lines
 }
 
@@ -131,9 +139,9 @@ pub fn serving(case: &Case) -> Vec<String> {
     for tap in &case.taproom.pours {
         let week: i64 = tap.a_day.iter().map(|volume| volume.0).sum();
         lines.push(format!(
-            "{}: {:.1} hL a week asked for, poured within {} d of the fill",
+            "{}: {} a week asked for, poured within {} d of the fill",
             case.beer(tap.beer).name,
-            week as f64 / 100_000.0,
+            volume_of(case.show_units, Volume(week).hectolitres()),
             tap.pour_within
         ));
     }
@@ -162,7 +170,7 @@ pub fn stages(case: &Case) -> Vec<String> {
 pub fn warm_store(case: &Case) -> Vec<String> {
     let Some(holds) = case.warm_store else { return Vec::new() };
     let beers = case.beers.iter().filter(|beer| beer.carbonating == Carbonating::InPackage);
-    let mut lines = vec![format!("holds {holds}")];
+    let mut lines = vec![format!("holds {}", size(case.show_units, holds))];
     lines.extend(beers.map(|beer| format!("{}: {} d", beer.name, beer.release)));
     lines
 }

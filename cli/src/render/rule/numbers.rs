@@ -2,12 +2,12 @@
 
 use cellarwright_model::calendar::{Role, Weekdays};
 use cellarwright_model::case::{Away, Case};
+use cellarwright_model::measures::{LITRES_AN_HOUR, UnitSystem};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::{Minutes, Share};
+use cellarwright_model::units::{Minutes, Rate, Share};
 
 use super::super::gather::{date, day_label};
-use super::super::numbers::grouped;
-use super::super::pressure::both;
+use super::super::numbers::{grouped, pressure_in_both, rate, size};
 use super::super::words::count;
 use super::{beer, together, vessels};
 
@@ -62,7 +62,7 @@ pub fn lines(rule: RuleId, case: &Case) -> Vec<String> {
 fn turns(case: &Case) -> Vec<String> {
     let house = &case.brewhouse;
     let mut lines = vec![
-        format!("a turn gives {}", house.turn),
+        format!("a turn gives {}", size(case.show_units, house.turn)),
         format!(
             "the first takes {}, each further one {}",
             time(house.first_turn.takes),
@@ -71,8 +71,12 @@ fn turns(case: &Case) -> Vec<String> {
         format!("at most {} turns in {} a day", house.turns_per_day, time(house.hours_per_day)),
     ];
     for liquor in &house.liquor {
-        let rate = liquor.makes.0 as f64 / 100_000.0;
-        lines.push(format!("liquor: a tank of {}, {} a turn, {rate} hL/h", liquor.tank, liquor.per_turn));
+        lines.push(format!(
+            "liquor: a tank of {}, {} a turn, {}",
+            size(case.show_units, liquor.tank),
+            size(case.show_units, liquor.per_turn),
+            rate(case.show_units, liquor.makes)
+        ));
     }
     let longer = case.beers.iter().filter(|beer| beer.brewing.longer.takes.0 > 0);
     lines
@@ -104,19 +108,27 @@ fn crew(case: &Case) -> Vec<String> {
     lines
 }
 
+/// The speed of a line: litres an hour, or US barrels.
+fn speed(units: UnitSystem, speed: Rate) -> String {
+    match units {
+        UnitSystem::Metric => format!("{} L/h", grouped(LITRES_AN_HOUR.number(speed.0, 0), 0)),
+        UnitSystem::Us => rate(units, speed),
+    }
+}
+
 fn line(case: &Case) -> Vec<String> {
     let lines = case.lines.iter().map(|line| {
         format!(
-            "{}: {} L/h x {}, start-up {}, clean-down {}, between beers {}, loss {}, smallest run {}, feed {}",
+            "{}: {} x {}, start-up {}, clean-down {}, between beers {}, loss {}, smallest run {}, feed {}",
             line.name,
-            grouped(line.speed.0 as f64 / 1_000.0, 0),
+            speed(case.show_units, line.speed),
             percent(line.efficiency),
             time(line.start_up),
             time(line.clean_down),
             time(line.change_beer),
-            line.loss,
-            line.least_run,
-            both(line.feed)
+            size(case.show_units, line.loss),
+            size(case.show_units, line.least_run),
+            pressure_in_both(case.show_units, line.feed)
         )
     });
     let mut lines: Vec<String> = lines.collect();
@@ -147,7 +159,11 @@ fn start(case: &Case) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for tank in &case.in_tank {
         let (vessel, beer) = (&case.vessel(tank.vessel).name, &case.beer(tank.beer).name);
-        lines.push(format!("{vessel}: {} of {beer} since {}", tank.filled, date(case, tank.on)));
+        lines.push(format!(
+            "{vessel}: {} of {beer} since {}",
+            size(case.show_units, tank.filled),
+            date(case, tank.on)
+        ));
     }
     if !case.dirty.is_empty() {
         let names: Vec<&str> = case.dirty.iter().map(|&id| case.vessel(id).name.as_str()).collect();

@@ -2,7 +2,7 @@
 
 use cellarwright_model::case::{Case, Marks, Turnaround, Vessel};
 
-use super::super::pressure::both;
+use super::super::numbers::{pressure_in_both, rate, size};
 use super::numbers::time;
 use super::together;
 
@@ -21,7 +21,13 @@ fn shift(turnaround: Turnaround) -> &'static str {
 
 /// R02
 pub fn fill_level(case: &Case) -> Vec<String> {
-    each(case, |_| true, |vessel| format!("{} to {}", vessel.least, vessel.holds))
+    each(
+        case,
+        |_| true,
+        |vessel| {
+            format!("{} to {}", size(case.show_units, vessel.least), size(case.show_units, vessel.holds))
+        },
+    )
 }
 
 /// R06
@@ -93,10 +99,19 @@ pub fn pressure(case: &Case) -> Vec<String> {
     let mut lines = each(
         case,
         |_| true,
-        |vessel| format!("rated {}, relief {}", both(vessel.rated), both(vessel.relief)),
+        |vessel| {
+            format!(
+                "rated {}, relief {}",
+                pressure_in_both(case.show_units, vessel.rated),
+                pressure_in_both(case.show_units, vessel.relief)
+            )
+        },
     );
     let margin = case.pressure.below_relief.as_fraction() * 100.0;
-    lines.push(format!("margin {margin:.1} %, on top of equilibrium {}", both(case.pressure.breakout)));
+    lines.push(format!(
+        "margin {margin:.1} %, on top of equilibrium {}",
+        pressure_in_both(case.show_units, case.pressure.breakout)
+    ));
     lines.push("`cellarwright pressure` compares every beer with every vessel".to_owned());
     lines
 }
@@ -124,10 +139,10 @@ pub fn uses(case: &Case) -> Vec<String> {
 pub fn filter(case: &Case) -> Vec<String> {
     let mut lines = Vec::new();
     for filter in &case.filters {
-        let hectolitres = filter.rate.0 as f64 / 100_000.0;
         lines.push(format!(
-            "{}: {hectolitres} hL/h, start-up {}, change {}",
+            "{}: {}, start-up {}, change {}",
             filter.name,
+            rate(case.show_units, filter.rate),
             time(filter.start_up),
             time(filter.change)
         ));

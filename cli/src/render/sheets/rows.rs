@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::super::numbers::{is_volume, shown_volume};
 use super::super::view::{View, WorkRow};
+use super::super::words::sheets::{Head, Holds};
 use super::super::words::{self, reasons, sheets as own, work};
 use super::{Cell, Column, Sheet, free_name};
 
@@ -13,7 +15,7 @@ pub fn sheets(view: &View) -> Vec<Sheet> {
     let mut taken = BTreeSet::from(["history".to_owned()]);
     let mut all = vec![
         (own::PLAN, summary(view)),
-        (own::WORK, work_of(view, own::EVERYBODY, |_| true)),
+        (own::WORK, work_of(view, true, |_| true)),
         (own::VESSELS, vessels(view)),
         (own::DAYS, vessel_days(view)),
         (own::ORDERS, orders(view)),
@@ -31,7 +33,7 @@ pub fn sheets(view: &View) -> Vec<Sheet> {
     for (place, crew) in (2..).zip(&view.crews) {
         let is_theirs =
             |row: &WorkRow| row.crews.contains(&crew.crew) || row.crew.as_ref() == Some(&crew.crew);
-        let (columns, rows) = work_of(view, own::CREW, is_theirs);
+        let (columns, rows) = work_of(view, false, is_theirs);
         let name = free_name(&crew.crew, &mut taken);
         sheets.insert(place, Sheet { name, columns, rows });
     }
@@ -40,14 +42,27 @@ pub fn sheets(view: &View) -> Vec<Sheet> {
 
 type Table = (Vec<Column>, Vec<Vec<Cell>>);
 
-fn columns(all: &[(&str, u16)]) -> Vec<Column> {
-    all.iter().map(|&(header, width)| Column { header: header.to_owned(), width }).collect()
+fn columns(view: &View, all: &[Head]) -> Vec<Column> {
+    let of = |&(header, width, holds): &Head| Column {
+        header: match holds {
+            Holds::Plain => header.to_owned(),
+            Holds::Volume => format!("{header}, {}", view.units.volume),
+        },
+        width,
+    };
+    all.iter().map(of).collect()
+}
+
+/// A cell of a volume, in the unit of its column.
+fn volume(view: &View, hl: Option<f64>, decimals: u8) -> Cell {
+    let shown = |hl: f64| shown_volume(view.units.system, hl, 5);
+    Cell::number(hl.map(shown), decimals)
 }
 
 /// What the plan is worth and how sure that is.
 fn summary(view: &View) -> Table {
     let unit = view.units.objective;
-    let decimals = if unit == "hL" { 5 } else { 2 };
+    let decimals = if is_volume(unit) { 5 } else { 2 };
     let mut rows = vec![
         vec![Cell::text(own::TITLE), Cell::text(&view.title)],
         vec![Cell::text(own::CELLAR), Cell::text(&view.cellar)],
@@ -62,19 +77,24 @@ fn summary(view: &View) -> Table {
             rows.push(vec![Cell::Empty, Cell::text(sentence)]);
         }
     }
-    rows.push(vec![Cell::text(own::PACKAGED), Cell::Number(view.packaged_hl, 1)]);
+    rows.push(vec![
+        Cell::text(own::all_packaged(view.units.volume)),
+        volume(view, Some(view.packaged_hl), 1),
+    ]);
     for row in &view.packaged {
-        rows.push(vec![Cell::text(own::packaged(&row.format)), Cell::Number(row.packaged_hl, 1)]);
+        let of_it = own::packaged(&row.format, view.units.volume);
+        rows.push(vec![Cell::text(of_it), volume(view, Some(row.packaged_hl), 1)]);
     }
     for caution in &view.cautions {
         rows.push(vec![Cell::text(own::CAUTION), Cell::text(&caution.text)]);
     }
-    (columns(&[("", 28), (own::VALUE, 90)]), rows)
+    (columns(view, &[("", 28, Holds::Plain), (own::VALUE, 90, Holds::Plain)]), rows)
 }
 
 /// Pieces of work, those of one crew or all of them.
-fn work_of(view: &View, headers: &[(&str, u16)], wanted: impl Fn(&WorkRow) -> bool) -> Table {
-    let is_for_all = headers.len() == own::EVERYBODY.len();
+fn work_of(view: &View, is_for_all: bool, wanted: impl Fn(&WorkRow) -> bool) -> Table {
+    let (who, done) = if is_for_all { (own::WHO, &[][..]) } else { (&[][..], own::DONE) };
+    let heads: Vec<Head> = [own::WHEN, who, own::WHAT, done].concat();
     let mut rows = Vec::new();
     for row in view.work.iter().filter(|row| wanted(row)) {
         let day = view.days.get(row.day).map(|day| day.label.as_str()).unwrap_or_default();
@@ -92,8 +112,8 @@ fn work_of(view: &View, headers: &[(&str, u16)], wanted: impl Fn(&WorkRow) -> bo
         cells.extend([
             Cell::text(work::untimed(row)),
             Cell::text(work::place(row)),
-            Cell::number(row.volume_hl, 2),
-            Cell::number(row.yields_hl, 2),
+            volume(view, row.volume_hl, 2),
+            volume(view, row.yields_hl, 2),
             Cell::count(row.packages),
             Cell::text(row.format.as_deref().unwrap_or_default()),
             Cell::number(row.clock_hours, 2),
@@ -104,7 +124,7 @@ fn work_of(view: &View, headers: &[(&str, u16)], wanted: impl Fn(&WorkRow) -> bo
         }
         rows.push(cells);
     }
-    (columns(headers), rows)
+    (columns(view, &heads), rows)
 }
 
 /// Beer in vessels, from when to when.
@@ -118,17 +138,17 @@ fn vessels(view: &View) -> Table {
                 Cell::date(stay.from.as_ref()),
                 Cell::date(stay.ready.as_ref()),
                 Cell::date(stay.until.as_ref()),
-                Cell::Number(stay.volume_hl, 2),
-                Cell::Number(stay.left_hl, 2),
+                volume(view, Some(stay.volume_hl), 2),
+                volume(view, Some(stay.left_hl), 2),
             ]);
         }
     }
-    (columns(own::STAYS), rows)
+    (columns(view, own::STAYS), rows)
 }
 
 /// Vessels across the days, in the signs of the screen.
 fn vessel_days(view: &View) -> Table {
-    let mut columns = columns(&[(own::VESSEL, 10)]);
+    let mut columns = columns(view, &[(own::VESSEL, 10, Holds::Plain)]);
     columns.extend(view.days.iter().map(|day| Column { header: day.date.clone(), width: 11 }));
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for vessel in &view.vessels {
@@ -156,9 +176,15 @@ fn vessel_days(view: &View) -> Table {
 fn orders(view: &View) -> Table {
     let mut rows = Vec::new();
     for order in &view.orders {
-        let delivered: Vec<String> =
-            order.deliveries.iter().map(|delivery| own::delivery(&delivery.on, delivery.volume_hl)).collect();
-        let reason = order.reason.as_ref().map_or_else(String::new, |reason| reasons::reason(order, reason));
+        let delivered: Vec<String> = order
+            .deliveries
+            .iter()
+            .map(|delivery| own::delivery(view.units.system, &delivery.on, delivery.volume_hl))
+            .collect();
+        let reason = order
+            .reason
+            .as_ref()
+            .map_or_else(String::new, |reason| reasons::reason(order, reason, view.units.system));
         rows.push(vec![
             Cell::text(&order.order),
             Cell::text(&order.beer),
@@ -166,15 +192,15 @@ fn orders(view: &View) -> Table {
             Cell::Date(order.due.clone()),
             Cell::text(if order.firm { "yes" } else { "no" }),
             Cell::Number(order.likely_percent, 0),
-            Cell::Number(order.quantity_hl, 2),
-            Cell::Number(order.delivered_hl, 2),
-            Cell::Number(order.missed_hl, 2),
-            Cell::Number(order.late_hl, 2),
+            volume(view, Some(order.quantity_hl), 2),
+            volume(view, Some(order.delivered_hl), 2),
+            volume(view, Some(order.missed_hl), 2),
+            volume(view, Some(order.late_hl), 2),
             Cell::text(delivered.join("; ")),
             Cell::text(reason),
         ]);
     }
-    (columns(own::ORDER_COLUMNS), rows)
+    (columns(view, own::ORDER_COLUMNS), rows)
 }
 
 fn slack(view: &View) -> Table {
@@ -194,11 +220,11 @@ fn slack(view: &View) -> Table {
             Cell::text(if row.binding { "binds" } else { "" }),
         ]);
     }
-    (columns(own::SLACK_COLUMNS), rows)
+    (columns(view, own::SLACK_COLUMNS), rows)
 }
 
 fn parts(view: &View) -> Table {
-    let decimals = if view.units.objective == "hL" { 7 } else { 2 };
+    let decimals = if is_volume(view.units.objective) { 7 } else { 2 };
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for row in &view.breakdown {
         rows.push(vec![
@@ -215,7 +241,8 @@ fn parts(view: &View) -> Table {
         Cell::Number(view.objective, decimals),
     ]);
     let unit = view.units.objective;
-    let mut columns = columns(&[(unit, 40), ("planned days", 16), ("look-ahead", 16), ("together", 16)]);
+    let heads = [(unit, 40), ("planned days", 16), ("look-ahead", 16), ("together", 16)];
+    let mut columns = columns(view, &heads.map(|(header, width)| (header, width, Holds::Plain)));
     for column in columns.iter_mut().skip(1) {
         column.header = format!("{}, {unit}", column.header);
     }
@@ -234,5 +261,5 @@ fn to_order(view: &View) -> Table {
             Cell::Date(row.needed.clone()),
         ]);
     }
-    (columns(own::TO_ORDER_COLUMNS), rows)
+    (columns(view, own::TO_ORDER_COLUMNS), rows)
 }

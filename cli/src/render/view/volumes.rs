@@ -29,12 +29,15 @@ pub struct FateRow {
     pub rest_hl: f64,
     /// Still in vessels when the planned days end.
     pub left_hl: f64,
-    /// Filled, in US barrels to five decimals.
-    pub filled_bbl: String,
-    /// Packaged, in US barrels to five decimals.
-    pub packaged_bbl: String,
-    /// Poured in the taproom, in US barrels to five decimals.
-    pub poured_bbl: String,
+    /// Filled, in US barrels to five decimals; none where all volumes are in barrels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub filled_bbl: Option<String>,
+    /// Packaged, in US barrels to five decimals; none where all volumes are in barrels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub packaged_bbl: Option<String>,
+    /// Poured in the taproom, in US barrels to five decimals; none where all volumes are in barrels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub poured_bbl: Option<String>,
 }
 
 /// The account of a batch.
@@ -79,8 +82,9 @@ pub struct GoodsVolumes {
     pub rest_litres: f64,
     /// All of it.
     pub packaged_hl: f64,
-    /// All of it in US barrels, to five decimals.
-    pub packaged_bbl: String,
+    /// All of it in US barrels, to five decimals; none where all volumes are in barrels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub packaged_bbl: Option<String>,
     /// One package in US barrels, to five decimals.
     pub package_bbl: String,
 }

@@ -4,7 +4,7 @@ use cellarwright_model::case::Case;
 use cellarwright_model::violation::{About, Amount};
 
 use crate::render::gather::{day_label, slot_label};
-use crate::render::numbers::grouped;
+use crate::render::numbers::{exact_volume, grouped, heat, pressure};
 use crate::render::view::{BreachRow, View};
 use crate::render::words::pins;
 
@@ -81,10 +81,10 @@ pub fn by_rule(view: &View) -> Vec<(String, Vec<String>)> {
 pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
     match amount {
         Amount::Number(number) if what.starts_with(MILLIONTHS) => grouped(*number as f64 / 1e6, 3),
-        Amount::Volume(volume) => volume.to_string(),
+        Amount::Volume(volume) => exact_volume(case.show_units, *volume),
         Amount::Time(time) => format!("{} h", grouped(time.hours(), 2)),
-        Amount::Pressure(pressure) => format!("{} kPa", grouped(pressure.kilopascals(), 1)),
-        Amount::Heat(heat) => format!("{} kWh", grouped(heat.0 as f64 / 3_600.0, 1)),
+        Amount::Pressure(of_beer) => pressure(case.show_units, *of_beer),
+        Amount::Heat(of_day) => heat(case.show_units, *of_day),
         Amount::Pallets(millionths) => format!("{} pallets", grouped(*millionths as f64 / 1e6, 2)),
         Amount::Number(number) => number.to_string(),
         Amount::Day(day) => day_label(case, *day),

@@ -1,7 +1,7 @@
 //! Words of the crews' calendars.
 
 use super::work;
-use crate::render::numbers::hours;
+use crate::render::numbers::{UnitSystem, hours};
 use crate::render::view::WorkRow;
 
 /// Work for which there is no need for anybody's time by the clock is told so.
@@ -32,9 +32,9 @@ pub fn cancelled(summary: &str) -> String {
 
 /// How much, how long, and who else may do it; one line each.
 #[must_use]
-pub fn description(row: &WorkRow) -> String {
+pub fn description(row: &WorkRow, units: UnitSystem) -> String {
     let mut lines = Vec::new();
-    let volume = work::volume(row);
+    let volume = work::volume(row, units);
     if !volume.is_empty() {
         lines.push(volume);
     }

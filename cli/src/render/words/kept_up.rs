@@ -4,11 +4,15 @@ use cellarwright_model::case::Case;
 use cellarwright_solver::repeating::{LeftOut, Refused};
 
 use super::{amount, count, per_cent};
-use crate::render::numbers::{grouped, hl};
+use crate::render::numbers::{grouped, volume_of};
 use crate::render::view::KeptView;
 
 /// Heading of what is made.
-pub const GOODS: &str = "Kept up every week, hL";
+#[must_use]
+pub fn goods(unit: &str) -> String {
+    format!("Kept up every week, {unit}")
+}
+
 /// Columns of what is made.
 pub const GOODS_COLUMNS: [&str; 5] = ["", "", "packaged", "asked for", "short"];
 /// The sum of all.
@@ -52,16 +56,15 @@ pub fn day(weekday: &str, week: i64, weeks: usize) -> String {
 #[must_use]
 pub fn verdict(kept: &KeptView) -> Vec<String> {
     let Some(verdict) = &kept.view.verdict else { return Vec::new() };
-    let unit = kept.view.units.objective;
+    let (unit, units) = (kept.view.units.objective, kept.view.units.system);
     let seconds = grouped(verdict.seconds, 1);
     let cycle = count(kept.weeks, "week", "weeks");
-    let (objective, a_week) = (amount(verdict.objective, unit), hl(kept.a_week_hl));
+    let (objective, a_week) = (amount(verdict.objective, unit), volume_of(units, kept.a_week_hl));
     let poured = match kept.poured_a_week_hl {
-        poured if poured > 0.0 => format!(", {} hL poured", hl(poured)),
+        poured if poured > 0.0 => format!(", {} poured", volume_of(units, poured)),
         _ => String::new(),
     };
-    let mut sentences =
-        vec![format!("For ever, in a cycle of {cycle}: {a_week} hL packaged{poured} a week.")];
+    let mut sentences = vec![format!("For ever, in a cycle of {cycle}: {a_week} packaged{poured} a week.")];
     sentences.push(match verdict.status {
         "optimal" => format!("It is the best cycle of {cycle} there is: {objective} a cycle, proven in {seconds} s."),
         "within_gap" => format!("A cycle is worth {objective}, within the gap asked for after {seconds} s."),

@@ -2,9 +2,11 @@
 
 use cellarwright_model::case::{Away, Case, Cause, Outage, Pin, PinnedWork};
 use cellarwright_model::rule::RuleId;
+use cellarwright_model::units::Volume;
 use cellarwright_solver::{Conflict, Settled};
 
 use crate::render::gather::day_label;
+use crate::render::numbers::exact_volume;
 use crate::render::words::count;
 
 /// A pin.
@@ -13,15 +15,16 @@ pub fn pin(case: &Case, pin: &Pin) -> String {
     let vessel = |name: &str, id: Option<cellarwright_model::ids::VesselId>| {
         id.map_or_else(String::new, |id| format!(" {name} {}", case.vessel(id).name))
     };
+    let shown = |volume: Volume| exact_volume(case.show_units, volume);
     let work = match pin.work {
         PinnedWork::Brew { beer, vessel: into, turns, part } => {
             let turns = turns.and_then(|turns| usize::try_from(turns).ok());
             let turns = turns.map_or_else(String::new, |turns| format!(" {}", count(turns, "turn", "turns")));
-            let part = part.map_or_else(String::new, |part| format!(" a part turn of {part}"));
+            let part = part.map_or_else(String::new, |part| format!(" a part turn of {}", shown(part)));
             format!("brew{turns}{part} {}{}", case.beer(beer).name, vessel("into", into))
         }
         PinnedWork::Transfer { beer, from, to, volume } => {
-            let volume = volume.map_or_else(String::new, |volume| format!(" {volume}"));
+            let volume = volume.map_or_else(String::new, |volume| format!(" {}", shown(volume)));
             format!("transfer{volume} {}{}{}", case.beer(beer).name, vessel("from", from), vessel("to", to))
         }
         PinnedWork::Tank { beer, work, vessel: held } => {
@@ -33,7 +36,7 @@ pub fn pin(case: &Case, pin: &Pin) -> String {
         PinnedWork::Dump { vessel } => format!("pour away what is in {}", case.vessel(vessel).name),
         PinnedWork::Clean { vessel } => format!("clean {}", case.vessel(vessel).name),
         PinnedWork::Package { beer, format, line, from, volume } => {
-            let volume = volume.map_or_else(String::new, |volume| format!(" {volume}"));
+            let volume = volume.map_or_else(String::new, |volume| format!(" {}", shown(volume)));
             let format = format.map_or_else(String::new, |id| format!(" in {}", case.format(id).name));
             let line = line.map_or_else(String::new, |id| format!(" on {}", case.line(id).name));
             format!("package{volume} {}{format}{line}{}", case.beer(beer).name, vessel("from", from))
@@ -112,7 +115,8 @@ pub fn facts(case: &Case, conflict: &Conflict) -> Vec<String> {
             } else {
                 format!("ready on {}", day_label(case, tank.ready))
             };
-            format!("{vessel} holds {} of {beer} on the first day, {ready}.", tank.filled)
+            let filled = exact_volume(case.show_units, tank.filled);
+            format!("{vessel} holds {filled} of {beer} on the first day, {ready}.")
         })
         .collect()
 }

@@ -4,12 +4,19 @@ use cellarwright_model::carbonation::{atmosphere, equilibrium};
 use cellarwright_model::case::{Beer, Case};
 use cellarwright_model::units::{Carbonation, Pressure, Temperature};
 
-use crate::render::numbers::grouped;
-use crate::render::pressure::both;
+use crate::render::numbers::{
+    UnitSystem, altitude, grouped, pressure, pressure_in_both, temperature_in_both,
+};
 
-/// Heads of the columns; gauge pressures in kPa.
-pub const HEADER: [&str; 9] =
-    ["kPa, gauge", "plate", "relief", "plan at most", "to ferment", "to package", "left", "", "lines"];
+/// Heads of the columns; gauge pressures.
+#[must_use]
+pub fn header(units: UnitSystem) -> [&'static str; 9] {
+    let first = match units {
+        UnitSystem::Metric => "kPa, gauge",
+        UnitSystem::Us => "psi, gauge",
+    };
+    [first, "plate", "relief", "plan at most", "to ferment", "to package", "left", "", "lines"]
+}
 
 /// Cautions below the table. Figures of exposure with their sources: 29 CFR 1910.1000 Table Z-1 (from memory), ACGIH's limits as
 /// the 1989 preamble of OSHA's rule prints them, EH40/2005 of the United Kingdom.
@@ -33,20 +40,20 @@ pub const CAUTIONS: [&str; 7] = [
 #[must_use]
 pub fn title(case: &Case) -> String {
     let margin = grouped(case.pressure.below_relief.as_fraction() * 100.0, 1);
-    let air = grouped(atmosphere(case.altitude_metres) / 1_000.0, 1);
+    let air = pressure(case.show_units, Pressure(atmosphere(case.altitude_metres).round() as i64));
+    let height = altitude(case.show_units, case.altitude_metres);
     format!(
-        "{}, {}: pressures at {} m above the sea (the air there weighs {air} kPa). Planning stays {margin} % below plate \
+        "{}, {}: pressures at {height} above the sea (the air there weighs {air}). Planning stays {margin} % below plate \
          and relief; of a full vessel's plate the weight of its beer is taken off where `beer_height` is given.",
-        case.name, case.cellar, case.altitude_metres
+        case.name, case.cellar
     )
 }
 
 fn holds(case: &Case, carbonation: Carbonation, at: Temperature) -> String {
     let gauge = equilibrium(carbonation, at, case.altitude_metres).max(Pressure::ZERO);
     let volumes = grouped(carbonation.0 as f64 / 1_000.0, 2);
-    let degrees = at.0 as f64 / 1_000.0;
-    let fahrenheit = grouped(degrees * 1.8 + 32.0, 0);
-    format!("{volumes} volumes at {} degC ({fahrenheit} degF) need {}", grouped(degrees, 1), both(gauge))
+    let (at, need) = (temperature_in_both(case.show_units, at), pressure_in_both(case.show_units, gauge));
+    format!("{volumes} volumes at {at} need {need}")
 }
 
 /// What a beer needs, stage by stage.
@@ -61,12 +68,18 @@ pub fn needs(case: &Case, beer: &Beer) -> Vec<String> {
     }
     let mut cold = format!("Carbonated and packaged: {}", holds(case, beer.carbonation, beer.carbonated_at));
     if case.pressure.breakout > Pressure::ZERO {
-        cold.push_str(&format!(", and {} against breakout", both(case.pressure.breakout)));
+        cold.push_str(&format!(
+            ", and {} against breakout",
+            pressure_in_both(case.show_units, case.pressure.breakout)
+        ));
     }
     needs.push(cold + ".");
     if let Some(nitrogen) = beer.nitrogen {
         let hours = grouped(nitrogen.takes.hours(), 1);
-        needs.push(format!("With nitrogen: {} for {hours} h.", both(nitrogen.pressure)));
+        needs.push(format!(
+            "With nitrogen: {} for {hours} h.",
+            pressure_in_both(case.show_units, nitrogen.pressure)
+        ));
     }
     needs
 }

@@ -1,11 +1,11 @@
 //! Why an order is short.
 
-use crate::render::numbers::hl;
+use crate::render::numbers::{UnitSystem, volume_of};
 use crate::render::view::{OrderRow, Reason};
 
 /// The nearest reason in a sentence.
 #[must_use]
-pub fn reason(order: &OrderRow, reason: &Reason) -> String {
+pub fn reason(order: &OrderRow, reason: &Reason, units: UnitSystem) -> String {
     let beer = &order.beer;
     let due = &order.due_label;
     match reason {
@@ -45,7 +45,7 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
             format!("every bright tank was in use {}", span(from, to))
         }
         Reason::OtherOrders { volume_hl } => {
-            format!("{} hL of it went to other orders by then", hl(*volume_hl))
+            format!("{} of it went to other orders by then", volume_of(units, *volume_hl))
         }
         Reason::FilterFull { filter, from, to } => {
             format!("{filter} had no time left {}", span(from, to))
@@ -57,20 +57,23 @@ pub fn reason(order: &OrderRow, reason: &Reason) -> String {
             )
         }
         Reason::AllThereWas { volume_hl } => {
-            format!("all {} hL that there was of it by then went to this order", hl(*volume_hl))
+            format!("all {} that there was of it by then went to this order", volume_of(units, *volume_hl))
         }
         Reason::WholeOrNothing { volume_hl } => {
             format!(
-                "it is delivered whole or not at all, and only {} hL of it were left by then",
-                hl(*volume_hl)
+                "it is delivered whole or not at all, and only {} of it were left by then",
+                volume_of(units, *volume_hl)
             )
         }
         Reason::TooOld { volume_hl, days } => format!(
-            "the {} hL of it that were left by then were packaged more than {days} days before",
-            hl(*volume_hl)
+            "the {} of it that were left by then were packaged more than {days} days before",
+            volume_of(units, *volume_hl)
         ),
         Reason::OtherFormats { volume_hl } => {
-            format!("the {beer} ready by then was packaged in other formats ({} hL)", hl(*volume_hl))
+            format!(
+                "the {beer} ready by then was packaged in other formats ({})",
+                volume_of(units, *volume_hl)
+            )
         }
         Reason::WorthMore => {
             "beer and line were there by then; in this plan other work is worth more".to_owned()

@@ -1,6 +1,6 @@
 //! Words of the report: headings, captions, and what the drawings say.
 
-use crate::render::numbers::hl;
+use crate::render::numbers::{UnitSystem, volume, volume_of};
 use crate::render::view::{StayRow, View, WorkRow};
 
 /// The first part, which says how good the plan is.
@@ -44,9 +44,15 @@ pub const NO_WORK: &str = "No work in these days.";
 pub const ABOUT_VESSELS: &str = "A bar is beer in a vessel, from the middle of the shift that fills it to the middle of the shift \
     that empties it; its pattern and label name the beer. Below each bar stands what happens on the day.";
 /// Said below the drawings of stock.
-pub const ABOUT_STOCK: &str = "All in hL. Above each line: packaged beer left at the end of the day (a plus sign: packaged on it). Below the \
-    line: what is due, solid where it is delivered, in time or late, and hatched where it is short. After a dashed line \
-    begins a period of the look-ahead, counted coarsely.";
+#[must_use]
+pub fn about_stock(unit: &str) -> String {
+    format!(
+        "All in {unit}. Above each line: packaged beer left at the end of the day (a plus sign: packaged on it). Below the line: what is \
+         due, solid where it is delivered, in time or late, and hatched where it is short. After a dashed line begins a period of \
+         the look-ahead, counted coarsely."
+    )
+}
+
 /// Heads the table of resources.
 pub const SLACK_CAPTION: &str = "What is used of every resource, and what is left";
 /// Heads the table of the objective's parts.
@@ -84,7 +90,7 @@ pub fn kept_together(sentence: &str) -> String {
         let is_kept = is_gap && letters.peek().is_some_and(char::is_ascii_digit);
         text.push(if is_kept { '\u{a0}' } else { letter });
     }
-    for unit in ["%", "money", "hL"] {
+    for unit in ["%", "money", "hL", "bbl", "gal"] {
         text = text.replace(&format!(" {unit}"), &format!("\u{a0}{unit}"));
     }
     text
@@ -162,20 +168,26 @@ pub fn in_vessel(row: &WorkRow, vessel: &str) -> Option<String> {
 
 /// Poured in the taproom on a day.
 #[must_use]
-pub fn poured(volume: f64) -> String {
-    format!("on tap, {} hL", hl(volume))
+pub fn poured(units: UnitSystem, volume_hl: f64) -> String {
+    format!("on tap, {}", volume_of(units, volume_hl))
 }
 
 /// A stay's beer, volume and times, the longest first: what is said where there is room.
 #[must_use]
-pub fn stay(stay: &StayRow, code: &str, is_from_before: bool, until: Option<&str>) -> Vec<String> {
+pub fn stay(
+    units: UnitSystem,
+    stay: &StayRow,
+    code: &str,
+    is_from_before: bool,
+    until: Option<&str>,
+) -> Vec<String> {
     let name = &stay.beer;
-    let volume = format!("{name}, {} hL", hl(stay.volume_hl));
+    let named = format!("{name}, {}", volume_of(units, stay.volume_hl));
     let since = (is_from_before && !stay.from_label.is_empty())
-        .then(|| format!("{volume}, since {}", stay.from_label));
-    let both = until.map(|until| format!("{}, until {until}", since.as_ref().unwrap_or(&volume)));
-    let short = format!("{code} {}", hl(stay.volume_hl));
-    [both, since, Some(volume.clone()), Some(name.clone()), Some(short), Some(code.to_owned())]
+        .then(|| format!("{named}, since {}", stay.from_label));
+    let both = until.map(|until| format!("{}, until {until}", since.as_ref().unwrap_or(&named)));
+    let short = format!("{code} {}", volume(units, stay.volume_hl));
+    [both, since, Some(named.clone()), Some(name.clone()), Some(short), Some(code.to_owned())]
         .into_iter()
         .flatten()
         .collect()
@@ -183,8 +195,8 @@ pub fn stay(stay: &StayRow, code: &str, is_from_before: bool, until: Option<&str
 
 /// A stay in full, for who points at it.
 #[must_use]
-pub fn stay_in_full(stay: &StayRow, vessel: &str, until: Option<&str>) -> String {
-    let mut text = format!("{vessel}: {}, {} hL", stay.beer, hl(stay.volume_hl));
+pub fn stay_in_full(units: UnitSystem, stay: &StayRow, vessel: &str, until: Option<&str>) -> String {
+    let mut text = format!("{vessel}: {}, {}", stay.beer, volume_of(units, stay.volume_hl));
     if !stay.from_label.is_empty() {
         text += &format!(", since {}", stay.from_label);
     }
@@ -193,16 +205,16 @@ pub fn stay_in_full(stay: &StayRow, vessel: &str, until: Option<&str>) -> String
     }
     match until {
         Some(until) => text + &format!(", until {until}"),
-        None => text + &format!(", stays ({} hL)", hl(stay.left_hl)),
+        None => text + &format!(", stays ({})", volume_of(units, stay.left_hl)),
     }
 }
 
 /// What becomes of a stay after the drawn days.
 #[must_use]
-pub fn stays(stay: &StayRow, is_ready: bool) -> String {
+pub fn stays(units: UnitSystem, stay: &StayRow, is_ready: bool) -> String {
     match stay.ready_label.as_ref().filter(|_| !is_ready) {
         Some(ready) => format!("ready {ready}"),
-        None => format!("stays, {} hL", hl(stay.left_hl)),
+        None => format!("stays, {}", volume_of(units, stay.left_hl)),
     }
 }
 
@@ -223,10 +235,16 @@ pub fn stock_title(beer: &str) -> String {
     format!("{beer}: packaged stock against orders")
 }
 
+/// Stock on the first day.
+#[must_use]
+pub fn at_the_start(units: UnitSystem, opening_hl: f64) -> String {
+    format!("{} at the start", volume_of(units, opening_hl))
+}
+
 /// Heads the numbers of a beer's stock.
 #[must_use]
-pub fn stock_table(beer: &str, format: &str, opening_hl: f64) -> String {
-    format!("{beer}, {format}: {} hL at the start", hl(opening_hl))
+pub fn stock_table(beer: &str, format: &str, at_the_start: &str) -> String {
+    format!("{beer}, {format}: {at_the_start}")
 }
 
 /// What the drawing of a beer's stock says to who cannot see it.
@@ -234,17 +252,17 @@ pub const STOCK_DESCRIPTION: &str = "For each format a column for each day, stoc
 
 /// How many orders are short.
 #[must_use]
-pub fn short_orders(short: usize, all: usize, missed_hl: f64) -> String {
+pub fn short_orders(short: usize, all: usize, missed: &str) -> String {
     match short {
         0 => format!("none of {all}"),
-        _ => format!("{short} of {all}, {} hL together", hl(missed_hl)),
+        _ => format!("{short} of {all}, {missed} together"),
     }
 }
 
 /// A figure of a day's shortage in the drawing.
 #[must_use]
-pub fn short(missed_hl: f64) -> String {
-    format!("short {}", hl(missed_hl))
+pub fn short(units: UnitSystem, missed_hl: f64) -> String {
+    format!("short {}", volume(units, missed_hl))
 }
 
 /// Said at the end of a page.

@@ -1,5 +1,6 @@
 //! Names and units of resources.
 
+use crate::render::numbers::{UnitSystem, size};
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::case::{Case, StoreUnit, Vessel};
 
@@ -52,6 +53,13 @@ pub fn resource(case: &Case, resource: Resource) -> String {
     }
 }
 
+fn volume_days(units: UnitSystem) -> &'static str {
+    match units {
+        UnitSystem::Metric => "hL-days",
+        UnitSystem::Us => "bbl-days",
+    }
+}
+
 /// The unit of a resource.
 #[must_use]
 pub fn unit(case: &Case, resource: Resource) -> &'static str {
@@ -65,9 +73,9 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         | Resource::FilterTime(_)
         | Resource::TransferTime
         | Resource::KegWasher => "clock h",
-        Resource::WarmStore => "hL-days",
+        Resource::WarmStore => volume_days(case.show_units),
         Resource::Chills => "chills",
-        Resource::CoolingHeat => "kWh",
+        Resource::CoolingHeat => case.show_units.heat().name,
         Resource::Kegs(_) => KEGS,
         Resource::OwnedKegs(_) => KEG_DAYS,
         Resource::Material(_) => PIECES,
@@ -76,7 +84,7 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         Resource::ColdStore | Resource::HiredStore => {
             match case.cold_store.as_ref().map(|store| store.unit) {
                 Some(StoreUnit::Pallets) => "pallet-days",
-                Some(StoreUnit::Volume) | None => "hL-days",
+                Some(StoreUnit::Volume) | None => volume_days(case.show_units),
             }
         }
         Resource::Vessel(_) => "vessel-days",
@@ -85,10 +93,11 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
 
 /// Vessels of one kind and size.
 #[must_use]
-pub fn vessels(vessels: &[&Vessel]) -> String {
+pub fn vessels(case: &Case, vessels: &[&Vessel]) -> String {
     let Some(first) = vessels.first() else { return String::new() };
+    let holds = size(case.show_units, first.holds);
     if vessels.len() == 1 {
-        return format!("{} ({})", first.name, first.holds);
+        return format!("{} ({holds})", first.name);
     }
     let kind = match (first.uses.ferment || first.uses.condition, first.uses.serve) {
         (true, _) if first.uses.ferment => "fermenters",
@@ -101,5 +110,5 @@ pub fn vessels(vessels: &[&Vessel]) -> String {
         [first, .., last] if names.len() > 5 => format!("{first} .. {last}"),
         few => few.join(", "),
     };
-    format!("{} {kind} of {} ({shown})", vessels.len(), first.holds)
+    format!("{} {kind} of {holds} ({shown})", vessels.len())
 }

@@ -1,6 +1,6 @@
 //! Names and headers of sheets.
 
-use crate::render::numbers::hl;
+use crate::render::numbers::{UnitSystem, volume_of};
 
 /// Names of the sheets.
 pub const PLAN: &str = "Plan";
@@ -30,7 +30,11 @@ pub const LAST_DAY: &str = "last day";
 /// How far off the best there is may be.
 pub const GAP: &str = "gap, %";
 /// Packaged in the planned days.
-pub const PACKAGED: &str = "packaged, hL";
+#[must_use]
+pub fn all_packaged(unit: &str) -> String {
+    format!("packaged, {unit}")
+}
+
 /// Something to heed.
 pub const CAUTION: &str = "caution";
 /// What stands beside them.
@@ -38,83 +42,87 @@ pub const VALUE: &str = "value";
 /// A vessel.
 pub const VESSEL: &str = "vessel";
 
-/// Columns of all work, with their widths.
-pub const EVERYBODY: &[(&str, u16)] = &[
-    ("date", 12),
-    ("day", 6),
-    ("shift", 8),
-    ("begins", 8),
-    ("role", 10),
-    ("crew", 18),
-    ("what", 44),
-    ("where", 16),
-    ("volume, hL", 11),
-    ("arrives or packaged, hL", 22),
-    ("packages", 10),
-    ("format", 12),
-    ("clock, h", 10),
-    ("people, h", 10),
-];
+/// What a column holds: the unit of a volume is added to its header.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holds {
+    /// Text, dates, numbers whose unit stands in the header.
+    Plain,
+    /// Volumes.
+    Volume,
+}
 
-/// Columns of a crew's work; the last is for a tick by hand.
-pub const CREW: &[(&str, u16)] = &[
-    ("date", 12),
-    ("day", 6),
-    ("shift", 8),
-    ("begins", 8),
-    ("what", 44),
-    ("where", 16),
-    ("volume, hL", 11),
-    ("arrives or packaged, hL", 22),
-    ("packages", 10),
-    ("format", 12),
-    ("clock, h", 10),
-    ("people, h", 10),
-    ("done", 8),
+use Holds::{Plain, Volume};
+
+/// A column: its header, how wide it is, what it holds.
+pub type Head = (&'static str, u16, Holds);
+
+/// Columns that say when a piece of work is done.
+pub const WHEN: &[Head] =
+    &[("date", 12, Plain), ("day", 6, Plain), ("shift", 8, Plain), ("begins", 8, Plain)];
+/// Columns that say who does it, in the sheet of all work.
+pub const WHO: &[Head] = &[("role", 10, Plain), ("crew", 18, Plain)];
+/// Columns that say what is done.
+pub const WHAT: &[Head] = &[
+    ("what", 44, Plain),
+    ("where", 16, Plain),
+    ("volume", 11, Volume),
+    ("arrives or packaged", 22, Volume),
+    ("packages", 10, Plain),
+    ("format", 12, Plain),
+    ("clock, h", 10, Plain),
+    ("people, h", 10, Plain),
 ];
+/// The last column of a crew's sheet, for a tick by hand.
+pub const DONE: &[Head] = &[("done", 8, Plain)];
 
 /// Columns of beer in vessels.
-pub const STAYS: &[(&str, u16)] = &[
-    (VESSEL, 10),
-    ("beer", 24),
-    ("filled", 12),
-    ("ready", 12),
-    ("empty", 12),
-    ("volume, hL", 11),
-    ("left at the end, hL", 18),
+pub const STAYS: &[Head] = &[
+    (VESSEL, 10, Plain),
+    ("beer", 24, Plain),
+    ("filled", 12, Plain),
+    ("ready", 12, Plain),
+    ("empty", 12, Plain),
+    ("volume", 11, Volume),
+    ("left at the end", 18, Volume),
 ];
 
 /// Columns of orders.
-pub const ORDER_COLUMNS: &[(&str, u16)] = &[
-    ("order", 24),
-    ("beer", 22),
-    ("format", 12),
-    ("due", 12),
-    ("firm", 6),
-    ("likely, %", 10),
-    ("asked, hL", 11),
-    ("delivered, hL", 13),
-    ("missed, hL", 11),
-    ("late, hL", 10),
-    ("deliveries", 30),
-    ("why short or late", 60),
+pub const ORDER_COLUMNS: &[Head] = &[
+    ("order", 24, Plain),
+    ("beer", 22, Plain),
+    ("format", 12, Plain),
+    ("due", 12, Plain),
+    ("firm", 6, Plain),
+    ("likely, %", 10, Plain),
+    ("asked", 11, Volume),
+    ("delivered", 13, Volume),
+    ("missed", 11, Volume),
+    ("late", 10, Volume),
+    ("deliveries", 30, Plain),
+    ("why short or late", 60, Plain),
 ];
 
 /// Columns of slack.
-pub const SLACK_COLUMNS: &[(&str, u16)] = &[
-    ("resource", 44),
-    ("unit", 14),
-    ("tightest day", 14),
-    ("left then", 11),
-    ("used", 11),
-    ("of", 11),
-    ("left", 11),
-    ("binds", 8),
+pub const SLACK_COLUMNS: &[Head] = &[
+    ("resource", 44, Plain),
+    ("unit", 14, Plain),
+    ("tightest day", 14, Plain),
+    ("left then", 11, Plain),
+    ("used", 11, Plain),
+    ("of", 11, Plain),
+    ("left", 11, Plain),
+    ("binds", 8, Plain),
 ];
 
 /// Columns of materials.
-pub const TO_ORDER_COLUMNS: &[(&str, u16)] =
-    &[("material", 24), ("pieces", 11), ("packs", 9), ("cost", 12), ("order by", 12), ("needed", 12)];
+pub const TO_ORDER_COLUMNS: &[Head] = &[
+    ("material", 24, Plain),
+    ("pieces", 11, Plain),
+    ("packs", 9, Plain),
+    ("cost", 12, Plain),
+    ("order by", 12, Plain),
+    ("needed", 12, Plain),
+];
 
 /// What the plan is worth.
 #[must_use]
@@ -130,12 +138,12 @@ pub fn bound(unit: &str) -> String {
 
 /// Packaged of a format.
 #[must_use]
-pub fn packaged(format: &str) -> String {
-    format!("of it {format}, hL")
+pub fn packaged(format: &str, unit: &str) -> String {
+    format!("of it {format}, {unit}")
 }
 
 /// A delivery.
 #[must_use]
-pub fn delivery(date: &str, volume: f64) -> String {
-    format!("{date} {} hL", hl(volume))
+pub fn delivery(units: UnitSystem, date: &str, volume_hl: f64) -> String {
+    format!("{date} {}", volume_of(units, volume_hl))
 }

@@ -4,7 +4,11 @@
 pub const HEADING: &str = "Taproom";
 
 /// Columns of the table.
-pub const COLUMNS: [&str; 5] = ["on tap", "asked hL", "poured hL", "short hL", ""];
+#[must_use]
+pub fn columns(unit: &str) -> [String; 5] {
+    let in_unit = |what: &str| format!("{what} {unit}");
+    ["on tap".to_owned(), in_unit("asked"), in_unit("poured"), in_unit("short"), String::new()]
+}
 
 /// Days on which a tap pours nothing, and days on which it runs dry before all is poured that guests ask for.
 #[must_use]

@@ -1,20 +1,34 @@
 //! Book-keeping: names of batches and columns.
 
+use crate::render::numbers::UnitSystem;
+
 /// Wort was filled in.
 pub const WORT: &str = "wort";
 /// Beer that was in a bright tank before.
 pub const BRIGHT: &str = "bright beer";
-/// Columns of the table of batches, hectolitres.
-pub const COLUMNS: [&str; 11] =
-    ["hL", "filled", "tank", "transfer", "direct", "line", "format", "overfill", "away", "left", "packaged"];
-/// Column of what is poured in the taproom, hectolitres.
+/// Columns of the table of batches.
+#[must_use]
+pub fn columns(units: UnitSystem) -> [&'static str; 11] {
+    let unit = units.volume().name;
+    [unit, "filled", "tank", "transfer", "direct", "line", "format", "overfill", "away", "left", "packaged"]
+}
+
+/// Column of what is poured in the taproom.
 pub const TAPROOM: &str = "on tap";
 /// Columns of the table of beers.
 pub const BEERS: [&str; 5] = ["beer", "filled hL", "filled bbl", "packaged hL", "packaged bbl"];
 /// Its columns of what is poured in the taproom.
 pub const BEERS_TAPROOM: [&str; 2] = ["on tap hL", "on tap bbl"];
 /// Columns of the table of packages.
-pub const PACKAGES: [&str; 7] = ["beer", "format", "packages", "and L", "hL", "bbl", "bbl each"];
+#[must_use]
+pub fn packages(units: UnitSystem) -> [&'static str; 7] {
+    let rest = match units {
+        UnitSystem::Metric => "and L",
+        UnitSystem::Us => "and gal",
+    };
+    ["beer", "format", "packages", rest, "hL", "bbl", "bbl each"]
+}
+
 /// What the numbers are.
 pub const NOTE: &str = "Filled is wort, or what was in a bright tank before; the columns after it are losses by step, beer given away in \
     packages (overfill), poured away, left in vessels, packaged by contents and, where there is a taproom, poured on tap. They add up to the millilitre; what is left behind in vessels \

@@ -1,6 +1,6 @@
 //! Work in a few words.
 
-use crate::render::numbers::{grouped, hl};
+use crate::render::numbers::{UnitSystem, grouped, volume as number, volume_of};
 use crate::render::view::WorkRow;
 
 /// What is done, and after what in the same shift: brewing is listed before the cellar work that it waits for.
@@ -111,19 +111,28 @@ pub fn place(row: &WorkRow) -> String {
 
 /// How much.
 #[must_use]
-pub fn volume(row: &WorkRow) -> String {
-    let litres = |value: Option<f64>| hl(value.unwrap_or_default());
+pub fn volume(row: &WorkRow, units: UnitSystem) -> String {
+    let with_unit = |value: Option<f64>| volume_of(units, value.unwrap_or_default());
     match row.work {
-        "tap" => format!("{} hL", litres(row.volume_hl)),
-        "brew" => format!("{} hL wort", litres(row.volume_hl)),
-        "transfer" => format!("{} hL, {} arrive", litres(row.volume_hl), litres(row.yields_hl)),
+        "tap" => with_unit(row.volume_hl),
+        "brew" => format!("{} wort", with_unit(row.volume_hl)),
+        "transfer" => {
+            let (leaves, arrives) = (row.volume_hl.unwrap_or_default(), row.yields_hl.unwrap_or_default());
+            let leaves = volume_of(units, leaves);
+            // In the unit of what leaves, where that is the one of large volumes.
+            let arrives = match leaves.ends_with(units.volume().name) {
+                true => number(units, arrives),
+                false => volume_of(units, arrives),
+            };
+            format!("{leaves}, {arrives} arrive")
+        }
         "package" => {
             let format = row.format.as_deref().unwrap_or_default();
             match row.packages {
                 Some(packages) => {
-                    format!("{} hL, {} {format}", litres(row.yields_hl), grouped(packages as f64, 0))
+                    format!("{}, {} {format}", with_unit(row.yields_hl), grouped(packages as f64, 0))
                 }
-                None => format!("{} hL {format}", litres(row.yields_hl)),
+                None => format!("{} {format}", with_unit(row.yields_hl)),
             }
         }
         "wash" => format!("{} kegs", grouped(row.packages.unwrap_or_default() as f64, 0)),

@@ -4,7 +4,7 @@ use super::numbers::{UnitSystem, volume, volume_of};
 use super::slack::{plain_table, table_lines};
 use super::text::wrapped;
 use super::view::{OrderRow, Reason, View};
-use super::words::{self, reasons};
+use super::words::{self, orders as own, reasons};
 
 /// The most short orders of the look-ahead that are listed; JSON has all.
 const MOST_AHEAD: usize = 12;
@@ -13,14 +13,10 @@ const MOST_AHEAD: usize = 12;
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
     if view.orders.is_empty() {
-        return vec!["No orders are due in these days.".to_owned()];
+        return vec![own::NONE_DUE.to_owned()];
     }
     if view.orders.iter().any(|row| row.reason == Some(Reason::NotAimed)) {
-        let orders = words::count(view.orders.len(), "order", "orders");
-        return wrapped(
-            &format!("The plan aims at output: the {orders} of these days do not count in it."),
-            0,
-        );
+        return wrapped(&own::not_aimed_at(view.orders.len()), 0);
     }
     let units = view.units.system;
     let is_short = |row: &&OrderRow| row.short;
@@ -32,12 +28,7 @@ pub fn lines(view: &View) -> Vec<String> {
         lines.push("No order is short.".to_owned());
     } else {
         let missed: f64 = short.iter().map(|row| row.missed_hl).sum();
-        lines.push(format!(
-            "{} of {} orders are short, {} together.",
-            short.len(),
-            view.orders.len(),
-            volume_of(units, missed)
-        ));
+        lines.push(own::short(short.len(), view.orders.len(), &volume_of(units, missed)));
     }
     for row in now.iter().chain(ahead.iter().take(MOST_AHEAD)) {
         lines.extend(short_lines(row, units));
@@ -157,7 +148,7 @@ fn late_lines(row: &OrderRow, units: UnitSystem) -> Vec<String> {
 
 fn short_lines(row: &OrderRow, units: UnitSystem) -> Vec<String> {
     let firm = if row.firm { ", firm" } else { "" };
-    let whole = if row.whole { ", whole or nothing" } else { "" };
+    let whole = if row.whole { format!(", {}", own::WHOLE) } else { String::new() };
     let text = format!(
         "SHORT {} of {}: {}, {}, due {} (order {}{firm}{whole})",
         part(units, row.missed_hl, row.quantity_hl),

@@ -1,6 +1,7 @@
 //! The screen: sections in their order, no line wider than `WIDTH`.
 
 use super::view::View;
+use super::words::report as headings;
 use super::{WIDTH, model, orders, slack, taproom, to_order, vessels, volumes, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
@@ -69,23 +70,23 @@ pub fn plan(view: &View) -> String {
         }
     }
     lines.extend(wrapped(&words::packaged(view), 0));
-    heading(&mut lines, "Work by day");
+    heading(&mut lines, headings::WEEK);
     lines.extend(week::lines(view));
-    heading(&mut lines, "Vessels by day");
+    heading(&mut lines, headings::VESSELS);
     lines.extend(vessels::lines(view));
-    heading(&mut lines, "Orders");
+    heading(&mut lines, headings::ORDERS);
     lines.extend(orders::lines(view));
     if view.to_order.is_some() {
-        heading(&mut lines, "Materials to order");
+        heading(&mut lines, headings::TO_ORDER);
         lines.extend(to_order::lines(view));
     }
     if !view.taps.is_empty() {
         heading(&mut lines, words::taproom::HEADING);
         lines.extend(taproom::lines(view));
     }
-    heading(&mut lines, "Slack, tightest first");
+    heading(&mut lines, headings::SLACK);
     lines.extend(slack::lines(view));
-    heading(&mut lines, "What the objective is made of");
+    heading(&mut lines, headings::PARTS);
     lines.extend(slack::parts(view));
     lines.extend(cautions(view));
     joined(&lines)
@@ -98,7 +99,7 @@ pub fn check(view: &View) -> String {
     lines.extend(wrapped(&words::checked(view), 0));
     lines.extend(wrapped(&words::packaged(view), 0));
     lines.extend(breaches(view));
-    heading(&mut lines, "What the objective is made of");
+    heading(&mut lines, headings::PARTS);
     lines.extend(slack::parts(view));
     lines.extend(cautions(view));
     joined(&lines)
@@ -124,7 +125,7 @@ pub fn volumes_if(is_asked: bool, view: &View) -> String {
         return String::new();
     }
     let mut lines = Vec::new();
-    heading(&mut lines, "Volumes by batch");
+    heading(&mut lines, words::volumes::HEADING);
     lines.extend(volumes::lines(view));
     joined(&lines)
 }
@@ -145,7 +146,7 @@ pub fn model_if(is_asked: bool, view: &View) -> String {
 #[must_use]
 pub fn cautions(view: &View) -> Vec<String> {
     let mut lines = Vec::new();
-    heading(&mut lines, "Cautions");
+    heading(&mut lines, headings::CAUTIONS);
     for caution in words::listed_cautions(view) {
         lines.extend(wrapped(&format!("- {caution}"), 0));
     }

@@ -3,13 +3,14 @@
 use super::numbers::grouped;
 use super::slack::{plain_table, table_lines};
 use super::view::View;
+use super::words::orders as words;
 
 /// The section; nothing where the case has no materials.
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
     let Some(rows) = &view.to_order else { return Vec::new() };
     if rows.is_empty() {
-        return vec!["Stock and expected deliveries last through these days.".to_owned()];
+        return vec![words::LASTS.to_owned()];
     }
     let has_packs = rows.iter().any(|row| row.packs.is_some());
     let mut header = vec!["order", "pieces", "money", "by", "needed on"];
@@ -23,7 +24,7 @@ pub fn lines(view: &View) -> Vec<String> {
             cells.push(row.packs.map_or_else(String::new, |packs| grouped(packs as f64, 0)));
         }
         cells.push(grouped(row.cost, 2));
-        cells.push(row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()));
+        cells.push(row.by_label.clone().unwrap_or_else(|| words::TOO_LATE.to_owned()));
         cells.push(row.needed_label.clone());
         table.add_row(cells);
     }

@@ -7,6 +7,7 @@ pub mod cautions;
 pub mod findings;
 pub mod kept_up;
 pub mod model;
+pub mod orders;
 pub mod parts;
 pub mod pins;
 pub mod pressure;

@@ -7,16 +7,15 @@ use super::table::{dates, names, numbers, table, words};
 use crate::render::numbers::{grouped, volume};
 use crate::render::orders::marks;
 use crate::render::view::{DryDay, OrderRow, Reason, View};
-use crate::render::words::{self as say, reasons, report as own, taproom as tap_words};
+use crate::render::words::{orders as order_words, reasons, report as own, taproom as tap_words};
 
 /// Orders.
 #[must_use]
 pub fn part(view: &View) -> Part {
     let body = if view.orders.is_empty() {
-        html! { p { "No orders are due in these days." } }
+        html! { p { (order_words::NONE_DUE) } }
     } else if view.orders.iter().any(|row| row.reason == Some(Reason::NotAimed)) {
-        let orders = say::count(view.orders.len(), "order", "orders");
-        html! { p { "The plan aims at output: the " (orders) " of these days do not count in it." } }
+        html! { p { (order_words::not_aimed_at(view.orders.len())) } }
     } else {
         tables(view)
     };
@@ -74,8 +73,8 @@ fn tables(view: &View) -> Markup {
 fn kind(row: &OrderRow) -> String {
     let marks = marks(row);
     match (row.whole, marks.is_empty()) {
-        (true, true) => "whole or nothing".to_owned(),
-        (true, false) => format!("{marks}, whole or nothing"),
+        (true, true) => order_words::WHOLE.to_owned(),
+        (true, false) => format!("{marks}, {}", order_words::WHOLE),
         (false, _) => marks,
     }
 }
@@ -100,13 +99,13 @@ pub fn to_order(view: &View) -> Option<Part> {
                 grouped(row.pieces as f64, 0),
                 row.packs.map_or_else(String::new, |packs| grouped(packs as f64, 0)),
                 grouped(row.cost, 2),
-                row.by_label.clone().unwrap_or_else(|| "arrives too late".to_owned()),
+                row.by_label.clone().unwrap_or_else(|| order_words::TOO_LATE.to_owned()),
                 row.needed_label.clone(),
             ]
         })
         .collect();
     let body = html! {
-        @if rows.is_empty() { p { "Stock and expected deliveries last through these days." } } @else {
+        @if rows.is_empty() { p { (order_words::LASTS) } } @else {
             (table(own::TO_ORDER, &columns, &rows, None))
         }
     };

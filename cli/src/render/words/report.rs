@@ -1,4 +1,4 @@
-//! Words of the report: headings, captions, and what the drawings say.
+//! Words of the report: headings (the screen has the same), captions, and what the drawings say.
 
 use crate::render::numbers::{UnitSystem, volume, volume_of};
 use crate::render::view::{StayRow, View, WorkRow};

@@ -2,6 +2,8 @@
 
 use crate::render::numbers::UnitSystem;
 
+/// The heading.
+pub const HEADING: &str = "Volumes by batch";
 /// Wort was filled in.
 pub const WORT: &str = "wort";
 /// Beer that was in a bright tank before.

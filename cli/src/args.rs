@@ -25,6 +25,8 @@ pub enum Command {
     Check(CheckArguments),
     /// Work out what can be kept up for ever: the best week, or cycle of weeks, that repeats.
     KeepUp(KeepUpArguments),
+    /// Find out what one unit more of each resource adds a week: a tank, a person, an hour, a turn, a day; with a proven range.
+    Levers(LeversArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
     /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
@@ -165,6 +167,38 @@ pub struct KeepUpArguments {
     /// Units.
     #[command(flatten)]
     pub shown: ShownArguments,
+    /// Show no progress.
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `levers`.
+#[derive(Debug, Args)]
+#[command(mut_arg("seconds", |seconds| seconds.default_value("300")), mut_arg("gap", |gap| gap.default_value("0.1%")))]
+pub struct LeversArguments {
+    /// The brew plan (YAML); it names the file of the cellar.
+    pub brewplan: PathBuf,
+    /// Look for what can be kept up for ever, in a cycle of so many weeks, and not at the days of the brew plan.
+    #[arg(long, value_parser = weeks)]
+    pub weeks: Option<usize>,
+    /// Try pairs too: two of them may add more than each by itself.
+    #[arg(long)]
+    pub pairs: bool,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
+    /// Try the pairs among so many: vessels first, then those that add most.
+    #[arg(long, value_name = "N", default_value = "4", value_parser = pairs_of)]
+    pub pairs_of: usize,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with the ranges as bars.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
+    /// How long and how well to search: the seconds are for all cases together, the threads are cases at a time.
+    #[command(flatten)]
+    pub search: SearchArguments,
     /// Show no progress.
     #[arg(long)]
     pub quiet: bool,
@@ -321,6 +355,13 @@ fn weeks(text: &str) -> Result<usize, String> {
     }
 }
 
+fn pairs_of(text: &str) -> Result<usize, String> {
+    match text.trim().parse() {
+        Ok(number @ 2..=40) => Ok(number),
+        _ => Err("2 to 40 levers".to_owned()),
+    }
+}
+
 fn gap(text: &str) -> Result<f64, String> {
     let text = text.trim();
     let (number, divisor) = text.strip_suffix('%').map_or((text, 1.0), |percent| (percent.trim_end(), 100.0));
@@ -392,6 +433,23 @@ mod tests {
         };
         assert_eq!(["1", "2", "4"].map(weeks), [Some(1), Some(2), Some(4)]);
         assert_eq!(["0", "3", "5", "two", ""].map(weeks), [None; 5]);
+    }
+
+    #[test]
+    fn levers_search_longer_and_closer_than_a_plan() {
+        let levers = |extra: &[&str]| {
+            let words = ["cellarwright", "levers", "brewplan.yaml"].iter().chain(extra);
+            Arguments::try_parse_from(words).ok().and_then(|arguments| match arguments.command {
+                Command::Levers(levers) => Some(levers),
+                _ => None,
+            })
+        };
+        let plain = levers(&[]).unwrap();
+        assert_eq!((plain.search.seconds, plain.search.gap, plain.weeks), (300.0, 0.001, None));
+        assert!(!plain.pairs && plain.pairs_of == 4);
+        let pairs = levers(&["--weeks", "2", "--pairs", "--pairs-of", "6", "--gap", "0"]).unwrap();
+        assert_eq!((pairs.weeks, pairs.pairs_of, pairs.search.gap), (Some(2), 6, 0.0));
+        assert!(levers(&["--pairs-of", "1"]).is_none() && levers(&["--weeks", "3"]).is_none());
     }
 
     #[test]

@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use cellarwright_solver::answer::{Observer, Progress};
+use cellarwright_solver::levers::Steps;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::changes::Files;
@@ -69,6 +70,13 @@ impl Watch {
     /// Clears the line.
     pub fn end(&self) {
         self.bar.finish_and_clear();
+    }
+}
+
+impl Steps for Watch {
+    fn step(&self, done: usize, of: usize) {
+        let message = words::levers::step(done, of);
+        self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
     }
 }
 

@@ -9,6 +9,7 @@ pub mod demand;
 pub mod finding;
 pub mod heat;
 pub mod ids;
+pub mod lever;
 pub mod measures;
 pub mod money;
 pub mod plan;

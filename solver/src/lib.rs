@@ -6,6 +6,7 @@ mod compile;
 mod conflict;
 mod decode;
 mod highs;
+pub mod levers;
 pub mod repeating;
 mod search;
 mod solve;

@@ -56,6 +56,19 @@ impl Observer for Scaled<'_> {
     fn stop(&self) -> bool {
         self.inner.stop()
     }
+
+    fn stop_at(&self, bound: Option<f64>) -> bool {
+        self.inner.stop_at(bound.map(|bound| bound * self.factor))
+    }
+}
+
+/// A bound on the objective of a case for which nothing need be whole, in the objective's unit; none if there was no time for it.
+///
+/// # Errors
+/// If HiGHS fails.
+pub(crate) fn bound_in_fractions(case: &Case, options: &Options) -> Result<Option<i64>, HighsError> {
+    let context = compile(case, &BTreeSet::new());
+    search::relaxed(&context.program, options, scale(&case.aim))
 }
 
 /// Finds the best plan of a case within the time and gap asked for. There always is one, doing nothing,

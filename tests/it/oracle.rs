@@ -22,7 +22,7 @@ pub fn exact() -> Options {
 }
 
 /// What parts rounded to the cent or to the millilitre may add up to, in the unit of the objective.
-fn rounding(case: &Case, plan: &cellarwright_model::plan::Plan) -> f64 {
+pub fn rounding(case: &Case, plan: &cellarwright_model::plan::Plan) -> f64 {
     let pieces = plan.tasks.len() + plan.overtime.len() + plan.deliveries.len() + 4;
     // A minute of a line's people, a minute of a crew's overtime, some millilitres at the dearest price.
     let people: i64 = case

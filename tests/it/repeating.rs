@@ -20,7 +20,7 @@ const BATCH: i64 = 10;
 
 /// Equal fermenters (invented), one batch each, packaged straight from them on the ready day, where there are no bright tanks; cleaned on the day after, and
 /// brewed into in the same shift: a batch takes `stay` days and the clean one more.
-fn plain(fermenters: usize, stay: i64, brights: usize) -> Case {
+pub fn plain(fermenters: usize, stay: i64, brights: usize) -> Case {
     let mut made = case(7);
     made.aim = Aim::Output(None);
     made.rates = free_rates();

@@ -20,15 +20,15 @@ use cellarwright_tests::small::{
 /// Volume of a batch.
 const BATCH: i64 = 10;
 
-struct Toy {
-    fermenters: usize,
-    brews_a_day: i64,
-    brew_days: Weekdays,
-    last_day: usize,
-    brights: usize,
+pub struct Toy {
+    pub fermenters: usize,
+    pub brews_a_day: i64,
+    pub brew_days: Weekdays,
+    pub last_day: usize,
+    pub brights: usize,
 }
 
-fn build(toy: &Toy) -> Case {
+pub fn build(toy: &Toy) -> Case {
     // A bright tank filled on the last day that counts is packaged two days later, one filled after it never is.
     let days = toy.last_day + 1 + if toy.brights > 0 { 2 } else { 0 };
     let mut made = case(days);
@@ -82,7 +82,7 @@ fn batches(toy: &Toy) -> i64 {
 }
 
 /// Most brews on the brew days up to `last` with at most `tanks` in any three days on end: the bound of the bright tanks.
-fn most_with_bright_tanks(brew_days: Weekdays, last: usize, tanks: usize) -> i64 {
+pub fn most_with_bright_tanks(brew_days: Weekdays, last: usize, tanks: usize) -> i64 {
     // best[a][b]: brews so far, with a on the day before and b on the day before that; one brew a day.
     let mut best = [[0_i64, i64::MIN / 2], [i64::MIN / 2, i64::MIN / 2]];
     for day in 0..=last {

@@ -35,7 +35,7 @@ fn answer(arguments: &KeepUpArguments) -> Result<Exit, Exit> {
 }
 
 /// Ends without a cycle.
-fn no_answer(case: &Case, error: &RepeatError, as_json: bool) -> Exit {
+pub fn no_answer(case: &Case, error: &RepeatError, as_json: bool) -> Exit {
     match error {
         RepeatError::Refused(refused) => {
             for one in refused {

@@ -3,6 +3,7 @@
 mod calendar;
 pub mod check;
 pub mod keep_up;
+pub mod levers;
 pub mod new;
 pub mod plan;
 pub mod pressure;

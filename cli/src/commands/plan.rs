@@ -89,7 +89,7 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
 }
 
 /// Ends without a plan.
-fn no_answer(case: &Case, error: &SolveError, as_json: bool) -> Exit {
+pub fn no_answer(case: &Case, error: &SolveError, as_json: bool) -> Exit {
     match error {
         SolveError::Conflict(found) => {
             let text = match as_json {

@@ -9,6 +9,7 @@ mod gather;
 pub mod json;
 mod json_units;
 pub mod kept_up;
+pub mod levers;
 mod model;
 pub mod numbers;
 mod orders;

@@ -3,6 +3,7 @@
 //! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
 
 mod kept_up;
+mod levers;
 mod model;
 mod orders;
 mod stock;
@@ -14,13 +15,14 @@ use cellarwright_model::measures::UnitSystem;
 use serde::Serialize;
 
 pub use kept_up::{GoodsRow, KeptView};
+pub use levers::{LeverRow, LeversView, PairRow};
 pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
 pub use stock::{StockDays, StockRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
-pub use super::gather::{objective_unit, of_answer, of_kept, of_report, status_word};
+pub use super::gather::{objective_unit, of_answer, of_kept, of_levers, of_report, status_word};
 
 /// How good the plan is and how sure.
 #[derive(Clone, Debug, PartialEq, Serialize)]

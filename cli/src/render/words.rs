@@ -6,6 +6,7 @@ pub mod calendar;
 pub mod cautions;
 pub mod findings;
 pub mod kept_up;
+pub mod levers;
 pub mod model;
 pub mod orders;
 pub mod parts;
@@ -23,7 +24,7 @@ pub mod watch;
 pub mod work;
 
 use super::numbers::{grouped, is_volume, volume, volume_of, volume_to};
-use super::view::{Verdict, View};
+use super::view::{Caution, Verdict, View};
 
 /// An objective with its unit.
 #[must_use]
@@ -132,9 +133,15 @@ pub fn packaged(view: &View) -> String {
 /// Cautions as they are listed: of those with a code the first of each kind, with the number of the others.
 #[must_use]
 pub fn listed_cautions(view: &View) -> Vec<String> {
+    listed(&view.cautions)
+}
+
+/// The same of any cautions.
+#[must_use]
+pub fn listed(cautions: &[Caution]) -> Vec<String> {
     let mut lines = Vec::new();
     let mut shown: Vec<&str> = Vec::new();
-    for caution in &view.cautions {
+    for caution in cautions {
         let Some(code) = caution.code else {
             lines.push(caution.text.clone());
             continue;
@@ -143,7 +150,7 @@ pub fn listed_cautions(view: &View) -> Vec<String> {
             continue;
         }
         shown.push(code);
-        let more = view.cautions.iter().filter(|other| other.code == caution.code).count() - 1;
+        let more = cautions.iter().filter(|other| other.code == caution.code).count() - 1;
         let more = if more > 0 { format!("; and {more} more of this kind") } else { String::new() };
         lines.push(format!("{code}: {}{more}", caution.text));
     }

@@ -90,6 +90,31 @@ fn the_browser_finds_pages_that_are_too_wide_or_say_something() {
 }
 
 #[test]
+fn the_report_of_levers_is_silent_and_fits() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("levers.html");
+    let brewplan = cases().join("tiny/three-in-two-weeks/brewplan.yaml");
+    let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
+        .args(["levers", "--quiet", "--weeks", "2", "--pairs", "--seconds", "30", "--report"])
+        .args([&page, &brewplan])
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let shown = chromium::show(browser, &page, 1280, &[]);
+    assert_eq!(shown.messages, Vec::<String>::new());
+    for width in [1280, 640] {
+        let found = measured(browser, &page, width, &[]);
+        assert_eq!((&found["window"], &found["page"]), (&Value::from(width), &Value::from(width)), "{found}");
+        assert_eq!(found["overlong"], Value::Array(Vec::new()));
+        assert!(found["sections"].as_i64() >= Some(4), "{found}");
+        let cells = found["cells"].as_array().unwrap();
+        assert!(cells.iter().any(|cell| cell == "fermenter of 10 hL (as F1 .. F3)"), "{found}");
+    }
+}
+
+#[test]
 fn the_report_is_silent_fits_and_prints_on_the_expected_pages() {
     let Some(browser) = chromium::found() else { return };
     let folder = tempfile::tempdir().unwrap();

@@ -60,6 +60,9 @@ pub fn calendar(fields: &Fields, crews: &mut Crews) -> Option<Calendar> {
 /// Start of the one shift where the file names none (an assumption).
 const DEFAULT_START: Minutes = Minutes(7 * 60);
 
+/// Shifts of a day at most.
+pub(crate) const MOST_SHIFTS: usize = 6;
+
 fn shifts(fields: &Fields, crews: &mut Crews) -> Vec<Shift> {
     let mut shifts: Vec<Shift> = Vec::new();
     for node in fields.optional("shifts").map(|node| node.items(false)).unwrap_or_default() {
@@ -78,9 +81,9 @@ fn shifts(fields: &Fields, crews: &mut Crews) -> Vec<Shift> {
             shifts.push(Shift { name, starts, hours });
         }
     }
-    if shifts.len() > 6 {
+    if shifts.len() > MOST_SHIFTS {
         fields.node.error("V304", "at most 6 shifts a day", None);
-        shifts.truncate(6);
+        shifts.truncate(MOST_SHIFTS);
     }
     shifts.sort_by_key(|shift| shift.starts);
     if shifts.is_empty() {

@@ -110,6 +110,9 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     Some(cellar)
 }
 
+/// Turns of a day at most.
+pub(crate) const MOST_TURNS: i64 = 24;
+
 const DEFAULT_MARGINS: PressureMargins =
     PressureMargins { below_relief: Share(100_000), breakout: Pressure::ZERO };
 const NO_TRANSFER: Transfer = Transfer {
@@ -126,7 +129,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let first_turn = fields.required("first_turn").and_then(|node| words::job(&node));
     let next_turn = fields.optional("next_turn").map_or(first_turn, |node| words::job(&node));
     let knock_out = fields.optional("knock_out").map_or(Some(Minutes(60)), |node| words::time(&node));
-    let turns = fields.required("turns_per_day").and_then(|node| node.whole(1, 24));
+    let turns = fields.required("turns_per_day").and_then(|node| node.whole(1, MOST_TURNS));
     let hours = fields.optional("hours_per_day").map_or(Some(DAY), |node| words::time(&node));
     let liquor = fields.optional("liquor").map(|node| liquors(&node)).unwrap_or_default();
     let within = fields.optional("fill_within").map_or(Some(DAY), |node| words::time(&node));

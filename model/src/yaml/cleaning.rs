@@ -7,7 +7,7 @@ use crate::case::{Job, Purge, Reach};
 use crate::finding::Severity;
 
 /// Named sets at most.
-const MOST_SETS: usize = 8;
+pub(crate) const MOST_SETS: usize = 8;
 
 /// Reads `cleaning`; vessels and lines are known already.
 pub fn read(node: &Node, cellar: &mut Cellar) -> Option<()> {

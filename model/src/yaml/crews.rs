@@ -7,6 +7,9 @@ use crate::calendar::{Role, Shift, Weekdays};
 use crate::case::{Absence, Crew, FurtherShift, OvertimeLimit};
 use crate::units::{MINUTES_PER_DAY, Minutes};
 
+/// People of a shift of a crew at most.
+pub(crate) const MOST_PEOPLE: i64 = 500;
+
 /// A crew with the nodes that name its shifts, which are looked up once the shifts are known.
 struct Named<'a> {
     crew: Crew,
@@ -114,11 +117,11 @@ fn roles(entry: &Fields, check_only: bool) -> Vec<Role> {
 /// The people of a crew of one shift, or those of each of its shifts.
 fn people<'a>(entry: &Fields<'a>) -> (Option<i64>, Vec<(String, i64, Node<'a>)>) {
     let Some(node) = entry.optional("shifts") else {
-        return (entry.required("people").and_then(|node| node.whole(1, 500)), Vec::new());
+        return (entry.required("people").and_then(|node| node.whole(1, MOST_PEOPLE)), Vec::new());
     };
     let mut shifts = Vec::new();
     for (name, node) in node.entries() {
-        if let Some(people) = node.whole(1, 500) {
+        if let Some(people) = node.whole(1, MOST_PEOPLE) {
             shifts.push((name, people, node));
         }
     }
@@ -136,7 +139,7 @@ fn people<'a>(entry: &Fields<'a>) -> (Option<i64>, Vec<(String, i64, Node<'a>)>)
 fn absence<'a>(node: &Node<'a>, has_shifts: bool) -> Option<(Absence, Option<Node<'a>>)> {
     let fields = node.fields()?;
     let on = fields.required("on").and_then(|node| words::dates(&node));
-    let people = fields.required("people").and_then(|node| node.whole(1, 500));
+    let people = fields.required("people").and_then(|node| node.whole(1, MOST_PEOPLE));
     let shift = if has_shifts { fields.required("shift") } else { fields.optional("shift") };
     fields.finish();
     Some((Absence { on: on?, shift: 0, people: people? }, shift))

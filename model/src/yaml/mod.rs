@@ -21,6 +21,7 @@ mod order_rows;
 pub(crate) mod orders;
 mod packages;
 mod pins;
+pub(crate) mod pressure;
 pub(crate) mod quantity;
 mod sense;
 mod span;
@@ -42,6 +43,11 @@ use crate::finding::{Finding, Severity};
 use crate::measures::UnitSystem;
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
+
+pub(crate) use brewplan::MOST_SHIFTS;
+pub(crate) use cellar::MOST_TURNS;
+pub(crate) use cleaning::MOST_SETS as MOST_NAMED_SETS;
+pub(crate) use crews::MOST_PEOPLE;
 
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
@@ -112,6 +118,12 @@ pub fn read_case(brewplan: &Path) -> ReadOutcome {
     let folder = brewplan.parent().unwrap_or(Path::new("")).to_owned();
     let name = brewplan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     read(&Folder(folder), &name)
+}
+
+/// Whether a case that was read, and changed since, has nothing that a reader of its files would refuse across them.
+pub(crate) fn is_sound(case: &Case) -> bool {
+    let files = sense::Files { brewplan: "", cellar: "" };
+    sense::check(case, &files).iter().all(|finding| finding.severity != Severity::Error)
 }
 
 /// Reads a case from texts in memory: names and bytes; the first is the brew plan.

@@ -1,12 +1,11 @@
 //! Checks across both files: whether what was read can be planned at all.
 
-use super::store;
+use super::{pressure, store};
 use crate::calendar::{Calendar, Role, Slot};
-use crate::carbonation::{equilibrium, hydrostatic};
 use crate::case::{Aim, Beer, Case, Comes, Crew, InTank, Vessel};
 use crate::finding::{Finding, PathStep, Place, Severity};
 use crate::ids::{BeerId, LineId};
-use crate::units::{Heat, Minutes, Pressure, TemperatureDrop, Volume, decimal, mul_div};
+use crate::units::{Heat, Minutes, TemperatureDrop, Volume, decimal, mul_div};
 
 /// The names of the two files, for places.
 pub struct Files<'f> {
@@ -60,17 +59,6 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
     findings
 }
 
-fn limit(case: &Case, vessel: &Vessel) -> Pressure {
-    let lower = vessel.relief.min(vessel.rated);
-    Pressure(case.pressure.below_relief.taken_off(Volume(lower.0)).0)
-}
-
-/// What the top of a full vessel may be held at: its rating counts at the bottom, below the beer.
-fn limit_when_full(case: &Case, vessel: &Vessel) -> Pressure {
-    let at_bottom = Pressure(case.pressure.below_relief.taken_off(Volume(vessel.rated.0)).0);
-    limit(case, vessel).min(at_bottom - hydrostatic(vessel.beer_height))
-}
-
 /// Whether a vessel can hold the carbonated beer and feed one of its lines; where the beer is on tap, a serving tank, or a
 /// vessel that fills one, need not feed any.
 fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
@@ -78,39 +66,20 @@ fn can_serve(case: &Case, id: BeerId, vessel: &Vessel) -> bool {
     let is_tap = |vessel: &Vessel| case.tap(vessel, id).is_some();
     let fills_others = || case.vessels.iter().any(|to| to.is_serve_only() && is_tap(to));
     let is_bright = beer.bright && vessel.uses.bright;
-    let is_on_tap =
-        is_bright && is_tap(vessel) || (is_bright || is_packaged_from(beer, vessel)) && fills_others();
+    let is_on_tap = is_bright && is_tap(vessel)
+        || (is_bright || pressure::is_packaged_from(beer, vessel)) && fills_others();
     let feeds = is_on_tap
         || beer.packaged.iter().any(|packaged| {
             let line = case.line(case.format(packaged.format).line);
-            (line.pump && beer.pump) || line.feed <= limit(case, vessel)
+            (line.pump && beer.pump) || line.feed <= pressure::limit(case, vessel)
         });
-    if !beer.holds_gas() {
-        return feeds;
-    }
-    let balance = equilibrium(beer.carbonation, beer.carbonated_at, case.altitude_metres);
-    let nitrogen = beer.nitrogen.map_or(Pressure::ZERO, |nitrogen| nitrogen.pressure);
-    let needed = (balance + case.pressure.breakout).max(nitrogen);
-    needed <= limit_when_full(case, vessel) && feeds
-}
-
-/// Whether a beer may leave a vessel as from its fermenter: for a line, or into a tank that is only poured from.
-fn is_packaged_from(beer: &Beer, vessel: &Vessel) -> bool {
-    let conditions = beer.conditions.is_some() && vessel.uses.condition;
-    beer.direct && vessel.uses.package && (vessel.uses.ferment || conditions)
-}
-
-/// Whether a fermenter holds the pressure of a beer that ferments under it.
-fn may_spund(case: &Case, beer: &Beer, vessel: &Vessel) -> bool {
-    beer.spund.is_none_or(|spund| {
-        equilibrium(spund.carbonation, spund.at, case.altitude_metres) <= limit_when_full(case, vessel)
-    })
+    feeds && pressure::holds(case, beer, vessel)
 }
 
 /// Beers that ferment under a pressure that no fermenter holds.
 fn spunding(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
     let mut fermenters = case.vessels.iter().filter(|vessel| vessel.uses.ferment);
-    if !fermenters.any(|vessel| may_spund(case, beer, vessel)) {
+    if !fermenters.any(|vessel| pressure::may_spund(case, beer, vessel)) {
         let place = place(files.brewplan, &[("beers", Some(position)), ("carbonation", None)]);
         let found = format!("spunding of {}", beer.name);
         let allowed = "a fermenter whose relief setting and rating, less the margin, hold it".to_owned();
@@ -127,7 +96,8 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
         return;
     }
     let here = || place(files.brewplan, &[("beers", Some(position)), ("routes", None)]);
-    let direct: Vec<&Vessel> = case.vessels.iter().filter(|vessel| is_packaged_from(beer, vessel)).collect();
+    let direct: Vec<&Vessel> =
+        case.vessels.iter().filter(|vessel| pressure::is_packaged_from(beer, vessel)).collect();
     let bright: Vec<&Vessel> =
         case.vessels.iter().filter(|vessel| beer.bright && vessel.uses.bright).collect();
     let works = |vessels: &[&Vessel]| vessels.iter().any(|vessel| can_serve(case, BeerId(position), vessel));
@@ -372,7 +342,7 @@ fn taproom(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
     }
     for (position, tap) in case.taproom.pours.iter().enumerate() {
         let beer = case.beer(tap.beer);
-        let is_filled_direct = case.vessels.iter().any(|from| is_packaged_from(beer, from));
+        let is_filled_direct = case.vessels.iter().any(|from| pressure::is_packaged_from(beer, from));
         let is_there = |vessel: &&Vessel| {
             vessel.uses.serve && (beer.bright || vessel.is_serve_only() && is_filled_direct)
         };

@@ -29,9 +29,9 @@ use crate::answer::{NoObserver, Observer, Options, Proof, RuleSize, Size, Status
 use crate::compile::compile_repeating;
 use crate::compile::context::Context;
 use crate::compile::objective::{money_weight, scale, shown};
-use crate::compile::program::Program;
 use crate::decode::decode;
 use crate::highs::{self, HighsError};
+use crate::search;
 use crate::solve::Scaled;
 use fold::Folded;
 use improve::Improving;
@@ -179,8 +179,10 @@ pub fn keep_up(
         _ => None,
     };
     let for_ever = match &week {
-        Some(week) => relaxed(&week.program, &left(started), to_units)?,
-        None if weeks == 1 && comes_every_week(case) => relaxed(&folded.program, &left(started), to_units)?,
+        Some(week) => search::relaxed(&week.program, &left(started), to_units)?,
+        None if weeks == 1 && comes_every_week(case) => {
+            search::relaxed(&folded.program, &left(started), to_units)?
+        }
         None => None,
     };
     let mut first = left(started);
@@ -330,12 +332,33 @@ fn folded_of(context: &Context, unrolled: &Unrolled, demand: &Demand) -> Result<
     Ok(folded)
 }
 
-/// The best of a program in fractions, in units of the objective, rounded up; none if there was no time for it.
-fn relaxed(program: &Program, options: &Options, to_units: f64) -> Result<Option<i64>, RepeatError> {
-    let solved = highs::solve(&program.relaxed(), options, to_units, &NoObserver)?;
-    // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
-    let best = solved.bound * to_units;
-    Ok(Some((best + 1e-6 * best.abs()).ceil() as i64).filter(|_| best.is_finite() && best.abs() < 9e17))
+/// A bound on the objective of a cycle of so many weeks for which nothing need be whole: of a week, done over and over, where weeks are alike. None if
+/// there was no time for it.
+///
+/// # Errors
+/// As `keep_up`.
+pub(crate) fn bound_in_fractions(
+    case: &Case,
+    weeks: usize,
+    options: &Options,
+) -> Result<Option<i64>, RepeatError> {
+    let folds = if comes_every_week(case) { 1 } else { weeks };
+    let (unrolled, demand) = (unroll(case, folds), Demand::of(case, folds as i64));
+    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let folded = folded_of(&context, &unrolled, &demand)?;
+    let bound = search::relaxed(&folded.program, options, scale(&case.aim))?;
+    Ok(bound.map(|bound| bound.saturating_mul((weeks / folds) as i64)))
+}
+
+/// The cycle of one case, judged in another: its days and its worth there, if it keeps every rule and repeats.
+pub(crate) fn again(case: &Case, kept: &KeptUp) -> Option<(Case, Kept)> {
+    let unrolled = unroll(case, kept.weeks);
+    let judged = unrolled.replayed();
+    if judged.calendar.planned_days != kept.case.calendar.planned_days {
+        return None;
+    }
+    let (_, found) = cycle::check(&judged, &kept.plan, &Demand::of(case, kept.weeks as i64), unrolled.days);
+    (found.violations.is_empty() && found.repeats).then_some((judged, found))
 }
 
 /// Whether every week has the same calendar.

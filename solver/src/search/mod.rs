@@ -9,7 +9,7 @@ mod thinned;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, OnceLock, PoisonError};
 
-use crate::answer::{Observer, OnlyStop, Options, Progress};
+use crate::answer::{NoObserver, Observer, OnlyStop, Options, Progress};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, SHARE_OF_GAP, Solved};
 
@@ -30,6 +30,17 @@ pub fn solve(
         return highs::solve(program, options, scale, observer);
     }
     side_by_side(program, options, scale, observer)
+}
+
+/// The best of a program in fractions, in units of the objective, rounded up; none if there was no time for it.
+///
+/// # Errors
+/// If HiGHS fails.
+pub fn relaxed(program: &Program, options: &Options, to_units: f64) -> Result<Option<i64>, HighsError> {
+    let solved = highs::solve(&program.relaxed(), options, to_units, &NoObserver)?;
+    // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
+    let best = solved.bound * to_units;
+    Ok(Some((best + 1e-6 * best.abs()).ceil() as i64).filter(|_| best.is_finite() && best.abs() < 9e17))
 }
 
 fn side_by_side(
@@ -149,14 +160,13 @@ impl Observer for Pair<'_> {
         if let Some(bound) = bound {
             self.note(bound);
         }
-        self.observer.stop() || self.is_near_enough()
+        self.observer.stop_at(bound) || self.is_near_enough()
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::NoObserver;
     use crate::compile::program::ColumnId;
     use cellarwright_model::rule::RuleId;
 

@@ -3,6 +3,7 @@
 mod breakdown;
 mod crews;
 mod kept_up;
+mod levers;
 mod model;
 mod names;
 mod orders;
@@ -31,6 +32,7 @@ use cellarwright_solver::answer::{Answer, Status};
 use super::view::{BreachRow, Caution, Day, FormatRow, KegRow, OutlookRow, ToOrderRow, Units, Verdict, View};
 use super::words;
 pub use kept_up::of_kept;
+pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
 
 /// What a view is made of.

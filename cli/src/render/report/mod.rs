@@ -4,6 +4,7 @@
 //! of its own. A part reads the view and nothing else. A report of another command is another list of parts.
 
 mod draw;
+mod levers;
 mod orders;
 mod page;
 mod patterns;
@@ -18,6 +19,7 @@ mod week;
 #[cfg(test)]
 mod tests;
 
+pub use levers::of_levers;
 use page::{Part, page};
 
 use super::view::View;

@@ -252,7 +252,7 @@ impl Books {
 }
 
 /// The lot that a transfer into a vessel in a slot went into.
-fn receiving(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Option<usize> {
+pub(crate) fn receiving(ledger: &Ledger, vessel: VesselId, slot: Slot) -> Option<usize> {
     let there = |place: &usize| {
         let holding = &ledger.holdings[*place];
         let is_filled = holding.from.is_some_and(|from| from <= slot);

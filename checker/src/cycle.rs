@@ -16,6 +16,7 @@ use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::violation::Violation;
 
+use crate::measures::Measures;
 use crate::{Report, check as replay};
 
 /// Volumes of one piece of work may differ by so much from one cycle to the next: rounding to whole millilitres, vessel by vessel.
@@ -32,6 +33,8 @@ pub struct Kept {
     pub breakdown: Breakdown,
     /// What one cycle packages, by beer and format.
     pub packaged: BTreeMap<(BeerId, FormatId), Volume>,
+    /// Figures of one cycle.
+    pub measures: Measures,
 }
 
 /// The work of a plan in the planned days of a case.
@@ -69,6 +72,7 @@ pub fn check(case: &Case, plan: &Plan, demand: &Demand, days: usize) -> (Report,
             && vessels_repeat(case, (end - days, &before), (end, &whole)),
         breakdown,
         packaged,
+        measures: whole.measures.less(&before.measures),
     };
     (whole, kept)
 }

@@ -8,6 +8,7 @@ mod cooling;
 pub mod cycle;
 mod exact;
 mod ledger;
+pub mod measures;
 mod objective;
 mod outlook;
 pub mod pressure_table;
@@ -23,6 +24,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::violation::Violation;
 
 use account::Accounts;
+use measures::Measures;
 use usage::Usage;
 
 /// What the replay found.
@@ -36,6 +38,8 @@ pub struct Report {
     pub usage: Usage,
     /// Where the beer of the planned days went.
     pub accounts: Accounts,
+    /// Figures that cellars are weighed by.
+    pub measures: Measures,
 }
 
 /// Replays a plan, finds every rule that it breaks and recomputes its objective.
@@ -51,5 +55,11 @@ pub fn check(case: &Case, plan: &Plan) -> Report {
     let in_tank = if ledger.looks_ahead() { ahead.in_tank() } else { objective::in_tank_at_end(&ledger) };
     let mut breakdown = objective::breakdown(&ledger, &in_tank);
     ahead.add_costs(&mut breakdown);
-    Report { violations, breakdown, usage: usage_fill::usage(&ledger), accounts: account::accounts(&ledger) }
+    Report {
+        violations,
+        breakdown,
+        usage: usage_fill::usage(&ledger),
+        accounts: account::accounts(&ledger),
+        measures: measures::measures(&ledger),
+    }
 }

@@ -1,8 +1,9 @@
 //! Use of every resource in the planned days, slot by slot, as the replay counts it.
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Reach;
+use cellarwright_model::case::{Case, Reach};
 use cellarwright_model::ids::{CrewId, KegPoolId, LineId, MaterialId, VesselId, YeastId};
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 
 /// A resource.
@@ -50,6 +51,34 @@ pub enum Resource {
     FillsLeft(VesselId),
     /// A vessel's slots with beer or cleaning in it: 1 of 1 in each slot.
     Vessel(VesselId),
+}
+
+impl Resource {
+    /// The rule that limits it.
+    #[must_use]
+    pub fn rule(self, case: &Case) -> RuleId {
+        match self {
+            Self::Turns | Self::BrewhouseTime => RuleId::Turns,
+            Self::RoleTime(_) | Self::CrewTime(_) | Self::WeekOvertime(_) => RuleId::Crew,
+            Self::Chills | Self::CoolingHeat => RuleId::TankWork,
+            Self::CleaningTime(_) => RuleId::Clean,
+            Self::LineTime(_) => RuleId::Line,
+            Self::WarmStore => RuleId::WarmStore,
+            Self::FilterTime(_) | Self::TransferTime => RuleId::Filter,
+            Self::Kegs(_) | Self::OwnedKegs(_) | Self::KegWasher | Self::Material(_) => RuleId::Packages,
+            Self::Yeast(_) => RuleId::Yeast,
+            Self::ColdStore | Self::HiredStore => RuleId::Orders,
+            Self::FillsLeft(_) => RuleId::FullClean,
+            Self::Vessel(vessel) => {
+                let vessel = case.vessel(vessel);
+                match (vessel.is_cleaned_apart(), vessel.is_serve_only()) {
+                    (true, _) => RuleId::OneBatch,
+                    (false, true) => RuleId::Serving,
+                    (false, false) => RuleId::BrightRest,
+                }
+            }
+        }
+    }
 }
 
 /// Use of one resource in one slot (of one day where the resource counts by day: then its first slot).

@@ -27,13 +27,15 @@ pub enum Command {
     KeepUp(KeepUpArguments),
     /// Find out what one unit more of each resource adds a week: a tank, a person, an hour, a turn, a day; with a proven range.
     Levers(LeversArguments),
+    /// Put two or more cellars, brew plans or changes side by side: output, orders, work, and what is proven of the differences.
+    Compare(CompareArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
     /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
     Rule(RuleArguments),
     /// Write a small brew plan and cellar to begin with, commented and ready to be planned.
     New(NewArguments),
-    /// Print the JSON Schema of brew plans or cellars, with which an editor completes and checks while you type.
+    /// Print the JSON Schema of brew plans, cellars or changes, with which an editor completes and checks while you type.
     Schema(SchemaArguments),
     /// Print the completions of a shell, for a package or your own start-up files.
     Completions(CompletionsArguments),
@@ -204,6 +206,38 @@ pub struct LeversArguments {
     pub quiet: bool,
 }
 
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct CompareArguments {
+    /// The brew plan (YAML) that the others are compared with; it names the file of its cellar.
+    pub base: PathBuf,
+    /// Other brew plans; cellars, which are used with the first brew plan; or changes, which are made to the first brew plan and its
+    /// cellar.
+    #[arg(required = true, value_name = "CASE")]
+    pub cases: Vec<PathBuf>,
+    /// Compare what can be kept up for ever, in a cycle that repeats, instead of the plans of the planned days.
+    #[arg(long)]
+    pub for_ever: bool,
+    /// With --for-ever: weeks after which everything repeats.
+    #[arg(long, default_value = "1", value_parser = weeks, requires = "for_ever")]
+    pub weeks: usize,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
+    /// How long and how well to search, for each of them; the threads are divided among those that are searched at the same time.
+    #[command(flatten)]
+    pub search: SearchArguments,
+    /// Show no progress.
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
 /// Arguments of `pressure`.
 #[derive(Debug, Args)]
 pub struct PressureArguments {
@@ -321,7 +355,7 @@ impl UnitSystem {
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArguments {
-    /// Which of the two files.
+    /// Which of the files.
     #[arg(value_enum)]
     pub file: SchemaFile,
 }
@@ -333,6 +367,8 @@ pub enum SchemaFile {
     Brewplan,
     /// What there is to do it with.
     Cellar,
+    /// What `compare` changes in both.
+    Change,
 }
 
 fn date(text: &str) -> Result<Date, String> {

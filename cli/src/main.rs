@@ -22,6 +22,7 @@ fn main() -> ExitCode {
         Command::Check(check) => commands::check::run(check),
         Command::KeepUp(keep_up) => commands::keep_up::run(keep_up),
         Command::Levers(levers) => commands::levers::run(levers),
+        Command::Compare(compare) => commands::compare::run(compare),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
         Command::Rule(rule) => commands::rule::run(rule),
         Command::New(new) => commands::new::run(new),

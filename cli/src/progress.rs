@@ -67,6 +67,11 @@ impl Watch {
         }
     }
 
+    /// Shows a message in place of the one before.
+    pub fn show(&self, message: String) {
+        self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
+    }
+
     /// Clears the line.
     pub fn end(&self) {
         self.bar.finish_and_clear();
@@ -85,7 +90,7 @@ impl Observer for Watch {
         let shown = |value: f64| numbers::objective(value, self.unit);
         let message = words::progress(progress.best.map(shown), progress.bound.map(shown), self.unit);
         self.tell(progress.seconds, &message);
-        self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
+        self.show(message);
     }
 
     fn stop(&self) -> bool {

@@ -126,6 +126,16 @@ impl<'a> Ledger<'a> {
         &self.logs[vessel.0]
     }
 
+    /// Whether an event is a clean of its vessel, which a bright or serving tank has with its fill; and if so, whether it is the full one.
+    #[must_use]
+    pub fn cleaned_by(&self, vessel: VesselId, entry: &Entry) -> Option<bool> {
+        let is_clean = match self.case.vessel(vessel).is_bright_only() {
+            true => matches!(entry.event, Event::Filled(..)),
+            false => entry.event == Event::Cleaned,
+        };
+        is_clean.then(|| self.full_cleans.contains(&(entry.slot, vessel)))
+    }
+
     /// What a vessel holds when the planned days end: a position in `holdings`.
     #[must_use]
     pub fn held_at_end(&self, vessel: VesselId) -> Option<usize> {

@@ -59,13 +59,10 @@ pub struct CountedFill {
 /// Counts the fills of a vessel since its last full clean, and keeps the marks of its last beer.
 #[must_use]
 pub fn fills(ledger: &Ledger, vessel: VesselId, full: FullClean) -> Vec<CountedFill> {
-    let is_cleaned_with_fill = ledger.case.vessel(vessel).is_bright_only();
     let mut since = ledger.case.since_full(vessel);
     let mut all = Vec::new();
     for entry in ledger.log(vessel) {
-        let is_filled = matches!(entry.event, Event::Filled(..));
-        let is_cleaned = if is_cleaned_with_fill { is_filled } else { entry.event == Event::Cleaned };
-        if is_cleaned && ledger.full_cleans.contains(&(entry.slot, vessel)) {
+        if ledger.cleaned_by(vessel, entry) == Some(true) {
             since = SinceFull::default();
         }
         let Event::Filled(_, held) = entry.event else { continue };

@@ -44,7 +44,7 @@ pub use serving::{last_day as last_serving_day, poured, tap};
 pub use store::{hired_cost, lacking_cost, stored};
 pub use tank_work::{chills_by_day, left_out_charge};
 pub use turns::turns_by_liquor;
-pub use wait::{costs as waiting_costs, hard_end};
+pub use wait::{costs as waiting_costs, hard_end, leaving_day};
 pub use warm_store::standing as standing_warm;
 pub use yeast::{costs as yeast_costs, is_allowed as is_crop_allowed};
 

@@ -2,6 +2,7 @@
 
 mod calendar;
 pub mod check;
+pub mod compare;
 pub mod keep_up;
 pub mod levers;
 pub mod new;
@@ -43,7 +44,7 @@ pub fn say(text: &str) {
 /// `Exit::BadInput` where there is something to be mended.
 pub fn read(brewplan: &Path, as_json: bool) -> Result<(Case, Vec<Finding>), Exit> {
     diagnostics::set_up();
-    let ReadOutcome { case, findings, sources } = read_case(brewplan);
+    let ReadOutcome { case, findings, sources, .. } = read_case(brewplan);
     let errors = findings.iter().filter(|finding| finding.severity == Severity::Error).count();
     match case {
         Some(case) if errors == 0 => Ok((case, findings)),

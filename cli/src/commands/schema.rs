@@ -8,9 +8,10 @@ use crate::exit::Exit;
 
 /// Runs the command.
 pub fn run(arguments: &SchemaArguments) -> Exit {
-    let file = match arguments.file {
-        SchemaFile::Brewplan => schema::File::BrewPlan,
-        SchemaFile::Cellar => schema::File::Cellar,
+    let text = match arguments.file {
+        SchemaFile::Brewplan => schema::text(schema::File::BrewPlan),
+        SchemaFile::Cellar => schema::text(schema::File::Cellar),
+        SchemaFile::Change => schema::change::text(),
     };
-    finish(Ok(schema::text(file)), Exit::Good)
+    finish(Ok(text), Exit::Good)
 }

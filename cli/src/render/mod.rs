@@ -4,6 +4,7 @@
 //! Sentences come from `words`.
 
 pub mod calendar;
+pub mod compare;
 pub mod conflict;
 mod gather;
 pub mod json;

@@ -56,10 +56,16 @@ pub fn lines(view: &View) -> Vec<String> {
 /// A value in the unit of a resource.
 #[must_use]
 pub fn amount(row: &SlackRow, value: f64) -> String {
+    amount_of(row.unit, value)
+}
+
+/// A value in the unit of a resource, by the unit's name.
+#[must_use]
+pub fn amount_of(unit: &str, value: f64) -> String {
     grouped(
         value,
         usize::from(!matches!(
-            row.unit,
+            unit,
             "turns"
                 | resources::KEGS
                 | resources::KEG_DAYS

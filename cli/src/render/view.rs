@@ -12,6 +12,7 @@ mod volumes;
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::measures::UnitSystem;
+use cellarwright_model::rule::RuleId;
 use serde::Serialize;
 
 pub use kept_up::{GoodsRow, KeptView};
@@ -195,6 +196,12 @@ pub struct WorkRow {
 pub struct SlackRow {
     /// The resource.
     pub resource: String,
+    /// What it is whatever its vessels are called and however many there are: the same in every cellar.
+    #[serde(skip)]
+    pub key: String,
+    /// The rule that it belongs to.
+    #[serde(skip)]
+    pub rule: RuleId,
     /// `turns`, `clock h`, `person-h`, `vessel-days`, and of what there are few: `kegs`, `pieces`, `pitches` and so on.
     pub unit: &'static str,
     /// Used in the planned days.

@@ -52,6 +52,21 @@ fn cases() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases").canonicalize().unwrap()
 }
 
+/// A report of what a comparison says.
+fn compared(base: &Path, others: &[PathBuf], folder: &Path) -> PathBuf {
+    let page = folder.join("compared.html");
+    let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
+        .args(["compare", "--quiet", "--for-ever", "--weeks", "2", "--report"])
+        .arg(&page)
+        .arg(base)
+        .args(others)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    page
+}
+
 /// A copy of a page in which scripts may run, with the probe at its end.
 fn probed(page: &Path) -> PathBuf {
     let text = std::fs::read_to_string(page).unwrap();
@@ -221,4 +236,39 @@ fn names_that_look_like_markup_stay_names() {
         assert!(cells.contains(&name), "{name} in {cells:?}");
     }
     assert!(cells.contains(&"\"><svg onload=console.log(1)>&amp;"), "{cells:?}");
+}
+
+#[test]
+fn the_page_of_a_comparison_is_silent_fits_and_keeps_names_that_look_like_markup() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let growth = cases().join("growth");
+    let title = "</title></style><script>console.log('title')</script>";
+    let change = folder.path().join("change.yaml");
+    let vessel = "<img src=x onerror=console.log(1)>";
+    let text = format!(
+        "change: \"{title}\"\nadd: {{cellar: {{vessels: {{like: F1, names: [\"{vessel}\"]}}}}}}\nalter: {{brewplan: {{crew: {{packers: {{name: \"<b>packers</b>\"}}}}}}}}\n"
+    );
+    std::fs::write(&change, text).unwrap();
+    let others =
+        [change, growth.join("bright-tank.yaml"), growth.join("packers.yaml"), growth.join("fermenter.yaml")];
+    let page = compared(&growth.join("three-fermenters/brewplan.yaml"), &others, folder.path());
+    let shown = chromium::show(browser, &page, 1280, &[]);
+    assert_eq!(shown.messages, Vec::<String>::new());
+    let found = measured(browser, &page, 1280, &[]);
+    assert_eq!(
+        (&found["scripts"], &found["images"], &found["page"]),
+        (&Value::from(0), &Value::from(0), &Value::from(1280)),
+        "{found}"
+    );
+    assert_eq!(found["overlong"], Value::Array(Vec::new()));
+    assert!(found["sections"].as_i64() >= Some(7), "{found}");
+    let zoomed = measured(browser, &page, 640, &["--force-device-scale-factor=2"]);
+    assert_eq!((&zoomed["page"], &zoomed["overlong"]), (&Value::from(640), &Value::Array(Vec::new())));
+    let cells: Vec<&str> = found["cells"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
+    for words in [title, "proven better", "worth the same"] {
+        assert!(cells.contains(&words), "{words} in {cells:?}");
+    }
+    let sheets = chromium::print(browser, &page);
+    assert!((2..=12).contains(&sheets.len()), "{} pages", sheets.len());
 }

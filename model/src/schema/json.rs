@@ -15,16 +15,21 @@ pub fn text(file: File) -> String {
     put(&mut whole, "$schema", "http://json-schema.org/draft-07/schema#");
     put(&mut whole, "title", file.says());
     whole.extend(root);
+    written(whole)
+}
+
+/// A schema as text.
+pub(super) fn written(whole: Mapping) -> String {
     let mut text = serde_json::to_string_pretty(&Value::Mapping(whole)).unwrap_or_default();
     text.push('\n');
     text
 }
 
-fn put(into: &mut Mapping, key: &str, value: impl Into<Value>) {
+pub(super) fn put(into: &mut Mapping, key: &str, value: impl Into<Value>) {
     into.insert(Value::from(key), value.into());
 }
 
-fn words(words: impl IntoIterator<Item = &'static str>) -> Value {
+pub(super) fn words(words: impl IntoIterator<Item = &'static str>) -> Value {
     Value::Sequence(words.into_iter().map(Value::from).collect())
 }
 
@@ -34,7 +39,7 @@ fn mapping(map: &Map) -> Mapping {
     put(&mut found, "type", "object");
     let mut properties = Mapping::new();
     for key in map.keys {
-        put(&mut properties, key.name, documented(key));
+        put(&mut properties, key.name, documented(key, kind(key.kind)));
     }
     put(&mut found, "properties", properties);
     let needed: Vec<&str> =
@@ -55,12 +60,12 @@ fn mapping(map: &Map) -> Mapping {
 }
 
 /// A key's kind with its meaning, unit and example.
-fn documented(key: &Key) -> Mapping {
+pub(super) fn documented(key: &Key, kind: Mapping) -> Mapping {
     let mut found = Mapping::new();
     let allowed = allowed(key.kind);
     let units = if allowed.is_empty() { String::new() } else { format!("\nAllowed: {allowed}.") };
     put(&mut found, "description", format!("{}{units}\nExample: {}: {}", key.says, key.name, key.example));
-    found.extend(kind(key.kind));
+    found.extend(kind);
     if let Ok(example) = serde_yaml::from_str::<Value>(key.example) {
         put(&mut found, "examples", vec![example]);
     }
@@ -81,7 +86,7 @@ pub fn allowed(kind: Kind) -> String {
     }
 }
 
-fn any_of(kinds: Vec<Mapping>) -> Mapping {
+pub(super) fn any_of(kinds: Vec<Mapping>) -> Mapping {
     let mut found = Mapping::new();
     put(&mut found, "anyOf", kinds.into_iter().map(Value::Mapping).collect::<Vec<_>>());
     found
@@ -104,7 +109,7 @@ pub(super) fn kind(kind_of: Kind) -> Mapping {
 }
 
 /// A list; like a key without a value, a list may be empty.
-fn list(inner: Kind) -> Mapping {
+pub(super) fn list(inner: Kind) -> Mapping {
     let mut found = Mapping::new();
     put(&mut found, "type", words(["array", "null"]));
     put(&mut found, "items", kind(inner));

@@ -6,6 +6,7 @@
 mod beers;
 mod brewplan;
 mod cellar;
+pub mod change;
 mod crews;
 mod day_zero;
 mod json;

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use jsonschema::Validator;
 use serde_yaml::Value;
 
-use super::{File, Kind, Map, Need, Scalar, json};
+use super::{File, Kind, Map, Need, Scalar, change, json};
 use crate::finding::{PathStep, Severity};
 use crate::yaml::node::listening;
 use crate::yaml::{ReadOutcome, read_case, read_texts};
@@ -34,7 +34,13 @@ fn every_key() -> PathBuf {
 
 /// All YAML files of the cases, and the example that uses every key; brew plans first.
 fn files() -> (Vec<PathBuf>, Vec<PathBuf>) {
-    let (mut brewplans, mut cellars) = (Vec::new(), Vec::new());
+    let (brewplans, cellars, _) = files_and_changes();
+    (brewplans, cellars)
+}
+
+/// The same, and changes.
+fn files_and_changes() -> (Vec<PathBuf>, Vec<PathBuf>, Vec<PathBuf>) {
+    let (mut brewplans, mut cellars, mut changes) = (Vec::new(), Vec::new(), Vec::new());
     let mut folders = vec![root().join("cases"), every_key().parent().unwrap().to_owned()];
     while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(folder).unwrap() {
@@ -43,15 +49,22 @@ fn files() -> (Vec<PathBuf>, Vec<PathBuf>) {
                 folders.push(path);
             } else if path.extension().is_some_and(|extension| extension == "yaml") {
                 let text = std::fs::read_to_string(&path).unwrap();
-                let is_brewplan = text.lines().any(|line| line.starts_with("brewplan:"));
-                if is_brewplan { brewplans.push(path) } else { cellars.push(path) }
+                let has = |key: &str| text.lines().any(|line| line.starts_with(key));
+                if has("change:") {
+                    changes.push(path);
+                } else if has("brewplan:") {
+                    brewplans.push(path);
+                } else {
+                    cellars.push(path);
+                }
             }
         }
     }
     brewplans.sort();
     cellars.sort();
+    changes.sort();
     assert!(brewplans.len() > 40 && cellars.len() > 30, "{} {}", brewplans.len(), cellars.len());
-    (brewplans, cellars)
+    (brewplans, cellars, changes)
 }
 
 /// Everything that the table of a file knows.
@@ -218,6 +231,40 @@ fn the_committed_schemas_are_fresh() {
             file.word(),
             file.schema_name()
         );
+    }
+    let committed =
+        std::fs::read_to_string(root().join("schema").join(change::SCHEMA_NAME)).unwrap_or_default();
+    assert!(
+        committed == change::text(),
+        "run `cargo run --release -- schema change > schema/{}`",
+        change::SCHEMA_NAME
+    );
+}
+
+#[test]
+fn every_change_of_the_cases_validates_and_names_its_schema() {
+    let (_, _, changes) = files_and_changes();
+    assert!(changes.len() >= 5, "{changes:?}");
+    let schema: serde_json::Value = serde_json::from_str(&change::text()).unwrap();
+    let validator = jsonschema::draft7::new(&schema).unwrap();
+    let meant = root().join("schema").join(change::SCHEMA_NAME).canonicalize().unwrap();
+    for path in changes {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let document = as_json(&text);
+        assert!(validator.is_valid(&document), "{}", path.display());
+        let (first, _) = text.split_once('\n').unwrap();
+        let named = first.strip_prefix("# yaml-language-server: $schema=").unwrap_or_default();
+        let named = path.parent().unwrap().join(named).canonicalize().ok();
+        assert_eq!(named.as_ref(), Some(&meant), "the first line of {} names the schema", path.display());
+    }
+    for wrong in [
+        "{change: x, ad: {cellar: {}}}",
+        "{change: x, add: {cellar: {vessels: {likes: F1}}}}",
+        "{change: x, alter: {cellar: {vessels: {F1: {hold: 10 hL}}}}}",
+        "{change: x, alter: {brewplan: {beers: {Ale: {routes: [drect]}}}}}",
+        "{add: {cellar: {}}}",
+    ] {
+        assert!(!validator.is_valid(&as_json(wrong)), "{wrong}");
     }
 }
 

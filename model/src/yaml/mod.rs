@@ -20,6 +20,7 @@ mod opening;
 mod order_rows;
 pub(crate) mod orders;
 mod packages;
+mod patch;
 mod pins;
 pub(crate) mod pressure;
 pub(crate) mod quantity;
@@ -43,6 +44,7 @@ use crate::finding::{Finding, Severity};
 use crate::measures::UnitSystem;
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
+use patch::{Change, Document, Origins};
 
 pub(crate) use brewplan::MOST_SHIFTS;
 pub(crate) use cellar::MOST_TURNS;
@@ -53,15 +55,16 @@ pub(crate) use crews::MOST_PEOPLE;
 pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V141", "V142", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209",
-    "V231", "V232", "V291", "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402",
-    "V403", "V404", "V405", "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423",
-    "V424", "V425", "V431", "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475",
-    "V476", "V477", "V478", "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V487", "V488",
-    "V501", "V502", "V503", "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513",
-    "V514", "V531", "V532", "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546",
-    "V561", "V562", "V563", "V564", "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580",
-    "V581", "V582", "V583", "V586", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
+    "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V201", "V202",
+    "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232", "V291", "V301", "V302", "V303",
+    "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408",
+    "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441",
+    "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477", "V478", "V479", "V480", "V481",
+    "V482", "V483", "V484", "V485", "V486", "V487", "V488", "V501", "V502", "V503", "V504", "V505", "V506",
+    "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535",
+    "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V565", "V566",
+    "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583", "V586", "V591", "V592",
+    "V593", "V594", "V595", "V596", "V597", "V598",
 ];
 
 /// Said where a text is no YAML.
@@ -76,6 +79,56 @@ pub struct ReadOutcome {
     pub findings: Vec<Finding>,
     /// The texts of the files, by the names used in places.
     pub sources: BTreeMap<String, String>,
+    /// The title of the change, where one was made.
+    pub change: Option<String>,
+}
+
+/// What a brew plan is read with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum With<'f> {
+    /// The files as they are.
+    #[default]
+    Nothing,
+    /// Another cellar in place of its own.
+    Cellar(&'f str),
+    /// A change, made to both documents before they are read.
+    Change(&'f str),
+}
+
+/// What a file is, by its keys.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileKind {
+    /// A brew plan.
+    BrewPlan,
+    /// A cellar.
+    Cellar,
+    /// A change to a brew plan and its cellar.
+    Change,
+}
+
+/// Tells what a file is; what is wrong with it otherwise, in the findings of the outcome.
+///
+/// # Errors
+/// An outcome with the findings and the text, where the file is none of the three or cannot be read.
+pub fn kind_of_file(path: &Path) -> Result<FileKind, Box<ReadOutcome>> {
+    let mut outcome = ReadOutcome::default();
+    let (file, value) = load(&Folder(PathBuf::new()), &path.display().to_string(), &mut outcome);
+    if let Some(value) = value {
+        let has = |key: &str| value.get(key).is_some();
+        // A brew plan names its cellar, so it is asked for first.
+        for (key, kind) in [
+            (patch::CHANGE, FileKind::Change),
+            ("brewplan", FileKind::BrewPlan),
+            ("cellar", FileKind::Cellar),
+        ] {
+            if has(key) {
+                return Ok(kind);
+            }
+        }
+        let allowed = "a brew plan (`brewplan`), a cellar (`cellar`) or a change (`change`)";
+        outcome.findings.push(guard::about_file("V143", &file, Some(1), "no key that says so", allowed));
+    }
+    Err(Box::new(outcome))
 }
 
 /// Where texts come from: files, or texts in memory.
@@ -115,9 +168,15 @@ impl Library for Memory<'_> {
 /// Reads a brew plan and what it refers to.
 #[must_use]
 pub fn read_case(brewplan: &Path) -> ReadOutcome {
+    read_case_with(brewplan, With::Nothing)
+}
+
+/// Reads a brew plan with another cellar, or with a change; their paths are not relative to the brew plan.
+#[must_use]
+pub fn read_case_with(brewplan: &Path, with: With) -> ReadOutcome {
     let folder = brewplan.parent().unwrap_or(Path::new("")).to_owned();
     let name = brewplan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    read(&Folder(folder), &name)
+    read(&Folder(folder), &name, (&Folder(PathBuf::new()), with))
 }
 
 /// Whether a case that was read, and changed since, has nothing that a reader of its files would refuse across them.
@@ -129,15 +188,23 @@ pub(crate) fn is_sound(case: &Case) -> bool {
 /// Reads a case from texts in memory: names and bytes; the first is the brew plan.
 #[must_use]
 pub fn read_texts(texts: &[(&str, &[u8])]) -> ReadOutcome {
+    read_texts_with(texts, With::Nothing)
+}
+
+/// Reads a case from texts in memory with another cellar, or with a change, which is one of the texts.
+#[must_use]
+pub fn read_texts_with(texts: &[(&str, &[u8])], with: With) -> ReadOutcome {
     match texts.first() {
-        Some((name, _)) => read(&Memory(texts), name),
+        Some((name, _)) => read(&Memory(texts), name, (&Memory(texts), with)),
         None => ReadOutcome::default(),
     }
 }
 
-fn read(library: &dyn Library, name: &str) -> ReadOutcome {
+fn read(library: &dyn Library, name: &str, with: (&dyn Library, With)) -> ReadOutcome {
     let mut outcome = ReadOutcome::default();
-    let case = read_both(library, name, &mut outcome);
+    let mut origins = Origins::default();
+    let case = read_both(library, name, with, &mut outcome, &mut origins);
+    origins.place(&mut outcome.findings);
     let sources = &outcome.sources;
     for (file, text) in sources {
         span::locate(&mut outcome.findings, file, text);
@@ -184,20 +251,72 @@ fn load(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> (String
     }
 }
 
-fn read_both(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> Option<Case> {
+fn read_both(
+    library: &dyn Library,
+    name: &str,
+    (beside, with): (&dyn Library, With),
+    outcome: &mut ReadOutcome,
+    origins: &mut Origins,
+) -> Option<Case> {
+    let (change_file, change_value) = match with {
+        With::Change(name) => load(beside, name, outcome),
+        With::Nothing | With::Cellar(_) => (String::new(), None),
+    };
+    let findings = Findings::new(&change_file);
+    let change = change_value.as_ref().and_then(|value| Change::read(value, &findings));
+    let is_there = change.is_some() || !matches!(with, With::Change(_));
+    outcome.change = change.as_ref().and_then(|change| change.title.clone());
+    let changing = Changing { change, findings, origins };
+    read_documents(library, name, (beside, with), changing, outcome).filter(|_| is_there)
+}
+
+/// A change on its way through both documents.
+struct Changing<'c, 'v> {
+    change: Option<Change<'v>>,
+    findings: Findings,
+    origins: &'c mut Origins,
+}
+
+impl Changing<'_, '_> {
+    fn changed(&mut self, document: Document, file: &str, value: Value) -> Value {
+        match &self.change {
+            Some(change) => change.apply(document, file, &value, self.origins),
+            None => value,
+        }
+    }
+}
+
+/// Reads brew plan and cellar, each changed first.
+fn read_documents(
+    library: &dyn Library,
+    name: &str,
+    (beside, with): (&dyn Library, With),
+    mut changing: Changing,
+    outcome: &mut ReadOutcome,
+) -> Option<Case> {
     let (brewplan_file, brewplan_value) = load(library, name, outcome);
-    let brewplan_value = brewplan_value?;
+    let Some(brewplan_value) = brewplan_value else {
+        outcome.findings.extend(changing.findings.take());
+        return None;
+    };
+    let brewplan_value = changing.changed(Document::BrewPlan, &brewplan_file, brewplan_value);
     let findings = Findings::new(&brewplan_file);
     let root = Node::root(&brewplan_value, findings.clone());
     let Some(fields) = root.fields() else {
         outcome.findings.extend(findings.take());
+        outcome.findings.extend(changing.findings.take());
         return None;
     };
     let cellar_name = fields.required("cellar").and_then(|node| node.text("the path of a file"));
-    let (cellar_file, cellar_value) = match &cellar_name {
-        Some(cellar_name) => load(library, cellar_name, outcome),
-        None => (String::new(), None),
+    let (cellar_file, cellar_value) = match (with, &cellar_name) {
+        (With::Cellar(other), _) => load(beside, other, outcome),
+        (_, Some(cellar_name)) => load(library, cellar_name, outcome),
+        (_, None) => (String::new(), None),
     };
+    let cellar_value = cellar_value.map(|value| changing.changed(Document::Cellar, &cellar_file, value));
+    let change_faults = changing.findings.take();
+    let is_changed_well = change_faults.is_empty();
+    outcome.findings.extend(change_faults);
     let cellar_findings = Findings::new(&cellar_file);
     let cellar_root = cellar_value.as_ref().map(|value| Node::root(value, cellar_findings.clone()));
     let cellar = cellar_root.as_ref().and_then(cellar::read);
@@ -212,7 +331,7 @@ fn read_both(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> Op
     }
     let values: Vec<&Value> = [Some(&brewplan_value), cellar_value.as_ref()].into_iter().flatten().collect();
     causes::keep_first(&mut outcome.findings, &values);
-    let case = case?;
+    let case = case.filter(|_| is_changed_well)?;
     if !outcome.findings.iter().any(|finding| finding.severity == Severity::Error) {
         let files = sense::Files { brewplan: &brewplan_file, cellar: &cellar_file };
         outcome.findings.extend(sense::check(&case, &files));

@@ -34,6 +34,11 @@ impl Findings {
         Self { file: file.into(), list: Rc::default() }
     }
 
+    /// The file.
+    pub fn file(&self) -> Rc<str> {
+        Rc::clone(&self.file)
+    }
+
     /// Adds a finding at a path.
     ///
     /// A file with more findings than anybody reads ends in one that says so.
@@ -123,7 +128,7 @@ pub fn did_you_mean<'a>(found: &str, allowed: impl IntoIterator<Item = &'a str>)
 }
 
 /// The text of a value as a person would write it.
-fn shown(value: &Value) -> String {
+pub fn shown(value: &Value) -> String {
     match value {
         Value::Null => "nothing".into(),
         Value::Bool(yes) => yes.to_string(),
@@ -311,6 +316,11 @@ impl<'a> Node<'a> {
                 None
             }
         }
+    }
+
+    /// Keys and values of a mapping; none of anything else, of which nothing is said.
+    pub fn entries_if_any(&self) -> Vec<(String, Node<'a>)> {
+        if matches!(self.value, Value::Mapping(_)) { self.entries() } else { Vec::new() }
     }
 
     /// Keys and values of a mapping whose keys are names.

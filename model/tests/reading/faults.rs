@@ -60,10 +60,13 @@ fn every_fault_has_its_code_and_a_place() {
 #[test]
 fn every_code_is_tested() {
     let hostile = ["V102", "V103", "V104", "V106", "V114"];
+    // Of changes: `changes.rs`.
+    let of_changes = ["V143", "V144", "V145", "V146", "V147", "V148", "V149"];
     let more = ["V569", "V570", "V571", "V597", "V308", "V475", "V483", "V488"];
     for code in ALL_CODES {
         let is_tested = faults().any(|fault| fault.code == *code);
-        assert!(is_tested || hostile.contains(code) || more.contains(code), "{code} has no test");
+        let is_elsewhere = hostile.contains(code) || more.contains(code) || of_changes.contains(code);
+        assert!(is_tested || is_elsewhere, "{code} has no test");
     }
 }
 

@@ -4,6 +4,7 @@
 
 mod beers;
 mod cellar;
+mod changes;
 mod faults;
 mod faults_of_brewplan;
 mod faults_of_cellar;

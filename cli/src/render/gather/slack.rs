@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use cellarwright_checker::usage::{Resource, ResourceUse, Use};
-use cellarwright_model::case::StoreUnit;
+use cellarwright_model::case::{StoreUnit, Vessel};
 use cellarwright_model::measures::{MICRO, Unit, UnitSystem};
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 
 use super::{Facts, date, day_label};
@@ -27,6 +28,8 @@ struct OfDay {
 #[derive(Debug)]
 struct Tally {
     resource: String,
+    key: String,
+    rule: RuleId,
     unit: &'static str,
     /// Small units in one of the unit.
     per_unit: f64,
@@ -40,9 +43,11 @@ struct Tally {
 }
 
 impl Tally {
-    fn new(resource: String, unit: &'static str, per_unit: f64) -> Self {
+    fn new(resource: String, rule: RuleId, unit: &'static str, per_unit: f64) -> Self {
         Self {
+            key: resource.clone(),
             resource,
+            rule,
             unit,
             per_unit,
             decimals: None,
@@ -50,10 +55,6 @@ impl Tally {
             more_from: None,
             days: BTreeMap::new(),
         }
-    }
-
-    fn of_stock(resource: String, unit: &'static str, more_from: Option<i64>) -> Self {
-        Self { is_stock: true, more_from, ..Self::new(resource, unit, 1.0) }
     }
 
     fn shown(&self, value: i64) -> f64 {
@@ -95,6 +96,8 @@ impl Tally {
             && self.days.values().all(|day| per_mille(day.used, day.available) == tightness);
         let row = SlackRow {
             resource: self.resource.clone(),
+            key: self.key.clone(),
+            rule: self.rule,
             unit: self.unit,
             used: self.shown(used),
             available: self.shown(available),
@@ -141,7 +144,11 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             Resource::Kegs(_) | Resource::Material(_) | Resource::Yeast(_) | Resource::FillsLeft(_) => {
                 let resource = words::resource(facts.case, uses.resource);
                 let unit = words::unit(facts.case, uses.resource);
-                let mut tally = Tally::of_stock(resource, unit, more_from(facts, uses.resource));
+                let mut tally = Tally {
+                    is_stock: true,
+                    more_from: more_from(facts, uses.resource),
+                    ..Tally::new(resource, uses.resource.rule(facts.case), unit, 1.0)
+                };
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
             }
@@ -175,7 +182,8 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
                     _ => Minutes(60).0 as f64,
                 };
                 let resource = words::resource(facts.case, uses.resource);
-                let mut tally = Tally::new(resource, words::unit(facts.case, uses.resource), per_unit);
+                let unit = words::unit(facts.case, uses.resource);
+                let mut tally = Tally::new(resource, uses.resource.rule(facts.case), unit, per_unit);
                 tally.decimals = (units != UnitSystem::Metric && is_converted(uses.resource)).then_some(5);
                 tally.add(facts, &uses.uses);
                 tallies.push(tally);
@@ -188,8 +196,12 @@ pub fn rows(facts: &Facts) -> Vec<SlackRow> {
             Resource::Vessel(vessel) => Some(facts.case.vessel(vessel)),
             _ => None,
         });
-        let mut tally =
-            Tally::new(words::vessels(facts.case, &vessels.collect::<Vec<_>>()), "vessel-days", shifts);
+        let vessels: Vec<&Vessel> = vessels.collect();
+        let Some(first) = kind.first() else { continue };
+        let rule = first.resource.rule(facts.case);
+        let mut tally = Tally::new(words::vessels(facts.case, &vessels), rule, "vessel-days", shifts);
+        tally.key =
+            vessels.first().map_or_else(String::new, |vessel| words::kind_in_full(facts.case, vessel));
         for uses in kind {
             tally.add(facts, &uses.uses);
         }

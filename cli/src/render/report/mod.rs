@@ -3,6 +3,7 @@
 //! `page` is the frame that every report shares, `table` and `draw` are the pieces that parts are made of, and each part has a file
 //! of its own. A part reads the view and nothing else. A report of another command is another list of parts.
 
+mod compare;
 mod draw;
 mod levers;
 mod orders;
@@ -19,6 +20,7 @@ mod week;
 #[cfg(test)]
 mod tests;
 
+pub use compare::of_comparison;
 pub use levers::of_levers;
 use page::{Part, page};
 

@@ -53,7 +53,9 @@ pub fn resource(case: &Case, resource: Resource) -> String {
     }
 }
 
-fn volume_days(units: UnitSystem) -> &'static str {
+/// The unit of volumes that stand for days.
+#[must_use]
+pub fn volume_days(units: UnitSystem) -> &'static str {
     match units {
         UnitSystem::Metric => "hL-days",
         UnitSystem::Us => "bbl-days",
@@ -91,6 +93,34 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
     }
 }
 
+/// The kind of a vessel, as many are called.
+fn kind(vessel: &Vessel) -> &'static str {
+    match (vessel.uses.ferment || vessel.uses.condition, vessel.uses.serve) {
+        (true, _) if vessel.uses.ferment => "fermenters",
+        (true, _) => "conditioning tanks",
+        (false, true) => "serving tanks",
+        (false, false) => "bright tanks",
+    }
+}
+
+/// The kind and size of a vessel with what else it is used for: the same for all vessels that are added up.
+#[must_use]
+pub fn kind_in_full(case: &Case, vessel: &Vessel) -> String {
+    let uses = vessel.uses;
+    let mut text = format!("{} of {}", kind(vessel), size(case.show_units, vessel.holds));
+    for (holds, words) in [
+        (uses.ferment && uses.condition, ", also for conditioning"),
+        ((uses.ferment || uses.condition) && uses.bright, ", also bright tanks"),
+        (uses.serve && uses.bright, ", carbonating"),
+        (uses.package, ", packaged from"),
+    ] {
+        if holds {
+            text.push_str(words);
+        }
+    }
+    text
+}
+
 /// Vessels of one kind and size.
 #[must_use]
 pub fn vessels(case: &Case, vessels: &[&Vessel]) -> String {
@@ -99,12 +129,7 @@ pub fn vessels(case: &Case, vessels: &[&Vessel]) -> String {
     if vessels.len() == 1 {
         return format!("{} ({holds})", first.name);
     }
-    let kind = match (first.uses.ferment || first.uses.condition, first.uses.serve) {
-        (true, _) if first.uses.ferment => "fermenters",
-        (true, _) => "conditioning tanks",
-        (false, true) => "serving tanks",
-        (false, false) => "bright tanks",
-    };
+    let kind = kind(first);
     let names: Vec<&str> = vessels.iter().map(|vessel| vessel.name.as_str()).collect();
     let shown = match names.as_slice() {
         [first, .., last] if names.len() > 5 => format!("{first} .. {last}"),

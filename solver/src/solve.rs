@@ -18,7 +18,7 @@ use crate::compile::objective::{scale, shown};
 use crate::conflict::{self, Conflict};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
-use crate::search;
+use crate::search::{self, Searches};
 
 /// Why there is no answer. None of these is the user's fault.
 #[derive(Debug, thiserror::Error)]
@@ -124,7 +124,7 @@ fn by_totals(
     scale: f64,
     observer: &dyn Observer,
 ) -> Result<Outcome, HighsError> {
-    let solved = search::solve(&context.program, options, scale, observer)?;
+    let solved = Searches::default().solve(&context.program, options, scale, observer)?;
     let best = solved.values.as_ref().map(|values| {
         let plan = decode(context, values);
         let report = check(context.case, &plan);

@@ -13,7 +13,7 @@ use crate::compile::context::Context;
 use crate::compile::rules::hours;
 use crate::decode::decode;
 use crate::highs::{HighsError, Solved};
-use crate::search;
+use crate::search::Searches;
 
 /// Rounds at most.
 const MOST_ROUNDS: usize = 16;
@@ -48,6 +48,7 @@ pub fn solve(
     let case = context.case;
     let mut outcome = Outcome { best: None, bound: f64::INFINITY, is_complete: false };
     let mut is_proven = true;
+    let mut searches = Searches::default();
     for round in 0..MOST_ROUNDS {
         let left = options.seconds - started.elapsed().as_secs_f64();
         if round > 0 && (left < 0.05 || observer.stop()) {
@@ -55,7 +56,8 @@ pub fn solve(
         }
         let last = round + 1 == MOST_ROUNDS;
         let seconds = if last { left } else { left * SHARE_OF_TIME };
-        let solved = search::solve(&context.program, &Options { seconds, ..*options }, scale, observer)?;
+        let options = Options { seconds, ..*options };
+        let solved = searches.solve(&context.program, &options, scale, observer)?;
         if is_proven {
             outcome.bound = outcome.bound.min(solved.bound);
         }

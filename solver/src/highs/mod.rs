@@ -29,14 +29,14 @@ pub enum HighsError {
 }
 
 /// What a run of HiGHS is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Purpose {
     /// A plan and a bound, to the gap asked for.
     PlanAndBound,
-    /// The bound above all: another search looks for plans.
-    Bound,
-    /// A plan: the search ends with its first node, whatever the gap.
-    Plan,
+    /// The bound of the relaxation with cuts: the search ends with its first node.
+    Cuts,
+    /// A plan worth at least so much, whichever it is, or the proof that there is none (`HighsError::Infeasible`).
+    AtLeast(f64),
 }
 
 /// What a run of HiGHS gave, recomputed.
@@ -134,11 +134,21 @@ pub fn solve_for(
     option(&mut model, "mip_allow_restart", false)?;
     option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
+    if purpose != Purpose::PlanAndBound {
+        // By branching alone: the programs that HiGHS solves within the program cannot be interrupted, and where all but good plans
+        // are cut off they take longer than they help.
+        option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?;
+        option(&mut model, "mip_heuristic_run_rens", false)?;
+        option(&mut model, "mip_heuristic_run_feasibility_jump", false)?;
+    }
     match purpose {
         Purpose::PlanAndBound => {}
-        // A search for plans of its own, which cannot be interrupted.
-        Purpose::Bound => option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?,
-        Purpose::Plan => option(&mut model, "mip_max_nodes", 1)?,
+        Purpose::Cuts => option(&mut model, "mip_max_nodes", 1)?,
+        Purpose::AtLeast(least) => {
+            // HiGHS turns the program to minimise: what is earned counts below zero.
+            option(&mut model, "objective_bound", -least)?;
+            option(&mut model, "mip_max_improving_sols", 1)?;
+        }
     }
     run(program, model, observer)
 }
@@ -146,6 +156,8 @@ pub fn solve_for(
 /// The best point of a program whose columns need not be whole, with what each column would cost.
 #[derive(Clone, Debug)]
 pub struct Relaxation {
+    /// What they earn: no plan earns more.
+    pub objective: f64,
     /// Values of the columns.
     pub values: Vec<f64>,
     /// Reduced costs: what the objective changes by with each unit of a column.
@@ -168,7 +180,8 @@ pub fn relax(program: &Program, seconds: f64) -> Result<Option<Relaxation>, High
     let solution = solved.get_solution();
     let (values, reduced_costs) = (solution.columns().to_vec(), solution.dual_columns().to_vec());
     let is_whole = values.len() == program.columns.len() && reduced_costs.len() == values.len();
-    Ok(is_whole.then_some(Relaxation { values, reduced_costs }))
+    let objective = if is_whole { program.objective(&values) } else { f64::INFINITY };
+    Ok(is_whole.then_some(Relaxation { objective, values, reduced_costs }))
 }
 
 /// Solves a program with all of HiGHS's own settings but the time, for comparison. Writes its log to a file if there is a path.
@@ -306,6 +319,20 @@ mod tests {
             solve(&program, &Options::default(), 100.0, &NoObserver),
             Err(HighsError::Infeasible)
         ));
+    }
+
+    #[test]
+    fn a_plan_worth_at_least_so_much_is_found_or_there_is_none() {
+        let options = Options { threads: 1, ..Options::default() };
+        let at_least =
+            |least: f64| solve_for(&knapsack(), Purpose::AtLeast(least), &options, 100.0, &NoObserver);
+        for least in [-5.0, 0.0, 9.0, 16.5] {
+            let values = at_least(least).unwrap().values.unwrap();
+            assert!(knapsack().objective(&values) >= least - 1e-6, "{least}");
+        }
+        for least in [17.5, 18.0, 1000.0] {
+            assert!(matches!(at_least(least), Err(HighsError::Infeasible)), "{least}");
+        }
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! A program without what its relaxation prices out: columns of the look-ahead and amounts that stand at a bound in the relaxation
 //! and of which one unit costs much. It is far smaller to HiGHS, and its best plan is seldom worse than that of the whole program.
 
-use crate::answer::{Observer, Options};
+use std::sync::{Mutex, PoisonError};
+
+use crate::answer::{Observer, Options, Progress};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, Relaxation};
 
@@ -11,40 +13,48 @@ const SHARE: f64 = 0.00025;
 const WIDER: f64 = 4.0;
 /// Tries at most.
 const TRIES: i32 = 3;
-/// Share of the gap asked for that the plan may stay below the best of the thinned program.
-const SHARE_OF_GAP: f64 = 0.5;
-/// The least gap of a thinned search: what is nearer to the best is left to the search of the whole program.
-const LEAST_GAP: f64 = 0.001;
+/// Bounds of the thinned program that are waited for: that of its relaxation, and one with each round of cuts.
+const BOUNDS: usize = 6;
 
-/// A plan of the thinned program: values of all columns. None if there is none in time.
-pub fn find(program: &Program, options: &Options, scale: f64, observer: &dyn Observer) -> Option<Vec<f64>> {
-    let started = std::time::Instant::now();
-    let left = || options.seconds - started.elapsed().as_secs_f64();
-    let relaxation = highs::relax(program, left()).ok()??;
+/// A thinned program.
+pub struct Thinned {
+    pub program: Program,
+    /// What a unit of a column must cost to be left out.
+    pub much: f64,
+    /// What no plan of it beats, as the relaxation with cuts says.
+    pub bound: f64,
+}
+
+/// Thins a program by its relaxation. None if there is nothing left of it, or no bound in time.
+///
+/// # Errors
+/// If HiGHS fails.
+pub fn thin(
+    program: &Program,
+    relaxation: &Relaxation,
+    options: &Options,
+    scale: f64,
+    observer: &dyn Observer,
+) -> Result<Option<Thinned>, HighsError> {
     let earned: f64 = program
         .columns
         .iter()
         .zip(&relaxation.values)
         .map(|(column, value)| (column.cost * value).max(0.0))
         .sum();
-    let gap = (options.gap * SHARE_OF_GAP).max(LEAST_GAP);
     let mut much = earned * SHARE;
     for _ in 0..TRIES {
-        if observer.stop() || left() < 0.0 {
-            return None;
-        }
-        let thinned = thin(program, &relaxation, much);
-        let options = Options { gap, threads: 1, seconds: left(), ..*options };
-        match highs::solve_for(&thinned, Purpose::Plan, &options, scale, observer) {
+        let thinned = without_what_costs(program, relaxation, much);
+        match bound_with_cuts(&thinned, options, scale, observer) {
             Err(HighsError::Infeasible) => much *= WIDER,
-            solved => return solved.ok()?.values,
+            bound => return Ok(bound?.map(|bound| Thinned { program: thinned, much, bound })),
         }
     }
-    None
+    Ok(None)
 }
 
 /// The program with every amount kept at its bound that costs more than `much` by the unit.
-fn thin(program: &Program, relaxation: &Relaxation, much: f64) -> Program {
+pub fn without_what_costs(program: &Program, relaxation: &Relaxation, much: f64) -> Program {
     let mut thinned = program.clone();
     let priced = relaxation.values.iter().zip(&relaxation.reduced_costs);
     for (column, (&value, &cost)) in thinned.columns.iter_mut().zip(priced) {
@@ -58,6 +68,40 @@ fn thin(program: &Program, relaxation: &Relaxation, much: f64) -> Program {
         }
     }
     thinned
+}
+
+/// Bounds as cuts lower them.
+struct Bounds<'a> {
+    observer: &'a dyn Observer,
+    found: Mutex<Vec<f64>>,
+}
+
+impl Observer for Bounds<'_> {
+    fn progress(&self, _progress: Progress) {}
+
+    fn stop(&self) -> bool {
+        self.observer.stop()
+    }
+
+    fn stop_at(&self, bound: Option<f64>) -> bool {
+        let mut found = self.found.lock().unwrap_or_else(PoisonError::into_inner);
+        let last = found.last().copied().unwrap_or(f64::INFINITY);
+        found.extend(bound.filter(|&bound| bound < last));
+        found.len() >= BOUNDS || self.stop()
+    }
+}
+
+fn bound_with_cuts(
+    thinned: &Program,
+    options: &Options,
+    scale: f64,
+    observer: &dyn Observer,
+) -> Result<Option<f64>, HighsError> {
+    let bounds = Bounds { observer, found: Mutex::new(Vec::new()) };
+    let solved = highs::solve_for(thinned, Purpose::Cuts, options, scale, &bounds)?;
+    let found = bounds.found.into_inner().unwrap_or_else(PoisonError::into_inner);
+    let last = found.last().copied().unwrap_or(solved.bound);
+    Ok(last.is_finite().then_some(last))
 }
 
 #[cfg(test)]
@@ -82,10 +126,11 @@ mod tests {
         // The relaxation makes one and a half batches; a unit of the rest costs its price and half a batch.
         let program = order_of_three(0.02);
         let relaxation = highs::relax(&program, 10.0).unwrap().unwrap();
+        assert!((relaxation.objective - 150.0).abs() < 1e-6);
         assert!((relaxation.values[0] - 1.5).abs() < 1e-6);
         assert!((relaxation.reduced_costs[1].abs() - 50.02).abs() < 1e-6);
-        assert_eq!(thin(&program, &relaxation, 60.0), program);
-        let thinned = thin(&program, &relaxation, 40.0);
+        assert_eq!(without_what_costs(&program, &relaxation, 60.0), program);
+        let thinned = without_what_costs(&program, &relaxation, 40.0);
         assert_eq!(thinned.columns[1].upper, 0.0);
         assert_eq!(thinned.columns[0], program.columns[0]);
     }
@@ -96,8 +141,10 @@ mod tests {
         let mut program = order_of_three(0.0);
         let spare = program.column(0.0, 1.0, false);
         program.earn(spare, 100_000.0);
+        let relaxation = highs::relax(&program, 10.0).unwrap().unwrap();
         let options = Options { threads: 1, ..Options::default() };
-        let values = find(&program, &options, 100.0, &NoObserver).unwrap();
-        assert!((values[0] - 1.0).abs() < 1e-6 && (values[1] - 1.0).abs() < 1e-6);
+        let thinned = thin(&program, &relaxation, &options, 100.0, &NoObserver).unwrap().unwrap();
+        assert!(thinned.program.columns[1].upper > 0.0);
+        assert!(thinned.bound >= 100_100.0 - 1e-6, "one batch and the spare, {}", thinned.bound);
     }
 }

@@ -33,8 +33,14 @@ pub enum SolveError {
     #[error("no plan that keeps what is pinned was found in time")]
     NotInTime,
     /// The checker does not pass the plan that the program made.
-    #[error("the plan breaks {} of its own rules; it is not shown", .0.len())]
+    #[error("the plan breaks its own rules ({}); it is not shown", rules(.0))]
     BrokenPlan(Vec<Violation>),
+}
+
+/// The rules that a plan breaks, each once.
+fn rules(violations: &[Violation]) -> String {
+    let codes: BTreeSet<&str> = violations.iter().map(|violation| violation.rule.code()).collect();
+    codes.into_iter().collect::<Vec<_>>().join(", ")
 }
 
 /// Turns the program's units of progress into those of the answer (money, or hL).

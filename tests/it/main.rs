@@ -46,6 +46,7 @@ mod statistics;
 mod tank_work;
 mod tank_work_random;
 mod taps;
+mod together;
 mod toys;
 mod yeast;
 mod yeast_random;

@@ -18,6 +18,9 @@ use crate::compile::rules::volume;
 /// A volume below this is rounding, in millilitres: it goes with the draw before it.
 const CRUMB: i64 = 100;
 
+/// Kept by a vessel that is not empty at the end, in millilitres.
+const LEAST_LEFT: i64 = (volume::LEAST_LEFT * 100_000.0) as i64;
+
 /// A vessel that is packaged from.
 struct Giver {
     vessel: VesselId,
@@ -49,6 +52,16 @@ pub fn read(context: &Context, values: Values, cellar: &mut Cellar) -> (Vec<Task
         let mut outs = wanted(context, values, source);
         if let [giver] = &givers[..] {
             keep_least_fill(context, &mut outs, giver.left);
+        }
+        if givers.len() > 1 && volume::may_be_several(context, source) {
+            let least = (volume::LEAST_DRAW * volume::volume_of(context, source).0 as f64) as i64;
+            for out in outs {
+                let is_first = matches!(source, Source::Direct(lot) if lot.first == out.period);
+                for (vessel, gives) in take_together(&mut givers, &out, is_first, least) {
+                    drawn.entry((out.period, beer, lines)).or_default().push((vessel, gives));
+                }
+            }
+            continue;
         }
         for Out { period, packaged, fills: here, poured } in outs {
             let is_poured_last = poured > CRUMB;
@@ -174,6 +187,34 @@ fn take(givers: &mut [Giver], volume: i64, last: Option<PeriodId>) -> Vec<(Vesse
         if gives > 0 {
             giver.left -= gives;
             wanted -= gives;
+            taken.push((giver.vessel, gives));
+        }
+    }
+    taken
+}
+
+/// Takes what is packaged in a period from fermenters that begin together, those that end first before the others: each gives its
+/// least in the first period and keeps as much for its last, in which it gives all that it has; one that stays is not emptied.
+fn take_together(givers: &mut [Giver], out: &Out, is_first: bool, least: i64) -> Vec<(VesselId, i64)> {
+    let bounds: Vec<(i64, i64)> = givers
+        .iter()
+        .map(|giver| match giver.ends {
+            Some(period) if period <= out.period => (giver.left, giver.left),
+            _ => {
+                let lowest = if is_first { least.min(giver.left) } else { 0 };
+                let kept = if giver.ends.is_some() { least } else { LEAST_LEFT };
+                (lowest, (giver.left - kept).max(lowest))
+            }
+        })
+        .collect();
+    let mut wanted = out.packaged - bounds.iter().map(|bound| bound.0).sum::<i64>();
+    let mut taken = Vec::new();
+    for (giver, (lowest, highest)) in givers.iter_mut().zip(bounds) {
+        let more = wanted.min(highest - lowest);
+        let gives = lowest + if more > CRUMB { more } else { 0 };
+        wanted -= gives - lowest;
+        if gives > 0 {
+            giver.left -= gives;
             taken.push((giver.vessel, gives));
         }
     }

@@ -3,7 +3,8 @@
 //! Rows:
 //! - batches that begin to move = movements; lots filled by movements = lots held;
 //! - for lots filled together: drawn by period p >= volume of the lots that are empty by p, and in all exactly what
-//!   their lots held, less what is left at the end; with a look-ahead, lots that stay are not drawn from (identical lots can then be given their draws, the one that ends first first);
+//!   their lots held, less what is left at the end; of fermenters first packaged from together each draws its least in the first
+//!   and in its last period, so drawn by p >= that volume + the least of those that are not empty by p; with a look-ahead, lots that stay are not drawn from (identical lots can then be given their draws, the one that ends first first);
 //! - for each beer and period: drawn from sources = fed into lines = into formats + the line's loss per run.
 
 use std::collections::BTreeMap;
@@ -163,7 +164,12 @@ fn draws_match_lots(context: &mut Context) {
         context.program.equal(RuleId::Volume, whole, 0.0);
         let mut periods: Vec<PeriodId> = outs.iter().map(|&(period, _)| period).collect();
         periods.dedup();
-        for &period in periods.iter().rev().skip(1).rev() {
+        // Of several fermenters those that are not empty by then have begun: what empties the one must leave them their first draw.
+        let begun = if may_be_several(context, source) { LEAST_DRAW * volume } else { 0.0 };
+        if begun == 0.0 {
+            periods.pop();
+        }
+        for period in periods {
             let mut by_then: Terms =
                 outs.iter().filter(|&&(at, _)| at <= period).map(|&(_, column)| (column, 1.0)).collect();
             let before = by_then.len();
@@ -171,6 +177,8 @@ fn draws_match_lots(context: &mut Context) {
                 let hold = &context.columns.holds[position];
                 if matches!(hold.emptied, Emptied::At(at) if at <= period) {
                     by_then.push((hold.column, -volume));
+                } else if begun > 0.0 {
+                    by_then.push((hold.column, -begun));
                 }
             }
             if by_then.len() > before {
@@ -276,7 +284,13 @@ fn left_only_in_what_stays(context: &mut Context, source: Source, positions: &[u
 /// Least volume in each vessel that is not empty at the end, hL: with less it would be empty, and dirty.
 pub const LEAST_LEFT: f64 = 0.01;
 /// Least share of a fermenter's beer that its first and its last packaging draw: a litre would not make it begun.
-const LEAST_DRAW: f64 = 0.1;
+pub const LEAST_DRAW: f64 = 0.1;
+
+/// Whether several fermenters may be first packaged from in the same slot of the planned days.
+pub fn may_be_several(context: &Context, source: Source) -> bool {
+    let Source::Direct(lot) = source else { return false };
+    context.grid.is_fine(lot.first) && context.groups.get(lot.group).size() > 1
+}
 
 fn first_and_last_packaging_draw(
     context: &mut Context,

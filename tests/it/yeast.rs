@@ -41,8 +41,10 @@ fn the_lager_waits_for_bought_yeast_once_its_generations_are_used_up() {
     assert_eq!(planned(&made), (85_000, Some(3), Some(PitchFrom::Bought)));
     made.yeast.strains[0].generations = 4;
     let (objective, brewed, from) = planned(&made);
-    assert_eq!((objective, brewed), (200_000, Some(0)));
-    assert!(matches!(from, Some(PitchFrom::Crop { day: 0, .. })), "{from:?}");
+    // Brewed on Monday, or on Tuesday: then it is carbonated while it chills.
+    assert_eq!(objective, 200_000);
+    assert!(brewed.is_some_and(|slot| slot <= 1), "{brewed:?}");
+    assert!(matches!(from, Some(PitchFrom::Crop { day: 0 | 1, .. })), "{from:?}");
     // Cropped before, or of a beer that is too strong, the yeast of F1 does not help.
     let mut cropped = made.clone();
     cropped.yeast.in_tank.clear();

@@ -12,12 +12,7 @@ fn of(account: &Account) -> Vec<(Fate, i64)> {
 #[test]
 fn a_batch_by_the_bright_tank() {
     // 20 hL of wort: 5 % stay in the tank, 1 % in the transfer, 0.5 hL in the line, 2 % in the format.
-    let plan = PlanBuilder::new()
-        .brew(0, F1, 1)
-        .transfer(2, F1, B1, hl(1_900))
-        .clean(2, F1)
-        .package(3, CANS, CAN, B1, hl(1_881))
-        .plan();
+    let plan = PlanBuilder::new().by_bright_tank(2).plan();
     let mut case = tiny(7);
     let accounts = check(&case, &plan).accounts;
     assert_eq!(accounts.batches.len(), 1);

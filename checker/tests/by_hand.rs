@@ -27,12 +27,7 @@ fn one_turn_by_the_bright_tank() {
     // 20 hL of wort, 5 % tank loss: 19 hL moved on Wednesday, 1 % lost: 18.81 hL packaged on Thursday,
     // less 0.5 hL and 2 %: 17.9438 hL. Line time 60 + 30 + 18.81 / 8 h = 231.075 min, two people.
     // Labour 30.00 an hour: brew 4 h, transfer + clean + carbonate 2.5 h, clean F1 1 h, line 7.7025 h.
-    let plan = plan()
-        .brew(0, F1, 1)
-        .transfer(2, F1, B1, hl(1_900))
-        .clean(2, F1)
-        .package(3, CANS, CAN, B1, hl(1_881))
-        .plan();
+    let plan = plan().by_bright_tank(2).plan();
     let expected = Breakdown {
         labour: Money(12_000 + 7_500 + 3_000 + 23_108),
         cleaning: Money(1_500 + 1_500),

@@ -2,18 +2,13 @@
 
 use cellarwright_checker::check;
 use cellarwright_model::calendar::Role;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, PlanBuilder, hl, tiny};
+use cellarwright_model::testkit::{CAN, CANS, F1, PlanBuilder, hl, tiny};
 use cellarwright_model::units::{Minutes, Volume};
 
 #[test]
 fn a_batch_by_the_bright_tank_is_moved_once_and_frees_its_fermenter_a_day_earlier() {
     // Brewed on Monday, ready on Wednesday, moved on Thursday (it has waited a day), packaged on Friday.
-    let plan = PlanBuilder::new()
-        .brew(0, F1, 1)
-        .transfer(3, F1, B1, hl(1_900))
-        .clean(3, F1)
-        .package(4, CANS, CAN, B1, hl(1_881))
-        .plan();
+    let plan = PlanBuilder::new().by_bright_tank(3).plan();
     let report = check(&tiny(7), &plan);
     assert_eq!(report.violations, []);
     let found = report.measures;
@@ -45,12 +40,7 @@ fn a_batch_packaged_from_its_fermenter_is_never_moved_and_saves_no_day() {
 
 #[test]
 fn figures_of_later_days_are_the_difference_of_two_replays() {
-    let plan = PlanBuilder::new()
-        .brew(0, F1, 1)
-        .transfer(2, F1, B1, hl(1_900))
-        .clean(2, F1)
-        .package(3, CANS, CAN, B1, hl(1_881))
-        .plan();
+    let plan = PlanBuilder::new().by_bright_tank(2).plan();
     let (short, long) = (tiny(2), tiny(7));
     let before = check(&short, &cellarwright_checker::cycle::until(&plan, &short)).measures;
     let later = check(&long, &plan).measures.less(&before);

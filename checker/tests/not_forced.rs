@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::case::{Carbonating, Case};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, PlanBuilder, hl, hours, order, stock, tiny};
+use cellarwright_model::testkit::{CAN, CANS, F1, PlanBuilder, hl, hours, order, stock, tiny};
 use cellarwright_model::units::{Money, Pressure};
 
 fn broken(case: &Case, plan: &Plan) -> Vec<RuleId> {
@@ -37,12 +37,7 @@ fn it_is_racked_from_its_fermenter_on_the_ready_day() {
 
 #[test]
 fn from_a_bright_tank_it_is_packaged_without_waiting_for_gas() {
-    let plan = PlanBuilder::new()
-        .brew(0, F1, 1)
-        .transfer(2, F1, B1, hl(1_900))
-        .clean(2, F1)
-        .package(3, CANS, CAN, B1, hl(1_881))
-        .plan();
+    let plan = PlanBuilder::new().by_bright_tank(2).plan();
     let mut case = flat(5);
     case.carbonate.takes = hours(40);
     assert_eq!(broken(&case, &plan), []);

@@ -4,7 +4,7 @@ use cellarwright_checker::check;
 use cellarwright_model::case::{Case, Nitrogen, Spund};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, PlanBuilder, hl, hours, in_tank, tiny};
+use cellarwright_model::testkit::{CAN, CANS, F1, PlanBuilder, hl, hours, in_tank, tiny};
 use cellarwright_model::units::{Carbonation, Money, Pressure, Temperature};
 use cellarwright_model::violation::Amount;
 
@@ -21,12 +21,7 @@ fn direct() -> Plan {
 }
 
 fn by_bright_tank() -> Plan {
-    plan()
-        .brew(0, F1, 1)
-        .transfer(2, F1, B1, hl(1_900))
-        .clean(2, F1)
-        .package(3, CANS, CAN, B1, hl(1_881))
-        .plan()
+    plan().by_bright_tank(2).plan()
 }
 
 /// A practice check worked by hand (common practice): a fermenter rated and relieved at 103 kPa, margin 10 %, 2.5 volumes:

@@ -81,9 +81,12 @@ pub enum Status {
     Stopped,
 }
 
+/// A bound of so many units of the objective says nothing.
+pub(crate) const NO_BOUND: i64 = 900_000_000_000_000_000;
+
 /// A bound of a program in units of the objective, rounded up.
 pub(crate) fn in_units(bound: f64, to_units: f64) -> i64 {
-    (bound * to_units).min(9e17).ceil() as i64
+    (bound * to_units).min(NO_BOUND as f64).ceil() as i64
 }
 
 /// What a bound says of an objective.

@@ -9,6 +9,7 @@ mod highs;
 pub mod levers;
 pub mod repeating;
 mod search;
+pub mod side_by_side;
 mod solve;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};

@@ -9,13 +9,13 @@ use cellarwright_model::lever::{Lever, levers, with};
 use cellarwright_model::tolerance::OBJECTIVE;
 use cellarwright_model::units::Money;
 use cellarwright_solver::answer::{Observer, Progress};
-use cellarwright_solver::levers::{Asked, Gain, Horizon, Levers, NoSteps, State, Steps, find, find_among};
-use cellarwright_solver::{Options, SolveError};
+use cellarwright_solver::levers::{Asked, Gain, Horizon, Levers, State, Steps, find, find_among};
+use cellarwright_solver::{NoObserver, Options, SolveError};
 use cellarwright_tests::brute::best_plan;
-use cellarwright_tests::small::{hl, hours, money, order};
+use cellarwright_tests::small::{hl, money, order};
 
 use crate::oracle::rounding;
-use crate::repeating::plain;
+use crate::repeating::{plain, toy};
 use crate::toys::{Toy, build, most_with_bright_tanks};
 
 /// A batch of the plain cases, 10 hL, in the unit of `aim: output`.
@@ -29,7 +29,7 @@ fn exact(horizon: Horizon, pairs_of: Option<usize>) -> Asked {
 }
 
 fn tried(case: &Case, some: &[Lever], asked: &Asked) -> Levers {
-    find_among(case, some, asked, &NoSteps).expect("it solves")
+    find_among(case, some, asked, &NoObserver).expect("it solves")
 }
 
 /// Batches that levers add to a cycle, each proven: what it adds at least and at most leaves room for no other whole number.
@@ -101,15 +101,6 @@ fn a_fermenter_adds_nothing_until_there_is_a_second_bright_tank() {
 /// and a second bright tank one or two; twelve fermenters without bright tanks are bound by the five brew days.
 #[test]
 fn toys_for_ever() {
-    let toy = |fermenters, brights| {
-        let mut made = plain(fermenters, 13, brights);
-        made.brewhouse.turns_per_day = 1;
-        made.calendar.work[Role::Brew as usize] = Weekdays::MONDAY_TO_FRIDAY;
-        if brights > 0 {
-            made.carbonate.takes = hours(46);
-        }
-        made
-    };
     let bright = |fermenters| Lever::Vessel { like: VesselId(fermenters) };
     assert_eq!(batches(&toy(6, 1), 1, &[FERMENTER, bright(6)]), [0, 1]);
     assert_eq!(batches(&toy(12, 1), 1, &[FERMENTER, bright(12)]), [0, 2]);
@@ -155,7 +146,7 @@ fn where_everything_asked_for_is_made_nothing_adds_anything() {
     made.aim = Aim::Orders;
     made.rates.surplus = cellarwright_model::units::Share(0);
     made.orders.push(order(0, 0, hl(10), 6));
-    let found = find(&made, &exact(Horizon::Repeating(1), None), &NoSteps).expect("it solves");
+    let found = find(&made, &exact(Horizon::Repeating(1), None), &NoObserver).expect("it solves");
     assert!(found.gains.len() >= 6, "{:?}", found.gains);
     for gain in &found.gains {
         assert_eq!(gain.state, State::Nothing, "{gain:?}");
@@ -185,12 +176,12 @@ impl Steps for StopAfter {
 #[test]
 fn a_search_that_is_cut_short_tells_what_it_knows() {
     let made = plain(2, 6, 0);
-    let whole = find(&made, &exact(Horizon::Repeating(1), None), &NoSteps).expect("it solves");
+    let whole = find(&made, &exact(Horizon::Repeating(1), None), &NoObserver).expect("it solves");
     let one_at_a_time = Options { threads: 1, ..exact(Horizon::Planned, None).search };
     let asked = Asked { search: one_at_a_time, ..exact(Horizon::Repeating(1), None) };
     let stopped = find(&made, &asked, &StopAfter::default()).expect("it stops");
     let hasty = Options { seconds: 0.01, ..one_at_a_time };
-    let hasty = find(&made, &Asked { search: hasty, ..asked }, &NoSteps).expect("it ends");
+    let hasty = find(&made, &Asked { search: hasty, ..asked }, &NoObserver).expect("it ends");
     let is_not_tried = |gain: &&Gain| gain.state == State::NotTried;
     assert!(stopped.gains.iter().filter(is_not_tried).count() >= 1, "{:?}", stopped.gains);
     for short in [&stopped, &hasty] {
@@ -210,7 +201,7 @@ fn levers_come_out_the_same_with_one_thread_and_three() {
     let with_threads = |threads| {
         let asked = exact(Horizon::Repeating(2), Some(2));
         let search = Options { threads, ..asked.search };
-        let found = find(&made, &Asked { search, ..asked }, &NoSteps).expect("it solves");
+        let found = find(&made, &Asked { search, ..asked }, &NoObserver).expect("it solves");
         (found.gains, found.pairs)
     };
     assert_eq!(with_threads(1), with_threads(3));
@@ -243,7 +234,7 @@ fn every_range_holds_what_trying_everything_finds() {
             search: Options { threads: 1, ..exact(Horizon::Planned, None).search },
             ..exact(Horizon::Planned, None)
         };
-        let found = find_among(&made, &some, &asked, &NoSteps).expect("it solves");
+        let found = find_among(&made, &some, &asked, &NoObserver).expect("it solves");
         cases_compared += 1;
         for (gain, (changed, with_it)) in found.gains.iter().zip(&best) {
             let allowed = |objective: f64| OBJECTIVE * objective.abs() + 10.0;
@@ -278,7 +269,7 @@ fn a_case_without_a_plan_says_why() {
     for _ in 0..2 {
         made.fixed.pins.push(cellarwright_model::case::Pin { work: brew(VesselId(0)), day, shift: None });
     }
-    let found = find(&made, &exact(Horizon::Planned, None), &NoSteps);
+    let found = find(&made, &exact(Horizon::Planned, None), &NoObserver);
     let is_conflict =
         matches!(found, Err(cellarwright_solver::levers::LeverError::Plan(SolveError::Conflict(_))));
     assert!(is_conflict, "{found:?}");

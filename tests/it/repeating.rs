@@ -133,20 +133,23 @@ fn one_bright_tank_keeps_up_two_and_a_half_fills_a_week() {
     assert!(for_ever <= 100 * hl(100).0 && for_ever > 100 * hl(99).0, "{for_ever}");
 }
 
+/// A case of the rules of `toys`.
+pub fn toy(fermenters: usize, brights: usize) -> Case {
+    let mut made = plain(fermenters, 13, brights);
+    made.brewhouse.turns_per_day = 1;
+    made.calendar.work[Role::Brew as usize] = Weekdays::MONDAY_TO_FRIDAY;
+    if brights > 0 {
+        made.carbonate.takes = hours(46);
+    }
+    made
+}
+
 /// The rules of `toys`: a bright tank is held for three days from the transfer, a batch for 13 days and one of cleaning, one brew a day from Monday to
 /// Friday. One tank takes two of the brews of a week (Monday and Thursday, or Tuesday and Friday), with six fermenters or twelve; two tanks take
 /// at most two of any three days on end, so four a week; six fermenters are 6 x 7 / 14 = 3 batches a week, twelve 6, of which there are five brew days.
 #[test]
 fn one_bright_tank_makes_twelve_fermenters_no_better_than_six_for_ever_either() {
-    let toy = |fermenters, brights| {
-        let mut made = plain(fermenters, 13, brights);
-        made.brewhouse.turns_per_day = 1;
-        made.calendar.work[Role::Brew as usize] = Weekdays::MONDAY_TO_FRIDAY;
-        if brights > 0 {
-            made.carbonate.takes = hours(46);
-        }
-        batches(&made, 1)
-    };
+    let toy = |fermenters, brights| batches(&toy(fermenters, brights), 1);
     assert_eq!([toy(6, 1), toy(12, 1)], [2, 2]);
     assert_eq!([toy(6, 2), toy(12, 2)], [3, 4]);
     assert_eq!([toy(6, 0), toy(12, 0)], [3, 5]);

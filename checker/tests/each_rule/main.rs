@@ -10,7 +10,7 @@ use cellarwright_model::case::Case;
 use cellarwright_model::ids::{BeerId, VesselId};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::testkit::{B1, CAN, CANS, F1, PlanBuilder, beer, bright, hl, in_bright, tiny};
+use cellarwright_model::testkit::{B1, CAN, CANS, PlanBuilder, beer, bright, hl, in_bright, tiny};
 
 /// A case with a plan that keeps every rule, and plans that break one.
 struct Example {
@@ -25,7 +25,7 @@ fn plan() -> PlanBuilder {
 
 /// One turn in F1, by the bright tank.
 fn by_bright_tank() -> PlanBuilder {
-    plan().brew(0, F1, 1).transfer(2, F1, B1, hl(1_900)).clean(2, F1).package(3, CANS, CAN, B1, hl(1_881))
+    plan().by_bright_tank(2)
 }
 
 /// One turn in a fermenter, packaged from it.

@@ -52,5 +52,5 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
 
 fn not_a_plan(wrong: &[Finding], name: String, text: String, arguments: &CheckArguments) -> Exit {
     diagnostics::show(wrong, Severity::Error, &BTreeMap::from([(name, text)]));
-    refuse(wrong, wrong.len(), arguments.json)
+    refuse(wrong, arguments.json)
 }

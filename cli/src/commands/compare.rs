@@ -2,16 +2,15 @@
 
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
 
 use cellarwright_model::case::Case;
-use cellarwright_model::finding::{Finding, Severity};
+use cellarwright_model::finding::Finding;
 use cellarwright_model::yaml::{FileKind, ReadOutcome, With, kind_of_file, read_case_with};
 use cellarwright_solver::answer::{Observer, Options, Progress};
-use cellarwright_solver::{Answer, KeptUp, RepeatError, SolveError, keep_up, solve};
+use cellarwright_solver::{Answer, KeptUp, RepeatError, SolveError, keep_up, side_by_side, solve};
 
 use super::save::{can_be_written, save};
-use super::{complain, finish, keep_up as kept_up, plan, refuse};
+use super::{Sound, complain, finish, keep_up as kept_up, plan, refuse, show, sound};
 use crate::args::CompareArguments;
 use crate::diagnostics;
 use crate::exit::Exit;
@@ -66,9 +65,12 @@ struct Input {
 /// Reads all of them, and shows what must be mended in any: what is wrong with the base is not shown again for each change to it.
 fn read_all(arguments: &CompareArguments) -> Result<Vec<Input>, Exit> {
     diagnostics::set_up();
-    let mut inputs = vec![read_one(&arguments.base, With::Nothing, FileKind::BrewPlan, arguments.json)?];
+    let base = input(&arguments.base, FileKind::BrewPlan, read_case_with(&arguments.base, With::Nothing));
+    let mut inputs = vec![base.map_err(|outcome| {
+        show(&outcome);
+        refuse(&outcome.findings, arguments.json)
+    })?];
     let mut wrong = Vec::new();
-    let mut errors = 0;
     for path in &arguments.cases {
         let name = path.display().to_string();
         let outcome = match kind_of_file(path) {
@@ -80,37 +82,19 @@ fn read_all(arguments: &CompareArguments) -> Result<Vec<Input>, Exit> {
         match input(path, outcome.0, outcome.1) {
             Ok(input) => inputs.push(input),
             Err(outcome) => {
-                diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
-                errors += count_errors(&outcome.findings);
+                show(&outcome);
                 wrong.extend(outcome.findings);
             }
         }
     }
-    if errors > 0 {
-        return Err(refuse(&wrong, errors, arguments.json));
+    if !wrong.is_empty() {
+        return Err(refuse(&wrong, arguments.json));
     }
     Ok(inputs)
 }
 
-fn read_one(path: &Path, with: With, kind: FileKind, as_json: bool) -> Result<Input, Exit> {
-    input(path, kind, read_case_with(path, with)).map_err(|outcome| {
-        diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
-        refuse(&outcome.findings, count_errors(&outcome.findings), as_json)
-    })
-}
-
-fn count_errors(findings: &[Finding]) -> usize {
-    findings.iter().filter(|finding| finding.severity == Severity::Error).count()
-}
-
 fn input(path: &Path, kind: FileKind, outcome: ReadOutcome) -> Result<Input, Box<ReadOutcome>> {
-    if count_errors(&outcome.findings) > 0 {
-        return Err(Box::new(outcome));
-    }
-    let ReadOutcome { case: Some(case), findings, change, sources } = outcome else {
-        return Err(Box::new(outcome));
-    };
-    drop(sources);
+    let Sound { case, findings, change } = sound(outcome)?;
     let (title, kind) = match kind {
         FileKind::BrewPlan => (case.name.clone(), words::compare::BREW_PLAN),
         FileKind::Cellar => (case.cellar.clone(), words::compare::CELLAR),
@@ -154,34 +138,23 @@ fn solve_all(inputs: &[Input], arguments: &CompareArguments, watch: &Watch) -> V
     let workers = threads.min(inputs.len());
     let each = i32::try_from(threads / workers.max(1)).unwrap_or(1).max(1);
     let options = Options { threads: each, ..asked };
-    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let results: Mutex<Vec<Option<Found>>> = Mutex::new(inputs.iter().map(|_| None).collect());
-    std::thread::scope(|scope| {
-        for _ in 0..workers {
-            // A thread of its own each: HiGHS keeps its number of threads for each thread that calls it.
-            scope.spawn(|| {
-                loop {
-                    let place = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(input) = inputs.get(place) else { break };
-                    let observer = OneOf {
-                        watch,
-                        letter: compare::letter(place),
-                        done: &done,
-                        of: inputs.len(),
-                        unit: view::objective_unit(&input.case),
-                    };
-                    let found = if arguments.for_ever {
-                        Found::Cycle(Box::new(keep_up(&input.case, arguments.weeks, &options, &observer)))
-                    } else {
-                        Found::Plan(Box::new(solve(&input.case, &options, &observer)))
-                    };
-                    done.fetch_add(1, Ordering::Relaxed);
-                    results.lock().unwrap_or_else(PoisonError::into_inner)[place] = Some(found);
-                }
-            });
-        }
-    });
-    results.into_inner().unwrap_or_else(PoisonError::into_inner).into_iter().flatten().collect()
+    let done = AtomicUsize::new(0);
+    side_by_side::each(inputs, workers, |place, input| {
+        let observer = OneOf {
+            watch,
+            letter: compare::letter(place),
+            done: &done,
+            of: inputs.len(),
+            unit: view::objective_unit(&input.case),
+        };
+        let found = if arguments.for_ever {
+            Found::Cycle(Box::new(keep_up(&input.case, arguments.weeks, &options, &observer)))
+        } else {
+            Found::Plan(Box::new(solve(&input.case, &options, &observer)))
+        };
+        done.fetch_add(1, Ordering::Relaxed);
+        found
+    })
 }
 
 /// A case with its view; ends where it has no plan.

@@ -44,15 +44,40 @@ pub fn say(text: &str) {
 /// `Exit::BadInput` where there is something to be mended.
 pub fn read(brewplan: &Path, as_json: bool) -> Result<(Case, Vec<Finding>), Exit> {
     diagnostics::set_up();
-    let ReadOutcome { case, findings, sources, .. } = read_case(brewplan);
-    let errors = findings.iter().filter(|finding| finding.severity == Severity::Error).count();
-    match case {
-        Some(case) if errors == 0 => Ok((case, findings)),
-        _ => {
-            diagnostics::show(&findings, Severity::Error, &sources);
-            Err(refuse(&findings, errors, as_json))
+    let read = sound(read_case(brewplan)).map_err(|outcome| {
+        show(&outcome);
+        refuse(&outcome.findings, as_json)
+    })?;
+    Ok((read.case, read.findings))
+}
+
+/// What was read where nothing must be mended.
+pub struct Sound {
+    /// The case.
+    pub case: Case,
+    /// What to heed.
+    pub findings: Vec<Finding>,
+    /// The title of the change, if there is one.
+    pub change: Option<String>,
+}
+
+/// What a reader gave, if nothing in it must be mended.
+///
+/// # Errors
+/// The same where something must be mended.
+pub fn sound(outcome: ReadOutcome) -> Result<Sound, Box<ReadOutcome>> {
+    let has_errors = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
+    match outcome {
+        ReadOutcome { case: Some(case), findings, change, .. } if !has_errors => {
+            Ok(Sound { case, findings, change })
         }
+        outcome => Err(Box::new(outcome)),
     }
+}
+
+/// Shows what must be mended in what was read.
+pub fn show(outcome: &ReadOutcome) {
+    diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
 }
 
 /// The same, with quantities to be shown in the units asked for; the brew plan's own where none are.
@@ -68,7 +93,8 @@ pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result
 }
 
 /// Ends with findings that must be mended first, which have been shown.
-pub fn refuse(findings: &[Finding], errors: usize, as_json: bool) -> Exit {
+pub fn refuse(findings: &[Finding], as_json: bool) -> Exit {
+    let errors = findings.iter().filter(|finding| finding.severity == Severity::Error).count();
     complain(&words::nothing_planned(errors));
     if as_json {
         match json::no_plan(findings).map(|text| render::print(&text)) {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::json::{Vessel, pretty, pretty_in, vessels as vessel_rows};
 use super::numbers::volume;
 use super::slack::{plain_table, table_lines};
-use super::text::{cautions, heading, joined, wrapped};
+use super::text::{cautions, heading, joined, list, wrapped};
 use super::view::{
     BeerCode, Caution, GoodsRow, KeptView, ModelSize, PartRow, PourRow, SlackRow, TapRow, Units, WorkRow,
 };
@@ -38,10 +38,7 @@ pub fn text(kept: &KeptView) -> String {
     heading(&mut lines, words::PARTS);
     lines.extend(slack::parts(view));
     if !kept.left_out.is_empty() {
-        heading(&mut lines, words::LEFT_OUT);
-        for left_out in &kept.left_out {
-            lines.extend(wrapped(&format!("- {left_out}"), 0));
-        }
+        list(&mut lines, words::LEFT_OUT, &kept.left_out);
     }
     lines.extend(cautions(view));
     joined(&lines)

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::json::pretty_in;
 use super::numbers::{grouped, is_volume, volume};
-use super::slack::{plain_table, table_lines};
-use super::text::{heading, joined, wrapped};
+use super::slack::table_of;
+use super::text::{heading, joined, list, wrapped};
 use super::view::{Caution, LeverRow, LeversView, PairRow};
 use super::words::{self, levers as own};
 
@@ -20,11 +20,11 @@ pub fn text(view: &LeversView) -> String {
     if view.rows.is_empty() {
         lines.push(own::NO_LEVERS.to_owned());
     } else {
-        lines.extend(table(&header(view), view.rows.iter().map(|row| cells(view, row))));
+        lines.extend(table_of(&header(view), 1, view.rows.iter().map(|row| cells(view, row))));
     }
     if view.has_pairs {
         heading(&mut lines, own::PAIRS);
-        lines.extend(table(&pair_header(view), view.pairs.iter().map(|pair| pair_cells(view, pair))));
+        lines.extend(table_of(&pair_header(view), 1, view.pairs.iter().map(|pair| pair_cells(view, pair))));
     }
     for row in view.rows.iter().chain(view.pairs.iter().map(|pair| &pair.both)) {
         if let Some(failure) = &row.failure {
@@ -32,27 +32,12 @@ pub fn text(view: &LeversView) -> String {
         }
     }
     if !view.left_out.is_empty() {
-        heading(&mut lines, own::LEFT_OUT);
-        for left_out in &view.left_out {
-            lines.extend(wrapped(&format!("- {left_out}"), 0));
-        }
+        list(&mut lines, own::LEFT_OUT, &view.left_out);
     }
     if !view.cautions.is_empty() {
-        heading(&mut lines, "Cautions");
-        for caution in words::listed(&view.cautions) {
-            lines.extend(wrapped(&format!("- {caution}"), 0));
-        }
+        list(&mut lines, words::report::CAUTIONS, &words::listed(&view.cautions));
     }
     joined(&lines)
-}
-
-fn table(header: &[String], rows: impl Iterator<Item = Vec<String>>) -> Vec<String> {
-    let header: Vec<&str> = header.iter().map(String::as_str).collect();
-    let mut table = plain_table(&header, 1);
-    for row in rows {
-        table.add_row(row);
-    }
-    table_lines(&table)
 }
 
 /// Heads the columns of levers.

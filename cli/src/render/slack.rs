@@ -32,6 +32,17 @@ pub fn table_lines(table: &Table) -> Vec<String> {
     table.lines().map(|line| line.trim_end().to_owned()).collect()
 }
 
+/// A whole table as lines.
+#[must_use]
+pub fn table_of(header: &[String], numbers: usize, rows: impl Iterator<Item = Vec<String>>) -> Vec<String> {
+    let header: Vec<&str> = header.iter().map(String::as_str).collect();
+    let mut table = plain_table(&header, numbers);
+    for row in rows {
+        table.add_row(row);
+    }
+    table_lines(&table)
+}
+
 /// The slack of every resource.
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {

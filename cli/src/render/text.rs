@@ -49,6 +49,14 @@ pub fn heading(lines: &mut Vec<String>, text: &str) {
     lines.push("-".repeat(text.chars().count()));
 }
 
+/// A heading and what is listed below it.
+pub fn list(lines: &mut Vec<String>, title: &str, items: &[impl AsRef<str>]) {
+    heading(lines, title);
+    for item in items {
+        lines.extend(wrapped(&format!("- {}", item.as_ref()), 0));
+    }
+}
+
 /// Lines as one text.
 #[must_use]
 pub fn joined(lines: &[String]) -> String {
@@ -146,9 +154,6 @@ pub fn model_if(is_asked: bool, view: &View) -> String {
 #[must_use]
 pub fn cautions(view: &View) -> Vec<String> {
     let mut lines = Vec::new();
-    heading(&mut lines, headings::CAUTIONS);
-    for caution in words::listed_cautions(view) {
-        lines.extend(wrapped(&format!("- {caution}"), 0));
-    }
+    list(&mut lines, headings::CAUTIONS, &words::listed_cautions(view));
     lines
 }

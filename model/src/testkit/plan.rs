@@ -3,7 +3,7 @@
 use crate::calendar::Slot;
 use crate::ids::{BeerId, CrewId, FormatId, LineId, OrderId, VesselId, YeastId};
 use crate::plan::{Delivery, Overtime, PitchFrom, Plan, Pour, Task, Work};
-use crate::testkit::PALE;
+use crate::testkit::{B1, CAN, CANS, F1, PALE, hl};
 use crate::units::{Minutes, Volume};
 
 /// A plan in the making.
@@ -23,6 +23,18 @@ impl PlanBuilder {
     #[must_use]
     pub fn plan(self) -> Plan {
         self.plan
+    }
+
+    /// One turn in F1 on day 0, moved into the bright tank on a day and packaged on the next.
+    #[must_use]
+    pub fn by_bright_tank(self, moved: usize) -> Self {
+        self.brew(0, F1, 1).transfer(moved, F1, B1, hl(1_900)).clean(moved, F1).package(
+            moved + 1,
+            CANS,
+            CAN,
+            B1,
+            hl(1_881),
+        )
     }
 
     /// Any work.

@@ -11,12 +11,10 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::units::{Money, Volume};
 
 use super::{Asked, Horizon, LeverError, Solved};
-use crate::answer::{Observer, Options, Progress, Status};
+use crate::answer::{NO_BOUND, Observer, Options, Progress, Status};
+use crate::compile::objective::{scale, shown};
 use crate::repeating::{self, KeptUp, keep_up};
 use crate::solve::{self, solve};
-
-/// A bound from here on says nothing.
-const NO_BOUND: i64 = 800_000_000_000_000_000;
 
 /// A case to be solved.
 pub struct Job {
@@ -139,7 +137,7 @@ impl Job {
     ) -> Result<Tried, LeverError> {
         let until = Until {
             inner: observer,
-            enough: enough.map(|enough| enough as f64 / units(&self.case.aim)),
+            enough: enough.map(|enough| enough as f64 / (scale(&self.case.aim) / shown(&self.case.aim))),
             is_over: AtomicBool::new(false),
         };
         let known = |bound: i64| (bound < NO_BOUND).then_some(bound);
@@ -178,14 +176,6 @@ impl Job {
             Horizon::Repeating(weeks) => repeating::bound_in_fractions(&self.case, weeks, options).ok(),
         };
         bound.flatten().filter(|&bound| bound < NO_BOUND)
-    }
-}
-
-/// Units of the objective in one unit that people are shown.
-fn units(aim: &Aim) -> f64 {
-    match aim {
-        Aim::Orders => 100.0,
-        Aim::Output(_) => 1e7,
     }
 }
 

@@ -5,7 +5,6 @@
 //! tried in the other cases too (by the checker), and where more can never hurt, plans and bounds of one case hold for another.
 
 mod job;
-mod pool;
 mod range;
 
 use std::time::{Duration, Instant};
@@ -14,8 +13,9 @@ use cellarwright_model::case::{Aim, Case};
 use cellarwright_model::lever::{Lever, levers, with};
 use cellarwright_model::units::{Money, Volume};
 
-use crate::answer::{Observer, Options, Progress};
+use crate::answer::{NoObserver, Observer, Options};
 use crate::repeating::{RepeatError, refusals};
+use crate::side_by_side;
 use crate::solve::SolveError;
 use job::{Job, Tried};
 
@@ -143,18 +143,7 @@ pub trait Steps: Observer {
     fn step(&self, done: usize, of: usize);
 }
 
-/// Watches as another does, for steps that nobody is told of.
-#[derive(Debug, Default)]
-pub struct NoSteps;
-
-impl Observer for NoSteps {
-    fn progress(&self, _progress: Progress) {}
-    fn stop(&self) -> bool {
-        false
-    }
-}
-
-impl Steps for NoSteps {
+impl Steps for NoObserver {
     fn step(&self, _done: usize, _of: usize) {}
 }
 
@@ -199,7 +188,7 @@ pub fn find_among(
         seconds: asked.search.seconds * if all.is_empty() { 1.0 } else { SHARE_OF_BASE },
         ..asked.search
     };
-    let base = pool::alone(|| base.solve(&base_options, steps, None))?;
+    let base = side_by_side::alone(|| base.solve(&base_options, steps, None))?;
     let singles: Vec<Vec<Lever>> = all.iter().map(|&lever| vec![lever]).collect();
     let until = match asked.pairs_of {
         Some(_) => Instant::now() + end.saturating_duration_since(Instant::now()).mul_f64(SHARE_OF_SINGLES),
@@ -246,7 +235,7 @@ impl Rounds<'_> {
         let workers = usize::try_from(self.asked.search.threads).unwrap_or(1).max(1);
         let enough = self.base.objective().map(|objective| objective.saturating_add(self.nothing));
         let stop = || self.steps.stop();
-        let relaxed = pool::each(&jobs, workers, until, &stop, |job, seconds| {
+        let relaxed = side_by_side::each_in_time(&jobs, workers, until, &stop, |job, seconds| {
             let options = Options { seconds, threads: 1, ..self.asked.search };
             job.as_ref().and_then(|job| job.bound_in_fractions(&options))
         });
@@ -256,7 +245,7 @@ impl Rounds<'_> {
         };
         let open: Vec<usize> = (0..jobs.len()).filter(|&place| is_open(&relaxed[place])).collect();
         let done = std::sync::atomic::AtomicUsize::new(jobs.len() - open.len());
-        let searched = pool::each(&open, workers, until, &stop, |&place, seconds| {
+        let searched = side_by_side::each_in_time(&open, workers, until, &stop, |&place, seconds| {
             let options = Options { seconds, threads: 1, ..self.asked.search };
             let solved = jobs[place].as_ref().map(|job| job.solve(&options, self.steps, enough));
             let done = done.fetch_add(1, std::sync::atomic::Ordering::Relaxed) + 1;

@@ -9,7 +9,7 @@
 //!
 //! Each search is waited for, so that the answer does not depend on which of them is faster.
 
-use std::sync::Mutex;
+use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
 
 use super::known::Known;
@@ -17,6 +17,7 @@ use super::thinned::{self, Thinned};
 use crate::answer::{Observer, OnlyStop, Options, Progress};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, Relaxation, SHARE_OF_GAP, Solved};
+use crate::side_by_side::alone;
 
 /// The first goal is so many gaps below the bound with cuts of the thinned program. Measured: see DEVELOPERS.md.
 const FIRST_GOAL: f64 = 0.8;
@@ -76,7 +77,7 @@ pub fn solve(
         known: Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound)),
     };
     // HiGHS keeps its number of threads for each thread that calls it; every search towards a goal has one.
-    *learnt = beside(|| search.towards_goals(learnt.take()))?;
+    *learnt = alone(|| search.towards_goals(learnt.take()))?;
     if !search.is_over() {
         let rest = Options { seconds: search.left(), ..*options };
         match highs::solve(program, &rest, scale, observer) {
@@ -85,20 +86,12 @@ pub fn solve(
             whole => search.take(whole?),
         }
     }
-    Ok(search.with(|known| known.clone()).solved())
-}
-
-/// Runs something in a thread of its own.
-fn beside<T: Send>(work: impl FnOnce() -> T + Send) -> T {
-    std::thread::scope(|scope| match scope.spawn(work).join() {
-        Ok(done) => done,
-        Err(panic) => std::panic::resume_unwind(panic),
-    })
+    Ok(search.known.into_inner().unwrap_or_else(PoisonError::into_inner).solved())
 }
 
 impl<'a> Search<'a> {
     fn with<T>(&self, work: impl FnOnce(&mut Known<'a>) -> T) -> T {
-        work(&mut self.known.lock().unwrap_or_else(std::sync::PoisonError::into_inner))
+        work(&mut self.known.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
     fn left(&self) -> f64 {
@@ -281,7 +274,7 @@ mod tests {
     }
 
     fn best(program: &Program) -> f64 {
-        let exact = beside(|| highs::solve(program, &options(0.0, 1), 1e6, &NoObserver));
+        let exact = alone(|| highs::solve(program, &options(0.0, 1), 1e6, &NoObserver));
         program.objective(&exact.unwrap().values.unwrap())
     }
 
@@ -314,7 +307,7 @@ mod tests {
         let solved = |threads| solve(&program, &mut None, &options(0.01, threads), 1e4, &NoObserver).unwrap();
         let first = solved(2);
         for threads in [1, 2, 2, 2, 1] {
-            let again = beside(|| solved(threads));
+            let again = alone(|| solved(threads));
             assert_eq!((&again.values, again.bound), (&first.values, first.bound));
         }
     }

@@ -4,7 +4,7 @@ use crate::compile::program::Program;
 use crate::highs::Solved;
 
 /// The best plan and the bound so far.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Known<'a> {
     program: &'a Program,
     /// Relative gap to be reached.

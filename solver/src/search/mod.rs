@@ -4,7 +4,7 @@ mod goal;
 mod known;
 mod thinned;
 
-use crate::answer::{NoObserver, Observer, Options};
+use crate::answer::{NO_BOUND, NoObserver, Observer, Options};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Solved};
 use goal::Learnt;
@@ -47,5 +47,6 @@ pub fn relaxed(program: &Program, options: &Options, to_units: f64) -> Result<Op
     let solved = highs::solve(&program.relaxed(), options, to_units, &NoObserver)?;
     // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
     let best = solved.bound * to_units;
-    Ok(Some((best + 1e-6 * best.abs()).ceil() as i64).filter(|_| best.is_finite() && best.abs() < 9e17))
+    Ok(Some((best + 1e-6 * best.abs()).ceil() as i64)
+        .filter(|_| best.is_finite() && best.abs() < NO_BOUND as f64))
 }

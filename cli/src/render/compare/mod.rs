@@ -14,7 +14,7 @@ use super::view::{Caution, PartRow};
 
 pub use document::document;
 pub use gather::{Case, OfCycle, letter, of_cases};
-pub use screen::{cell_text, figure_text, heading_of, is_told, part_text, text, told};
+pub use screen::{cell_text, difference_cells, figure_text, heading_of, is_told, part_text, text};
 
 /// Everything that is shown.
 #[derive(Clone, Debug)]

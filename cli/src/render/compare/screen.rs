@@ -2,8 +2,8 @@
 
 use super::{Comparison, Figure, ResourceCell, ResourceRow};
 use crate::render::numbers::grouped;
-use crate::render::slack::{amount_of, plain_table, table_lines};
-use crate::render::text::{heading, joined, wrapped};
+use crate::render::slack::{amount_of, table_of};
+use crate::render::text::{heading, joined, list, wrapped};
 use crate::render::words::compare as words;
 
 /// Cases beside each other at most.
@@ -53,15 +53,9 @@ pub fn text(comparison: &Comparison) -> String {
         lines.extend(part_lines(comparison, &block));
     }
     if !comparison.left_out.is_empty() {
-        heading(&mut lines, words::LEFT_OUT);
-        for sentence in &comparison.left_out {
-            lines.extend(wrapped(&format!("- {sentence}"), 0));
-        }
+        list(&mut lines, words::LEFT_OUT, &comparison.left_out);
     }
-    heading(&mut lines, crate::render::words::report::CAUTIONS);
-    for caution in words::cautions(comparison) {
-        lines.extend(wrapped(&format!("- {caution}"), 0));
-    }
+    list(&mut lines, crate::render::words::report::CAUTIONS, &words::cautions(comparison));
     joined(&lines)
 }
 
@@ -91,7 +85,7 @@ fn figure_lines(comparison: &Comparison, figures: &[&Figure], block: &[usize]) -
         cells.extend(block.iter().map(|&place| figure_text(figure, place)));
         cells
     });
-    table(&header, 2, rows)
+    table_of(&header, 2, rows)
 }
 
 /// The letter and title of a case.
@@ -102,8 +96,14 @@ pub fn heading_of(comparison: &Comparison, place: usize) -> String {
 }
 
 fn differences(comparison: &Comparison) -> Vec<String> {
+    table_of(&words::DIFFERENCE_COLUMNS.map(str::to_owned), 1, difference_cells(comparison).into_iter())
+}
+
+/// The cells of the differences that are told of, under `DIFFERENCE_COLUMNS`.
+#[must_use]
+pub fn difference_cells(comparison: &Comparison) -> Vec<Vec<String>> {
     let unit = comparison.unit;
-    let rows = told(comparison).into_iter().map(|difference| {
+    let cells = |difference: &super::Difference| {
         vec![
             words::pair(comparison, difference),
             words::signed(Some(difference.plans), unit),
@@ -111,13 +111,13 @@ fn differences(comparison: &Comparison) -> Vec<String> {
             words::signed(difference.high, unit),
             words::proven(difference).to_owned(),
         ]
-    });
-    table(&words::DIFFERENCE_COLUMNS.map(str::to_owned), 1, rows)
+    };
+    told(comparison).into_iter().map(cells).collect()
 }
 
 /// Differences that are told of: every case less the base, and the best less the rest.
 #[must_use]
-pub fn told(comparison: &Comparison) -> Vec<&super::Difference> {
+fn told(comparison: &Comparison) -> Vec<&super::Difference> {
     let all = comparison.differences.iter();
     let is_told = |difference: &&super::Difference| {
         difference.from == 0 || (Some(difference.to) == comparison.best && difference.to != 0)
@@ -133,7 +133,7 @@ fn resource_lines(comparison: &Comparison, rows: &[&ResourceRow], block: &[usize
         cells.extend(block.iter().map(|&place| cell_text(row, row.cases[place].as_ref())));
         cells
     });
-    table(&header, 2, rows)
+    table_of(&header, 2, rows)
 }
 
 /// A resource in one case, in words.
@@ -159,21 +159,11 @@ fn part_lines(comparison: &Comparison, block: &[usize]) -> Vec<String> {
         cells.extend(block.iter().map(|&place| part_text(comparison, values[place])));
         cells
     });
-    table(&header, 1, rows)
+    table_of(&header, 1, rows)
 }
 
 /// A part of the objective in one case.
 #[must_use]
 pub fn part_text(comparison: &Comparison, value: Option<f64>) -> String {
     value.map_or_else(|| words::NONE.to_owned(), |value| words::part(value, comparison.unit))
-}
-
-/// A table as lines; columns from `numbers` on are set to the right.
-fn table(header: &[String], numbers: usize, rows: impl Iterator<Item = Vec<String>>) -> Vec<String> {
-    let header: Vec<&str> = header.iter().map(String::as_str).collect();
-    let mut table = plain_table(&header, numbers);
-    for row in rows {
-        table.add_row(row);
-    }
-    table_lines(&table)
 }

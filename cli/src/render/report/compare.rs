@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::page::{Part, page};
 use super::table::{Column, numbers, table, words};
 use crate::render::compare::{
-    Comparison, ResourceRow, cell_text, figure_text, heading_of, is_told, part_text, told,
+    Comparison, ResourceRow, cell_text, difference_cells, figure_text, heading_of, is_told, part_text,
 };
 use crate::render::words::compare as own;
 use crate::render::words::report::{CAUTIONS, VERDICT};
@@ -22,7 +22,7 @@ pub fn of_comparison(comparison: &Comparison) -> String {
         Some(uses(comparison)),
         Some(parts(comparison)),
         left_out(comparison),
-        Some(cautions(comparison)),
+        Some(Part::list("cautions", CAUTIONS, &own::cautions(comparison))),
     ];
     let parts: Vec<Part> = parts.into_iter().flatten().collect();
     page(&title, &own::title(comparison), &html! {}, &parts)
@@ -79,19 +79,7 @@ fn differences(comparison: &Comparison) -> Option<Part> {
     if comparison.differences.is_empty() {
         return None;
     }
-    let unit = comparison.unit;
-    let rows: Vec<Vec<String>> = told(comparison)
-        .into_iter()
-        .map(|difference| {
-            vec![
-                own::pair(comparison, difference),
-                own::signed(Some(difference.plans), unit),
-                own::signed(difference.low, unit),
-                own::signed(difference.high, unit),
-                own::proven(difference).to_owned(),
-            ]
-        })
-        .collect();
+    let rows = difference_cells(comparison);
     let [_, plans, low, high, _] = own::DIFFERENCE_COLUMNS;
     let columns = [words(own::FIGURE), numbers(plans), numbers(low), numbers(high), words(own::PROVEN)];
     let body = html! {
@@ -152,11 +140,5 @@ fn left_out(comparison: &Comparison) -> Option<Part> {
     if comparison.left_out.is_empty() {
         return None;
     }
-    let body = html! { ul { @for sentence in &comparison.left_out { li { (sentence) } } } };
-    Some(Part { id: "left-out", heading: own::LEFT_OUT, body })
-}
-
-fn cautions(comparison: &Comparison) -> Part {
-    let body = html! { ul { @for caution in own::cautions(comparison) { li { (caution) } } } };
-    Part { id: "cautions", heading: CAUTIONS, body }
+    Some(Part::list("left-out", own::LEFT_OUT, &comparison.left_out))
 }

@@ -33,12 +33,10 @@ pub fn of_levers(view: &LeversView) -> String {
         parts.push(Part { id: "pairs", heading: own::PAIRS, body: pairs(view) });
     }
     if !view.left_out.is_empty() {
-        let body = html! { ul { @for left_out in &view.left_out { li { (left_out) } } } };
-        parts.push(Part { id: "left-out", heading: own::LEFT_OUT, body });
+        parts.push(Part::list("left-out", own::LEFT_OUT, &view.left_out));
     }
     if !view.cautions.is_empty() {
-        let body = html! { ul { @for caution in all_words::listed(&view.cautions) { li { (caution) } } } };
-        parts.push(Part { id: "cautions", heading: report_words::CAUTIONS, body });
+        parts.push(Part::list("cautions", report_words::CAUTIONS, &all_words::listed(&view.cautions)));
     }
     page(&format!("{}, {}", view.title, view.cellar), own::CAPTION, &html! {}, &parts)
 }

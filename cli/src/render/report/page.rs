@@ -15,6 +15,14 @@ pub struct Part {
     pub body: Markup,
 }
 
+impl Part {
+    /// A part that lists sentences.
+    #[must_use]
+    pub fn list(id: &'static str, heading: &'static str, items: &[impl AsRef<str>]) -> Self {
+        Self { id, heading, body: html! { ul { @for item in items { li { (item.as_ref()) } } } } }
+    }
+}
+
 /// Nothing is fetched and nothing runs, whatever a name in the input looks like.
 const POLICY: &str =
     "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";

@@ -70,6 +70,5 @@ pub fn breaches(view: &View) -> Option<Part> {
 /// What to heed.
 #[must_use]
 pub fn cautions(view: &View) -> Part {
-    let body = html! { ul { @for caution in words::listed_cautions(view) { li { (caution) } } } };
-    Part { id: "cautions", heading: own::CAUTIONS, body }
+    Part::list("cautions", own::CAUTIONS, &words::listed_cautions(view))
 }

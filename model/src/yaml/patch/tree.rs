@@ -100,21 +100,24 @@ impl Tree {
         }
     }
 
+    fn is_name(&self, name: &str) -> bool {
+        matches!(&self.kind, Kind::Single(value) if shown(value).trim() == name)
+    }
+
     /// Takes a name out of an entry that goes by several; false where it is the only one.
     pub fn drop_name(&mut self, name: &str) -> bool {
         let Some(Tree { kind: Kind::List(items), .. }) = self.get_mut("names") else { return false };
         if items.len() < 2 {
             return false;
         }
-        let is_it = |tree: &Tree| matches!(&tree.kind, Kind::Single(value) if shown(value).trim() == name);
-        items.retain(|item| !is_it(item));
+        items.retain(|item| !item.is_name(name));
         true
     }
 
     /// Leaves an entry one of its names.
     pub fn keep_name(&mut self, name: &str) {
         if let Some(Tree { kind: Kind::List(items), .. }) = self.get_mut("names") {
-            items.retain(|item| matches!(&item.kind, Kind::Single(value) if shown(value).trim() == name));
+            items.retain(|item| item.is_name(name));
         }
     }
 

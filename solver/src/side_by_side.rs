@@ -12,27 +12,15 @@ pub fn alone<T: Send>(work: impl FnOnce() -> T + Send) -> T {
     })
 }
 
-/// Does work for each item, several at a time, each with its share of the time that is left, in seconds. Gives what came of each by its
-/// place; none for what there was no time for.
-pub fn each<I: Sync, T: Send>(
-    items: &[I],
-    workers: usize,
-    until: Instant,
-    stop: &(dyn Fn() -> bool + Sync),
-    work: impl Fn(&I, f64) -> T + Sync,
-) -> Vec<Option<T>> {
+/// Does work for each item and its place, several at a time. Gives what came of each by its place.
+pub fn each<I: Sync, T: Send>(items: &[I], workers: usize, work: impl Fn(usize, &I) -> T + Sync) -> Vec<T> {
     let done: Vec<Mutex<Option<T>>> = items.iter().map(|_| Mutex::new(None)).collect();
     let next = AtomicUsize::new(0);
     let worker = || {
         loop {
             let place = next.fetch_add(1, Ordering::Relaxed);
             let Some(item) = items.get(place) else { return };
-            let left = until.saturating_duration_since(Instant::now()).as_secs_f64();
-            if left <= 0.0 || stop() {
-                return;
-            }
-            let in_turn = (items.len() - place).div_ceil(workers) as f64;
-            let one = work(item, left / in_turn);
+            let one = work(place, item);
             *done[place].lock().unwrap_or_else(PoisonError::into_inner) = Some(one);
         }
     };
@@ -41,7 +29,22 @@ pub fn each<I: Sync, T: Send>(
             scope.spawn(worker);
         }
     });
-    done.into_iter().map(|one| one.into_inner().unwrap_or_else(PoisonError::into_inner)).collect()
+    done.into_iter().filter_map(|one| one.into_inner().unwrap_or_else(PoisonError::into_inner)).collect()
+}
+
+/// The same, each with its share of the time that is left, in seconds; none for what there was no time for.
+pub fn each_in_time<I: Sync, T: Send>(
+    items: &[I],
+    workers: usize,
+    until: Instant,
+    stop: &(dyn Fn() -> bool + Sync),
+    work: impl Fn(&I, f64) -> T + Sync,
+) -> Vec<Option<T>> {
+    each(items, workers, |place, item| {
+        let left = until.saturating_duration_since(Instant::now()).as_secs_f64();
+        let in_turn = (items.len() - place).div_ceil(workers) as f64;
+        (left > 0.0 && !stop()).then(|| work(item, left / in_turn))
+    })
 }
 
 #[cfg(test)]
@@ -52,15 +55,14 @@ mod tests {
     #[test]
     fn what_comes_of_each_stands_at_its_place_whoever_did_it() {
         let items: Vec<usize> = (0..40).collect();
-        let until = Instant::now() + Duration::from_secs(60);
-        let squares = each(&items, 7, until, &|| false, |&item, _| item * item);
-        assert_eq!(squares, items.iter().map(|&item| Some(item * item)).collect::<Vec<_>>());
+        let squares = each(&items, 7, |place, &item| place * item);
+        assert_eq!(squares, items.iter().map(|&item| item * item).collect::<Vec<_>>());
     }
 
     #[test]
     fn shares_add_up_to_the_time_that_is_left() {
         let until = Instant::now() + Duration::from_secs(1_000);
-        let shares = each(&[(); 10], 2, until, &|| false, |(), share| share);
+        let shares = each_in_time(&[(); 10], 2, until, &|| false, |(), share| share);
         let shares: Vec<f64> = shares.into_iter().flatten().collect();
         // Ten pieces for two at a time: five turns; what the first leave over goes to the later ones.
         assert!(shares.iter().any(|share| (share - 200.0).abs() < 1.0), "{shares:?}");
@@ -70,8 +72,8 @@ mod tests {
     #[test]
     fn nothing_is_begun_when_time_is_up_or_a_stop_is_asked() {
         let past = Instant::now();
-        assert_eq!(each(&[1, 2], 2, past, &|| false, |&item, _| item), [None, None]);
+        assert_eq!(each_in_time(&[1, 2], 2, past, &|| false, |&item, _| item), [None, None]);
         let until = past + Duration::from_secs(60);
-        assert_eq!(each(&[1, 2], 2, until, &|| true, |&item, _| item), [None, None]);
+        assert_eq!(each_in_time(&[1, 2], 2, until, &|| true, |&item, _| item), [None, None]);
     }
 }

@@ -154,6 +154,18 @@ fn the_brew_plan_says_the_units_and_the_option_comes_first() {
     let by_option = screen(&["rule", "R02", &brewplan, "--units", "metric"]);
     assert_eq!(by_option, screen(&["rule", "R02", &case("tiny/tap-and-kegs")]));
     assert!(by_option.contains("4 hL"), "{by_option}");
+    // What is wrong is told in them too: 4 hL are 3.41 bbl.
+    let cellar = place.path().join("cellar.yaml");
+    let yaml = std::fs::read_to_string(&cellar).unwrap();
+    std::fs::write(&cellar, yaml.replace("    least: 1 hL", "    least: 5 hL")).unwrap();
+    for (units, limit) in
+        [("us", "at most what it holds, 3.41 bbl"), ("metric", "at most what it holds, 4 hL")]
+    {
+        let output = run(&["plan", &brewplan, "--units", units]);
+        assert_eq!(output.status.code(), Some(2));
+        let told = text(&output.stderr);
+        assert!(told.contains(limit), "{told}");
+    }
 }
 
 #[test]

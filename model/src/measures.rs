@@ -1,6 +1,6 @@
 //! The one table of units: what is read with a unit, and what is shown in one, goes by these factors.
 
-use crate::units::{Temperature, rounded_wide};
+use crate::units::{Heat, Pressure, Temperature, Volume, decimal, rounded_wide};
 
 /// A unit of measure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -158,6 +158,47 @@ impl UnitSystem {
             Self::Metric => METRE,
             Self::Us => FOOT,
         }
+    }
+
+    /// A volume to the millilitre, zeros behind the point left out, with its unit; less than a US barrel in gallons.
+    #[must_use]
+    pub fn exact_volume(self, volume: Volume) -> String {
+        self.volume_with(volume, [5, 3])
+    }
+
+    /// The size of a vessel or a batch: to the millilitre in hectolitres, otherwise with two decimals, zeros behind the point left out.
+    #[must_use]
+    pub fn size(self, volume: Volume) -> String {
+        self.volume_with(volume, [2, 2])
+    }
+
+    /// With so many decimals of barrels, and of gallons.
+    fn volume_with(self, volume: Volume, decimals: [u32; 2]) -> String {
+        let unit = match self {
+            Self::Metric => return volume.to_string(),
+            Self::Us if volume != Volume::ZERO && BARREL.counted(volume.0.abs(), 5) < 100_000 => {
+                self.small_volume()
+            }
+            Self::Us => self.volume(),
+        };
+        let decimals = if unit == self.volume() { decimals[0] } else { decimals[1] };
+        format!("{} {}", decimal(unit.counted(volume.0, decimals), decimals), unit.name)
+    }
+
+    /// A gauge pressure that is a limit: to the pascal, in psi with two decimals, zeros behind the point left out.
+    #[must_use]
+    pub fn rating(self, pressure: Pressure) -> String {
+        match self {
+            Self::Metric => pressure.to_string(),
+            Self::Us => format!("{} {}", decimal(PSI.counted(pressure.0, 2), 2), PSI.name),
+        }
+    }
+
+    /// Heat with one decimal.
+    #[must_use]
+    pub fn heat_text(self, heat: Heat) -> String {
+        let unit = self.heat();
+        format!("{} {}", decimal(unit.counted(heat.0, 1), 1), unit.name)
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use cellarwright_model::case::Case;
 use cellarwright_model::finding::Finding;
-use cellarwright_model::yaml::{FileKind, ReadOutcome, With, kind_of_file, read_case_with};
+use cellarwright_model::yaml::{FileKind, ReadOutcome, With, kind_of_file, read_case_in};
 use cellarwright_solver::answer::{Observer, Options, Progress};
 use cellarwright_solver::{Answer, KeptUp, RepeatError, SolveError, keep_up, side_by_side, solve};
 
@@ -30,13 +30,7 @@ fn compared(arguments: &CompareArguments) -> Result<Exit, Exit> {
     if let Some(file) = &arguments.report {
         can_be_written(file)?;
     }
-    let mut inputs = read_all(arguments)?;
-    // All are shown in the same units: those asked for, or those of the base.
-    let units = inputs.first().map(|base| base.case.show_units);
-    let units = arguments.shown.units.map(|units| units.known()).or(units);
-    for input in &mut inputs {
-        input.case.show_units = units.unwrap_or(input.case.show_units);
-    }
+    let inputs = read_all(arguments)?;
     let unit = inputs.first().map_or("", |input| view::objective_unit(&input.case));
     let watch = Watch::begin(arguments.quiet, stop.clone(), unit);
     let found = solve_all(&inputs, arguments, &watch);
@@ -65,18 +59,26 @@ struct Input {
 /// Reads all of them, and shows what must be mended in any: what is wrong with the base is not shown again for each change to it.
 fn read_all(arguments: &CompareArguments) -> Result<Vec<Input>, Exit> {
     diagnostics::set_up();
-    let base = input(&arguments.base, FileKind::BrewPlan, read_case_with(&arguments.base, With::Nothing));
-    let mut inputs = vec![base.map_err(|outcome| {
+    let asked = arguments.shown.units.map(|units| units.known());
+    let base = read_case_in(&arguments.base, With::Nothing, asked);
+    let base = input(&arguments.base, FileKind::BrewPlan, base).map_err(|outcome| {
         show(&outcome);
         refuse(&outcome.findings, arguments.json)
-    })?];
+    })?;
+    // All are shown in the same units: those asked for, or those of the base.
+    let units = Some(base.case.show_units);
+    let mut inputs = vec![base];
     let mut wrong = Vec::new();
     for path in &arguments.cases {
         let name = path.display().to_string();
         let outcome = match kind_of_file(path) {
-            Ok(FileKind::BrewPlan) => (FileKind::BrewPlan, read_case_with(path, With::Nothing)),
-            Ok(FileKind::Cellar) => (FileKind::Cellar, read_case_with(&arguments.base, With::Cellar(&name))),
-            Ok(FileKind::Change) => (FileKind::Change, read_case_with(&arguments.base, With::Change(&name))),
+            Ok(FileKind::BrewPlan) => (FileKind::BrewPlan, read_case_in(path, With::Nothing, units)),
+            Ok(FileKind::Cellar) => {
+                (FileKind::Cellar, read_case_in(&arguments.base, With::Cellar(&name), units))
+            }
+            Ok(FileKind::Change) => {
+                (FileKind::Change, read_case_in(&arguments.base, With::Change(&name), units))
+            }
             Err(outcome) => (FileKind::Change, *outcome),
         };
         match input(path, outcome.0, outcome.1) {

@@ -20,7 +20,7 @@ use std::path::Path;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::finding::{Finding, Severity};
-use cellarwright_model::yaml::{ReadOutcome, read_case};
+use cellarwright_model::yaml::{ReadOutcome, With, read_case_in};
 
 use crate::args::ShownArguments;
 use crate::exit::Exit;
@@ -38,13 +38,15 @@ pub fn say(text: &str) {
     drop(writeln!(std::io::stderr(), "{text}"));
 }
 
-/// Reads the brew plan and its cellar, and shows what must be mended.
+/// Reads the brew plan and its cellar, and shows what must be mended: quantities in the units asked for, in the brew plan's
+/// own where none are.
 ///
 /// # Errors
 /// `Exit::BadInput` where there is something to be mended.
-pub fn read(brewplan: &Path, as_json: bool) -> Result<(Case, Vec<Finding>), Exit> {
+pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result<(Case, Vec<Finding>), Exit> {
     diagnostics::set_up();
-    let read = sound(read_case(brewplan)).map_err(|outcome| {
+    let units = shown.units.map(|units| units.known());
+    let read = sound(read_case_in(brewplan, With::Nothing, units)).map_err(|outcome| {
         show(&outcome);
         refuse(&outcome.findings, as_json)
     })?;
@@ -78,18 +80,6 @@ pub fn sound(outcome: ReadOutcome) -> Result<Sound, Box<ReadOutcome>> {
 /// Shows what must be mended in what was read.
 pub fn show(outcome: &ReadOutcome) {
     diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
-}
-
-/// The same, with quantities to be shown in the units asked for; the brew plan's own where none are.
-///
-/// # Errors
-/// `Exit::BadInput` where there is something to be mended.
-pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result<(Case, Vec<Finding>), Exit> {
-    let (mut case, findings) = read(brewplan, as_json)?;
-    if let Some(units) = shown.units {
-        case.show_units = units.known();
-    }
-    Ok((case, findings))
 }
 
 /// Ends with findings that must be mended first, which have been shown.

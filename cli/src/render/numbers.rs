@@ -86,26 +86,13 @@ pub fn volume_of(units: UnitSystem, hl: f64) -> String {
 /// A volume to the millilitre, zeros behind the point left out, with its unit; less than a US barrel in gallons.
 #[must_use]
 pub fn exact_volume(units: UnitSystem, volume: Volume) -> String {
-    volume_with(units, volume, [5, 3])
+    units.exact_volume(volume)
 }
 
 /// The size of a vessel or a batch: to the millilitre in hectolitres, otherwise with two decimals, zeros behind the point left out.
 #[must_use]
 pub fn size(units: UnitSystem, volume: Volume) -> String {
-    volume_with(units, volume, [2, 2])
-}
-
-/// With so many decimals of barrels, and of gallons.
-fn volume_with(units: UnitSystem, volume: Volume, decimals: [u32; 2]) -> String {
-    let unit = match units {
-        UnitSystem::Metric => return volume.to_string(),
-        UnitSystem::Us if volume != Volume::ZERO && units.volume().counted(volume.0.abs(), 5) < 100_000 => {
-            units.small_volume()
-        }
-        UnitSystem::Us => units.volume(),
-    };
-    let decimals = if unit == units.volume() { decimals[0] } else { decimals[1] };
-    format!("{} {}", decimal(unit.counted(volume.0, decimals), decimals), unit.name)
+    units.size(volume)
 }
 
 /// A gauge pressure with its unit.

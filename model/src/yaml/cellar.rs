@@ -137,7 +137,7 @@ fn brewhouse(node: &Node) -> Option<Brewhouse> {
     let turn = positive(&fields, "turn", turn)?;
     if let Some(node) = fields.optional("least_turn").filter(|_| least_turn.is_some_and(|least| least > turn))
     {
-        node.error("V412", &format!("at most the brewhouse's `turn`, {turn}"), None);
+        node.error("V412", &format!("at most the brewhouse's `turn`, {}", node.units().size(turn)), None);
     }
     Some(Brewhouse {
         turn,
@@ -165,7 +165,11 @@ fn liquors(node: &Node) -> Vec<Liquor> {
         entry.finish();
         if let (Some(tank), Some(per_turn), Some(makes)) = (tank, per_turn, makes) {
             if let Some(node) = per_turn_node.filter(|_| per_turn > tank) {
-                node.error("V545", &format!("at most what the tank holds, {tank}"), None);
+                node.error(
+                    "V545",
+                    &format!("at most what the tank holds, {}", node.units().size(tank)),
+                    None,
+                );
             }
             found.push(Liquor { tank, per_turn, makes });
         }
@@ -248,11 +252,11 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
     fields.finish();
     let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
     if let Some(node) = least_node.filter(|_| least > holds) {
-        node.error("V306", &format!("at most what it holds, {holds}"), None);
+        node.error("V306", &format!("at most what it holds, {}", node.units().size(holds)), None);
     }
     if let Some(node) = relief_node.filter(|_| relief > rated) {
         let hint = "a relief device is set at or below the rating of the data plate";
-        node.error("V307", &format!("at most its rating, {rated}"), Some(hint.into()));
+        node.error("V307", &format!("at most its rating, {}", node.units().rating(rated)), Some(hint.into()));
     }
     if uses.package
         && !(uses.ferment || uses.condition)

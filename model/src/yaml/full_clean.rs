@@ -33,7 +33,11 @@ pub fn full(node: &Node, short: Job, cleaning: &mut Cleaning) -> Option<FullClea
     }
     let takes = takes?;
     if let Some(node) = takes_node.filter(|_| takes < short.takes) {
-        node.error("V566", &format!("at least as long as the short clean, {}", short.takes), None);
+        node.error(
+            "V566",
+            &format!("at least as long as the short clean, {}", super::sense::hours(short.takes)),
+            None,
+        );
     }
     let every = every.map_or(Some(None), |every| every.map(Some))?;
     Some(FullClean { job: Job { takes, crew: crew? }, cost, every, after: marks })

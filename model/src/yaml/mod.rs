@@ -168,15 +168,16 @@ impl Library for Memory<'_> {
 /// Reads a brew plan and what it refers to.
 #[must_use]
 pub fn read_case(brewplan: &Path) -> ReadOutcome {
-    read_case_with(brewplan, With::Nothing)
+    read_case_in(brewplan, With::Nothing, None)
 }
 
-/// Reads a brew plan with another cellar, or with a change; their paths are not relative to the brew plan.
+/// Reads a brew plan with another cellar, or with a change; their paths are not relative to the brew plan. Quantities are
+/// shown in the units asked for, in the brew plan's own where none are.
 #[must_use]
-pub fn read_case_with(brewplan: &Path, with: With) -> ReadOutcome {
+pub fn read_case_in(brewplan: &Path, with: With, units: Option<UnitSystem>) -> ReadOutcome {
     let folder = brewplan.parent().unwrap_or(Path::new("")).to_owned();
     let name = brewplan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    read(&Folder(folder), &name, (&Folder(PathBuf::new()), with))
+    read(&Folder(folder), &name, &Beside { library: &Folder(PathBuf::new()), with, units })
 }
 
 /// Whether a case that was read, and changed since, has nothing that a reader of its files would refuse across them.
@@ -195,15 +196,24 @@ pub fn read_texts(texts: &[(&str, &[u8])]) -> ReadOutcome {
 #[must_use]
 pub fn read_texts_with(texts: &[(&str, &[u8])], with: With) -> ReadOutcome {
     match texts.first() {
-        Some((name, _)) => read(&Memory(texts), name, (&Memory(texts), with)),
+        Some((name, _)) => read(&Memory(texts), name, &Beside { library: &Memory(texts), with, units: None }),
         None => ReadOutcome::default(),
     }
 }
 
-fn read(library: &dyn Library, name: &str, with: (&dyn Library, With)) -> ReadOutcome {
+/// What is taken beside the brew plan.
+struct Beside<'b> {
+    /// Where another cellar or a change comes from.
+    library: &'b dyn Library,
+    with: With<'b>,
+    /// Units to show quantities in, in place of the brew plan's own.
+    units: Option<UnitSystem>,
+}
+
+fn read(library: &dyn Library, name: &str, beside: &Beside) -> ReadOutcome {
     let mut outcome = ReadOutcome::default();
     let mut origins = Origins::default();
-    let case = read_both(library, name, with, &mut outcome, &mut origins);
+    let case = read_both(library, name, beside, &mut outcome, &mut origins);
     origins.place(&mut outcome.findings);
     let sources = &outcome.sources;
     for (file, text) in sources {
@@ -254,20 +264,20 @@ fn load(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> (String
 fn read_both(
     library: &dyn Library,
     name: &str,
-    (beside, with): (&dyn Library, With),
+    beside: &Beside,
     outcome: &mut ReadOutcome,
     origins: &mut Origins,
 ) -> Option<Case> {
-    let (change_file, change_value) = match with {
-        With::Change(name) => load(beside, name, outcome),
+    let (change_file, change_value) = match beside.with {
+        With::Change(name) => load(beside.library, name, outcome),
         With::Nothing | With::Cellar(_) => (String::new(), None),
     };
     let findings = Findings::new(&change_file);
     let change = change_value.as_ref().and_then(|value| Change::read(value, &findings));
-    let is_there = change.is_some() || !matches!(with, With::Change(_));
+    let is_there = change.is_some() || !matches!(beside.with, With::Change(_));
     outcome.change = change.as_ref().and_then(|change| change.title.clone());
     let changing = Changing { change, findings, origins };
-    read_documents(library, name, (beside, with), changing, outcome).filter(|_| is_there)
+    read_documents(library, name, beside, changing, outcome).filter(|_| is_there)
 }
 
 /// A change on its way through both documents.
@@ -290,7 +300,7 @@ impl Changing<'_, '_> {
 fn read_documents(
     library: &dyn Library,
     name: &str,
-    (beside, with): (&dyn Library, With),
+    beside: &Beside,
     mut changing: Changing,
     outcome: &mut ReadOutcome,
 ) -> Option<Case> {
@@ -307,9 +317,11 @@ fn read_documents(
         outcome.findings.extend(changing.findings.take());
         return None;
     };
+    let show_units = show_units(&fields).map(|own| beside.units.unwrap_or(own));
+    findings.show_in(show_units);
     let cellar_name = fields.required("cellar").and_then(|node| node.text("the path of a file"));
-    let (cellar_file, cellar_value) = match (with, &cellar_name) {
-        (With::Cellar(other), _) => load(beside, other, outcome),
+    let (cellar_file, cellar_value) = match (beside.with, &cellar_name) {
+        (With::Cellar(other), _) => load(beside.library, other, outcome),
         (_, Some(cellar_name)) => load(library, cellar_name, outcome),
         (_, None) => (String::new(), None),
     };
@@ -318,10 +330,11 @@ fn read_documents(
     let is_changed_well = change_faults.is_empty();
     outcome.findings.extend(change_faults);
     let cellar_findings = Findings::new(&cellar_file);
+    cellar_findings.show_in(show_units);
     let cellar_root = cellar_value.as_ref().map(|value| Node::root(value, cellar_findings.clone()));
     let cellar = cellar_root.as_ref().and_then(cellar::read);
     let has_cellar = cellar.is_some();
-    let case = lower(library, &fields, cellar.unwrap_or_default(), outcome);
+    let case = lower(library, &fields, cellar.unwrap_or_default(), show_units, outcome);
     // Without a cellar every name of a vessel, line or format would be unknown: only the first cause is told.
     let keep = |finding: &Finding| has_cellar || !matches!(finding.code, "V201" | "V203" | "V206");
     outcome.findings.extend(findings.take().into_iter().filter(keep));
@@ -339,10 +352,18 @@ fn read_documents(
     Some(case)
 }
 
+/// Units in which quantities are shown.
+fn show_units(fields: &Fields) -> Option<UnitSystem> {
+    fields.optional("show_units").map_or(Some(UnitSystem::Metric), |node| {
+        node.one_of(&[("metric", UnitSystem::Metric), ("us", UnitSystem::Us)])
+    })
+}
+
 fn lower(
     library: &dyn Library,
     fields: &Fields,
     mut cellar: Cellar,
+    show_units: Option<UnitSystem>,
     outcome: &mut ReadOutcome,
 ) -> Option<Case> {
     let name = fields.required("brewplan").and_then(|node| node.name());
@@ -357,9 +378,6 @@ fn lower(
     lines::resolve(between, |node| brewplan::beer_of(node, &beers), &mut cellar.lines);
     lines::resolve_marks(&std::mem::take(&mut cellar.after_marks), &beers, &mut cellar.lines);
     let clock_times = fields.optional("clock_times").map_or(Some(false), |node| node.yes_or_no());
-    let show_units = fields.optional("show_units").map_or(Some(UnitSystem::Metric), |node| {
-        node.one_of(&[("metric", UnitSystem::Metric), ("us", UnitSystem::Us)])
-    });
     let aim = brewplan::aim(fields, &beers, &cellar.formats);
     let rates = brewplan::rates(fields);
     let taproom = taproom::read(fields, &beers);
@@ -478,7 +496,7 @@ fn listed<T>(
     if !tables::is_named(node) {
         return Some(read(node));
     }
-    tables::read(library, node, known, outcome).map(|table| table.read(outcome, read))
+    tables::read(library, node, known, outcome).map(|table| table.read(outcome, node.units(), read))
 }
 
 fn read_csv(

@@ -1,6 +1,6 @@
 //! Walking a YAML value: every fault becomes a finding with its path, and the walk goes on.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::rc::Rc;
@@ -9,6 +9,7 @@ use serde_yaml::{Mapping, Value};
 
 use super::quantity::QuantityFault;
 use crate::finding::{Finding, PathStep, Place, Severity};
+use crate::measures::UnitSystem;
 
 /// Findings of one file that are kept at most.
 pub const MOST_FINDINGS: usize = 200;
@@ -26,12 +27,18 @@ pub fn too_many(file: &str) -> Finding {
 pub struct Findings {
     file: Rc<str>,
     list: Rc<RefCell<Vec<Finding>>>,
+    units: Rc<Cell<UnitSystem>>,
 }
 
 impl Findings {
     /// No findings yet for a file.
     pub fn new(file: &str) -> Self {
-        Self { file: file.into(), list: Rc::default() }
+        Self { file: file.into(), list: Rc::default(), units: Rc::default() }
+    }
+
+    /// Says in which units limits are shown, where that is known.
+    pub fn show_in(&self, units: Option<UnitSystem>) {
+        self.units.set(units.unwrap_or_default());
     }
 
     /// The file.
@@ -149,6 +156,11 @@ impl<'a> Node<'a> {
     /// The text of the value.
     pub fn shown(&self) -> String {
         shown(self.value)
+    }
+
+    /// Units in which limits are shown.
+    pub fn units(&self) -> UnitSystem {
+        self.findings.units.get()
     }
 
     /// Tells a test what the reader asks of this value.

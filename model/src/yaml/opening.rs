@@ -76,7 +76,11 @@ fn one(item: &Node, known: &Known, all: &[InTank]) -> Option<(InTank, Option<i64
     if let Some(node) = filled_node.filter(|_| filled > data.holds || filled.0 == 0) {
         node.error(
             "V502",
-            &format!("more than nothing, at most what {} holds, {}", data.name, data.holds),
+            &format!(
+                "more than nothing, at most what {} holds, {}",
+                data.name,
+                node.units().size(data.holds)
+            ),
             None,
         );
     }

@@ -133,24 +133,26 @@ fn routes(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &m
 
 fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &mut Vec<Finding>) {
     let turn = beer.brewing.turn.unwrap_or(case.brewhouse.turn);
+    let units = case.show_units;
     if turn > case.brewhouse.turn {
         let place = place(files.brewplan, &[("beers", Some(position)), ("turn", None)]);
-        let found = format!("{turn} of {}", beer.name);
-        let allowed = format!("at most the brewhouse's {}", case.brewhouse.turn);
+        let found = format!("{} of {}", units.size(turn), beer.name);
+        let allowed = format!("at most the brewhouse's {}", units.size(case.brewhouse.turn));
         findings.push(finding("V546", Severity::Error, place, &found, allowed, None));
     }
     let least = case.brewhouse.least_turn;
+    let shown = |volume| units.size(volume);
     if let Some(turn) = beer.brewing.turn.filter(|&turn| turn < least) {
-        too_small(files, position, "turn", turn, least, findings);
+        findings.push(too_small(files, position, "turn", [turn, least].map(shown)));
     }
     for &part in &beer.part_turns {
         if part < least {
-            too_small(files, position, "part_turns", part, least, findings);
+            findings.push(too_small(files, position, "part_turns", [part, least].map(shown)));
         }
         if part >= turn {
             let place = place(files.brewplan, &[("beers", Some(position)), ("part_turns", None)]);
-            let allowed = format!("less than the beer's whole turn, {turn}");
-            let found = format!("{part} of {}", beer.name);
+            let allowed = format!("less than the beer's whole turn, {}", units.size(turn));
+            let found = format!("{} of {}", units.size(part), beer.name);
             findings.push(finding("V411", Severity::Error, place, &found, allowed, None));
         }
     }
@@ -164,9 +166,10 @@ fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &
             let key = if part.is_some() { "part_turns" } else { "turns" };
             let place = place(files.brewplan, &[("beers", Some(position)), (key, None)]);
             let found = match part {
-                Some(part) => format!("{part} of {}", beer.name),
+                Some(part) => format!("{} of {}", units.size(part), beer.name),
                 None => format!("{turns} turns of {}", beer.name),
             };
+            let wort = units.size(wort);
             let allowed =
                 format!("turns whose wort, {wort} here, lies between `least` and `holds` of a fermenter");
             findings.push(finding("V506", Severity::Error, place, &found, allowed, None));
@@ -174,17 +177,10 @@ fn batches(case: &Case, files: &Files, position: usize, beer: &Beer, findings: &
     }
 }
 
-fn too_small(
-    files: &Files,
-    position: usize,
-    key: &'static str,
-    turn: Volume,
-    least: Volume,
-    findings: &mut Vec<Finding>,
-) {
+fn too_small(files: &Files, position: usize, key: &'static str, [turn, least]: [String; 2]) -> Finding {
     let place = place(files.brewplan, &[("beers", Some(position)), (key, None)]);
     let allowed = format!("at least the brewhouse's `least_turn`, {least}");
-    findings.push(finding("V412", Severity::Error, place, &turn.to_string(), allowed, None));
+    finding("V412", Severity::Error, place, &turn, allowed, None)
 }
 
 /// Tank work that could be put into too many shifts, or that no shift is long enough for.
@@ -244,8 +240,8 @@ fn opening_heat(case: &Case, files: &Files, findings: &mut Vec<Finding>) {
         let heat: Heat = case.in_tank.iter().filter(|tank| !tank.is_bright).map(heat_of).sum();
         if heat > limit {
             let place = place(files.cellar, &[("cooling", None), ("heat_a_day", None)]);
-            let found = format!("{} kWh of what is in tank on day {day}", decimal(heat.0 * 10 / 3_600, 1));
-            let allowed = format!("at most {} kWh, the limit of a day", decimal(limit.0 * 10 / 3_600, 1));
+            let found = format!("{} of what is in tank on day {day}", case.show_units.heat_text(heat));
+            let allowed = format!("at most {}, the limit of a day", case.show_units.heat_text(limit));
             findings.push(finding("V479", Severity::Error, place, &found, allowed, None));
             return;
         }
@@ -303,7 +299,7 @@ fn absences(files: &Files, position: usize, crew: &Crew, findings: &mut Vec<Find
     }
 }
 
-fn hours(time: Minutes) -> String {
+pub fn hours(time: Minutes) -> String {
     format!("{} h", decimal(mul_div(time.0, 100, 60), 2))
 }
 

@@ -111,7 +111,7 @@ pub fn check(case: &Case, files: &Files) -> Vec<Finding> {
         let most = store.holds.saturating_add(store.overflow);
         if before > most {
             let shown = |room: i64| match store.unit {
-                StoreUnit::Volume => Volume(room).to_string(),
+                StoreUnit::Volume => case.show_units.size(Volume(room)),
                 StoreUnit::Pallets => format!("{} pallets", crate::units::decimal(room, 6)),
             };
             let place = place(files.brewplan, &[("stock", None)]);

@@ -118,3 +118,44 @@ fn all_findings_of_all_files_come_at_once_with_hints_and_places() {
     let path = [PathStep::Key("vessels".into()), PathStep::Item(1), PathStep::Key("holds".into())];
     assert_eq!(outcome.findings[2].place.path, path);
 }
+
+#[test]
+fn limits_are_told_in_the_units_that_the_brew_plan_shows() {
+    // A barrel is 117.347765304 L (27 CFR 25.11), a pound per square inch 6894.757 Pa (NIST Special Publication 811); each
+    // limit by hand: 40 hL is 34.09 bbl, 20 hL 17.04 bbl, 300 kPa 43.51 psi, 5 kWh 1.4 tons of refrigeration for an hour.
+    let in_us = BREWPLAN.replace("aim: orders", "aim: orders\nshow_units: us");
+    for (code, from, to, metric, us) in [
+        (
+            "V306",
+            "least: 16 hL",
+            "least: 160 hL",
+            "at most what it holds, 40 hL",
+            "at most what it holds, 34.09 bbl",
+        ),
+        (
+            "V307",
+            "rated: 300 kPa",
+            "rated: 300 kPa\n    relief: 400 kPa",
+            "at most its rating, 300 kPa",
+            "at most its rating, 43.51 psi",
+        ),
+        (
+            "V412",
+            "turn: 20 hL",
+            "turn: 20 hL\n  least_turn: 30 hL",
+            "at most the brewhouse's `turn`, 20 hL",
+            "at most the brewhouse's `turn`, 17.04 bbl",
+        ),
+    ] {
+        for (brewplan, allowed) in [(BREWPLAN, metric), (&in_us, us)] {
+            let outcome = read(brewplan, &CELLAR.replacen(from, to, 1), ORDERS);
+            let found = outcome.findings.iter().find(|finding| finding.code == code);
+            assert_eq!(
+                found.map(|finding| finding.allowed.as_str()),
+                Some(allowed),
+                "{:?}",
+                outcome.findings
+            );
+        }
+    }
+}

@@ -14,6 +14,7 @@ use super::guard::about_file;
 use super::node::{Findings, MOST_ITEMS, Node, did_you_mean};
 use super::{Library, ReadOutcome};
 use crate::finding::{Finding, PathStep, Severity};
+use crate::measures::UnitSystem;
 use crate::schema::Scalar;
 use cells::Reading;
 
@@ -283,8 +284,14 @@ fn place(
 
 impl Table {
     /// Reads the list by a reader of the brew plan; what it finds is told by its place in the table.
-    pub fn read<T>(&self, outcome: &mut ReadOutcome, reader: impl FnOnce(&Node) -> T) -> T {
+    pub fn read<T>(
+        &self,
+        outcome: &mut ReadOutcome,
+        units: UnitSystem,
+        reader: impl FnOnce(&Node) -> T,
+    ) -> T {
         let findings = Findings::new(&self.file);
+        findings.show_in(Some(units));
         let node = Node::root(&self.value, findings.clone());
         let list = reader(&node);
         outcome.findings.extend(findings.take().into_iter().map(|finding| self.relocated(finding)));

@@ -147,13 +147,13 @@ impl RuleId {
                 "A fermenter with `package` may be carbonated and packaged from within two working cellar shifts; it stays occupied through its last packaging."
             }
             Self::Clean => {
-                "A vessel is cleaned between two fills, on a cleaning set; a clean vessel stays clean 24 h, after that it is sanitised; dirty longer than a working day costs."
+                "A vessel is cleaned between two fills, on a cleaning set; it stays clean for `stays_clean`, after that it is sanitised before a fill; dirty longer than a working day costs."
             }
             Self::Crew => {
                 "Each shift has its person-hours by role and its heads: lines whose people add up to more than are there run one after another."
             }
             Self::Line => {
-                "A line runs at nominal speed x efficiency, with start-up, clean-down, changes, a loss per beer and day, and a smallest run; some beers and formats never follow others."
+                "A line runs at nominal speed x efficiency, with start-up, clean-down, changes, a loss for each beer and shift, and a smallest run; some beers and formats never follow others."
             }
             Self::Pressure => {
                 "The planned pressure stays a margin below relief and rating, and a line fed by pressure needs a vessel that can give it."
@@ -193,7 +193,7 @@ impl RuleId {
                 "Beer that conditions in its package stands in the warm store from its packaging until it can be delivered; no more stands there than it holds."
             }
             Self::FullClean => {
-                "A vessel that says so is cleaned in full, not just shortly, after so many fills, and after a beer with a mark before one without it."
+                "A vessel that says so gets a full clean, not a short one, after so many fills, and after a beer with a mark before one without it."
             }
             Self::Hours => {
                 "Where the plan goes by the clock, every piece of work has its beginning in its shift: people, vessels, cleaning sets and the brewhouse do one thing at a time."

@@ -4,7 +4,7 @@ use super::{Comparison, Figure, ResourceCell, ResourceRow};
 use crate::render::numbers::grouped;
 use crate::render::slack::{amount_of, table_of};
 use crate::render::text::{heading, joined, list, wrapped};
-use crate::render::words::compare as words;
+use crate::render::words::{compare as words, listed};
 
 /// Cases beside each other at most.
 const ABREAST: usize = 4;
@@ -55,7 +55,7 @@ pub fn text(comparison: &Comparison) -> String {
     if !comparison.left_out.is_empty() {
         list(&mut lines, words::LEFT_OUT, &comparison.left_out);
     }
-    list(&mut lines, crate::render::words::report::CAUTIONS, &words::cautions(comparison));
+    list(&mut lines, crate::render::words::report::CAUTIONS, &listed(&comparison.cautions));
     joined(&lines)
 }
 

@@ -7,8 +7,8 @@ use super::table::{Column, numbers, table, words};
 use crate::render::compare::{
     Comparison, ResourceRow, cell_text, difference_cells, figure_text, heading_of, is_told, part_text,
 };
-use crate::render::words::compare as own;
 use crate::render::words::report::{CAUTIONS, VERDICT};
+use crate::render::words::{compare as own, listed};
 
 /// The page.
 #[must_use]
@@ -22,7 +22,7 @@ pub fn of_comparison(comparison: &Comparison) -> String {
         Some(uses(comparison)),
         Some(parts(comparison)),
         left_out(comparison),
-        Some(Part::list("cautions", CAUTIONS, &own::cautions(comparison))),
+        Some(Part::list("cautions", CAUTIONS, &listed(&comparison.cautions))),
     ];
     let parts: Vec<Part> = parts.into_iter().flatten().collect();
     page(&title, &own::title(comparison), &html! {}, &parts)

@@ -73,9 +73,10 @@ pub fn clean(case: &Case) -> Vec<String> {
         case,
         |_| true,
         |vessel| {
-            let after = match vessel.is_bright_only() {
-                true => "with its fill".to_owned(),
-                false => format!("{} as the transfer that empties it, or later", shift(vessel.clean_after)),
+            let after = match (vessel.is_bright_only(), vessel.clean_after) {
+                (true, _) => "with its fill",
+                (false, Turnaround::SameShift) => "in the shift that empties it, or later",
+                (false, Turnaround::NextShift) => "in the shift after it is emptied, or later",
             };
             format!("cleaned in {}, {after}", time(vessel.clean.takes))
         },

@@ -71,8 +71,8 @@ pub mod figures {
     pub const MOVES: &str = "times that beer is moved on its way";
     pub const FROM_FERMENTERS: &str = "drawn for lines from fermenters";
     pub const FROM_BRIGHT_TANKS: &str = "drawn for lines from bright tanks";
-    pub const SHORT_CLEANS: &str = "vessels cleaned shortly";
-    pub const FULL_CLEANS: &str = "vessels cleaned in full";
+    pub const SHORT_CLEANS: &str = "short cleans of vessels";
+    pub const FULL_CLEANS: &str = "full cleans of vessels";
     pub const SANITISED: &str = "vessels sanitised";
     pub const BREW: &str = "people, brewing";
     pub const CELLAR: &str = "people, cellar";
@@ -129,13 +129,6 @@ pub fn status(status: &str) -> &'static str {
 #[must_use]
 pub fn rule(code: &str, about: &str) -> String {
     format!("{code} {about}")
-}
-
-/// Cautions as they are listed.
-#[must_use]
-pub fn cautions(comparison: &Comparison) -> Vec<String> {
-    let code = |code: Option<&str>| code.map_or_else(String::new, |code| format!("{code}: "));
-    comparison.cautions.iter().map(|caution| format!("{}{}", code(caution.code), caution.text)).collect()
 }
 
 /// How well each was searched.

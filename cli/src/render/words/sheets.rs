@@ -96,7 +96,7 @@ pub const ORDER_COLUMNS: &[Head] = &[
     ("likely, %", 10, Plain),
     ("asked", 11, Volume),
     ("delivered", 13, Volume),
-    ("missed", 11, Volume),
+    ("short", 11, Volume),
     ("late", 10, Volume),
     ("deliveries", 30, Plain),
     ("why short or late", 60, Plain),

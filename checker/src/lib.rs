@@ -3,6 +3,7 @@
 //! This crate sees cases and plans only; it knows nothing of the program that made the plan.
 
 pub mod account;
+pub mod changes;
 mod clock;
 mod cooling;
 pub mod cycle;
@@ -18,12 +19,13 @@ mod usage_fill;
 mod usage_packages;
 mod usage_yeast;
 
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Aim, Case};
 use cellarwright_model::money::Breakdown;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::violation::Violation;
 
 use account::Accounts;
+use changes::Changes;
 use measures::Measures;
 use usage::Usage;
 
@@ -40,6 +42,16 @@ pub struct Report {
     pub accounts: Accounts,
     /// Figures that cellars are weighed by.
     pub measures: Measures,
+    /// What the plan changes against an earlier one, where the case has one.
+    pub changes: Option<Changes>,
+}
+
+impl Report {
+    /// The objective, less what changes cost: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
+    #[must_use]
+    pub fn objective(&self, aim: &Aim) -> i64 {
+        self.breakdown.objective(aim) - self.changes.as_ref().map_or(0, |changes| changes.cost)
+    }
 }
 
 /// Replays a plan, finds every rule that it breaks and recomputes its objective.
@@ -49,7 +61,8 @@ pub struct Report {
 pub fn check(case: &Case, plan: &Plan) -> Report {
     let ledger = ledger::Ledger::replay(case, plan);
     let ahead = outlook::Ahead::read(&ledger);
-    let mut violations = rules::check(&ledger);
+    let changes = changes::changes(&ledger);
+    let mut violations = rules::check(&ledger, changes.as_ref());
     violations.extend(ahead.violations());
     violations.sort_by_key(|violation| (violation.rule, violation.slot, violation.about));
     let in_tank = if ledger.looks_ahead() { ahead.in_tank() } else { objective::in_tank_at_end(&ledger) };
@@ -61,5 +74,6 @@ pub fn check(case: &Case, plan: &Plan) -> Report {
         usage: usage_fill::usage(&ledger),
         accounts: account::accounts(&ledger),
         measures: measures::measures(&ledger),
+        changes,
     }
 }

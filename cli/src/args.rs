@@ -21,6 +21,8 @@ pub struct Arguments {
 pub enum Command {
     /// Plan the days of a brew plan: what to brew, move, clean and package, where, and by whom.
     Plan(PlanArguments),
+    /// Plan the rest of the days again while a plan is being carried out, with as few changes as pay for those who have read it.
+    Replan(ReplanArguments),
     /// Check a plan file against its brew plan: every rule that it breaks, and what it is worth.
     Check(CheckArguments),
     /// Work out what can be kept up for ever: the best week, or cycle of weeks, that repeats.
@@ -90,6 +92,31 @@ pub struct PlanArguments {
     /// Tell of every step of the search, in lines on stderr.
     #[arg(long, short, conflicts_with = "quiet")]
     pub verbose: bool,
+}
+
+/// Arguments of `replan`: those of `plan`, and the plan that is being carried out.
+#[derive(Debug, Args)]
+#[command(mut_arg("watch", |arg| arg.hide(true)))]
+pub struct ReplanArguments {
+    /// The plan (YAML) that is being carried out, as `plan --out` writes it; what was done otherwise is changed in it.
+    #[arg(long, value_name = "PLAN", conflicts_with = "watch")]
+    pub from: PathBuf,
+    /// The first day that is planned again, such as 2026-12-10; what the plan says of the days before it is done.
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub on: Date,
+    /// What has happened (YAML): batches that are late, vessels and lines that are out, people who are away.
+    #[arg(long, value_name = "FILE.yaml")]
+    pub happened: Option<PathBuf>,
+    /// Change at most so many pieces of work.
+    #[arg(long, value_name = "NUMBER")]
+    pub changes: Option<usize>,
+    /// What the smallest change costs, in money (hL with `aim: output`); larger and nearer ones cost more. 10 money or 0.1 hL
+    /// where it is left out.
+    #[arg(long, value_name = "AMOUNT", value_parser = change_costs)]
+    pub change_costs: Option<f64>,
+    /// All that a plan has.
+    #[command(flatten)]
+    pub plan: PlanArguments,
 }
 
 /// How long and how well to search: arguments of every command that does.
@@ -369,6 +396,15 @@ pub enum SchemaFile {
     Cellar,
     /// What `compare` changes in both.
     Change,
+}
+
+fn change_costs(text: &str) -> Result<f64, String> {
+    let amount: f64 = text.trim().parse().map_err(|_| "an amount such as 10".to_owned())?;
+    if amount.is_finite() && (0.0..=1e6).contains(&amount) {
+        Ok(amount)
+    } else {
+        Err("from 0 to 1000000".to_owned())
+    }
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -3,7 +3,10 @@
 //! The planned days are a flat list of tasks that a checker can replay vessel by vessel.
 //! The look-ahead, planned on a coarser grid, is a list of totals by period (`Outlook`).
 
+use std::collections::BTreeMap;
+
 use crate::calendar::Slot;
+use crate::case::InTank;
 use crate::ids::{BeerId, CrewId, FormatId, KegPoolId, LineId, OrderId, VesselId, YeastId};
 use crate::units::{Minutes, Volume};
 
@@ -181,6 +184,33 @@ pub struct Plan {
     pub deliveries: Vec<Delivery>,
     /// What the look-ahead counts on; empty without look-ahead.
     pub outlook: Outlook,
+}
+
+impl Plan {
+    /// The beer that each task takes out of a vessel or brings into one, from what is in tank on day 0; none where it is about no beer.
+    #[must_use]
+    pub fn beers(&self, in_tank: &[InTank]) -> Vec<Option<BeerId>> {
+        let mut held: BTreeMap<VesselId, BeerId> =
+            in_tank.iter().map(|tank| (tank.vessel, tank.beer)).collect();
+        let of_task = |task: &Task| match task.work {
+            Work::Brew { beer, vessel, .. } => {
+                held.insert(vessel, beer);
+                Some(beer)
+            }
+            Work::Transfer { from, to, .. } => {
+                let beer = held.get(&from).copied()?;
+                held.insert(to, beer);
+                Some(beer)
+            }
+            Work::Package { vessel, .. }
+            | Work::Carbonate { vessel }
+            | Work::Crop { vessel }
+            | Work::Dump { vessel } => held.get(&vessel).copied(),
+            Work::Tank { beer, .. } => Some(beer),
+            Work::Clean { .. } | Work::Sanitise { .. } | Work::Pitch { .. } | Work::Wash { .. } => None,
+        };
+        self.tasks.iter().map(of_task).collect()
+    }
 }
 
 /// A number of batches, lots, runs or days, in millionths (a look-ahead counts in fractions).

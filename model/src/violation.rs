@@ -68,6 +68,8 @@ pub enum About {
     ColdStore,
     /// The look-ahead's totals.
     Outlook,
+    /// The plan that is being carried out.
+    EarlierPlan,
 }
 
 /// One breach of one rule.

@@ -23,6 +23,10 @@ pub enum Settled {
     Outage(usize),
     /// A position in `Fixed::pins`.
     Pin(usize),
+    /// What is done of an earlier plan.
+    Done,
+    /// The most changes of it.
+    Changes,
 }
 
 /// What cannot be kept together.
@@ -87,16 +91,27 @@ pub fn explain(case: &Case, options: &Options) -> Result<Option<Conflict>, Highs
 
 fn everything(fixed: &Fixed) -> Vec<Settled> {
     let outages = (0..fixed.outages.len()).map(Settled::Outage);
-    outages.chain((0..fixed.pins.len()).map(Settled::Pin)).collect()
+    let earlier = fixed.earlier.as_deref();
+    let changes = earlier.and_then(|earlier| earlier.at_most).map(|_| Settled::Changes);
+    let done = earlier.filter(|earlier| earlier.is_done_kept).map(|_| Settled::Done);
+    changes.into_iter().chain(outages).chain((0..fixed.pins.len()).map(Settled::Pin)).chain(done).collect()
 }
 
 /// A case with some of what is settled in it.
 fn with(case: &Case, settled: &[Settled]) -> Case {
-    let mut fixed = Fixed::default();
+    let mut fixed = Fixed { late: case.fixed.late.clone(), ..Fixed::default() };
+    if settled.contains(&Settled::Done) || settled.contains(&Settled::Changes) {
+        fixed.earlier.clone_from(&case.fixed.earlier);
+    }
+    if let Some(earlier) = fixed.earlier.as_deref_mut() {
+        earlier.is_done_kept = settled.contains(&Settled::Done);
+        earlier.at_most = earlier.at_most.filter(|_| settled.contains(&Settled::Changes));
+    }
     for one in settled {
         match *one {
             Settled::Outage(position) => fixed.outages.push(case.fixed.outages[position].clone()),
             Settled::Pin(position) => fixed.pins.push(case.fixed.pins[position]),
+            Settled::Done | Settled::Changes => {}
         }
     }
     Case { fixed, ..case.clone() }

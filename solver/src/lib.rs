@@ -1,6 +1,7 @@
 //! Compiles a case into a mixed-integer program, solves it with HiGHS, reads the plan back and has it checked.
 
 pub mod answer;
+mod carried_on;
 mod clock;
 mod compile;
 mod conflict;

@@ -11,6 +11,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
 
 use crate::answer::{Answer, NoObserver, Observer, Options, Progress, Proof, Size, in_units};
+use crate::carried_on;
 use crate::clock::{self, Outcome};
 use crate::compile::compile;
 use crate::compile::context::Context;
@@ -102,10 +103,20 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
     let idle = idle_plan(&context);
     let idle_report = check(case, &idle);
     let mut best: (Plan, Report) = (idle, idle_report);
+    let objective = |report: &Report| report.objective(&case.aim);
     if let Some((plan, report)) = outcome.best {
-        let objective = |report: &Report| report.breakdown.objective(&case.aim);
+        let (plan, report) = carried_on::with_what_is_done(case, plan, report);
         if !best.1.violations.is_empty() || objective(&report) >= objective(&best.1) {
             best = (plan, report);
+        }
+    }
+    if let Some(unchanged) = carried_on::unchanged(case) {
+        // Nobody is asked to change anything for less than the gap asked for.
+        let worth = objective(&unchanged.1);
+        let bound = in_units(outcome.bound, to_units);
+        let is_near_enough = Proof::new(worth, bound, to_units, true).gap <= options.gap;
+        if is_near_enough || !best.1.violations.is_empty() || worth >= objective(&best.1) {
+            best = unchanged;
         }
     }
     let (plan, report) = best;
@@ -116,7 +127,7 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         }
         return Err(SolveError::BrokenPlan(report.violations));
     }
-    let objective = report.breakdown.objective(&case.aim);
+    let objective = report.objective(&case.aim);
     let bound = in_units(outcome.bound, to_units);
     let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, outcome.is_complete);
     let seconds = started.elapsed().as_secs_f64();

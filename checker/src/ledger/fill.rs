@@ -32,10 +32,12 @@ impl Ledger<'_> {
         let loss = self.case.beer(self.holdings[held].beer).loss_tank;
         if self.takes_more(held, slot, beer) {
             let day = self.day(slot);
+            let stay = stay + self.case.fixed.late_by(vessel, day);
             let holding = &mut self.holdings[held];
             holding.turns = (holding.turns + turns).min(MOST_TURNS);
             holding.part_turns.extend(part);
             holding.on = day;
+            holding.stay = stay;
             holding.ready = day + stay;
             holding.filled = bounded(holding.filled + wort);
             holding.volume = loss.taken_off(holding.filled);
@@ -73,8 +75,8 @@ impl Ledger<'_> {
         (turns, part): (i64, Option<Volume>),
         wort: Volume,
     ) {
-        let stay = self.case.beer(beer).stay_days();
         let on = self.day(slot);
+        let stay = self.case.beer(beer).stay_days() + self.case.fixed.late_by(vessel, on);
         let volume = self.case.beer(beer).loss_tank.taken_off(wort);
         let holding = Holding {
             vessel,

@@ -5,6 +5,7 @@ mod calendar;
 mod clean;
 mod crew;
 mod direct;
+mod earlier;
 mod fill_level;
 mod filter;
 mod full_clean;
@@ -53,6 +54,7 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::{About, Amount, Violation};
 
+use crate::changes::Changes;
 use crate::ledger::Ledger;
 
 /// Collects the breaches of one rule.
@@ -90,11 +92,14 @@ impl Breaches {
 
 /// Every breach of every rule in the planned days.
 #[must_use]
-pub fn check(ledger: &Ledger) -> Vec<Violation> {
+pub fn check(ledger: &Ledger, changes: Option<&Changes>) -> Vec<Violation> {
     let mut violations = Vec::new();
     for rule in RuleId::ALL {
         let mut breaches = Breaches::of(rule);
         check_one(rule, ledger, &mut breaches);
+        if rule == RuleId::Pinned {
+            earlier::check(ledger, changes, &mut breaches);
+        }
         violations.extend(breaches.into_violations());
     }
     violations

@@ -1,15 +1,10 @@
 //! `check`: which rules a plan file breaks.
 
-use std::collections::BTreeMap;
-
 use cellarwright_checker::check;
-use cellarwright_model::finding::{Finding, Severity};
-use cellarwright_model::plan_file::read_plan;
 
 use super::save::{can_be_written, save};
-use super::{calendar, complain, finish, read_in, refuse};
+use super::{calendar, complain, finish, read_in, read_plan_of};
 use crate::args::CheckArguments;
-use crate::diagnostics;
 use crate::exit::Exit;
 use crate::render::{json, report, text, view, words};
 
@@ -25,12 +20,7 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
         can_be_written(file)?;
     }
     let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
-    let name = arguments.plan.display().to_string();
-    let text = std::fs::read_to_string(&arguments.plan).map_err(|error| {
-        complain(&words::unreadable(&name, &error.to_string()));
-        Exit::BadInput
-    })?;
-    let plan = read_plan(&case, &name, &text).map_err(|wrong| not_a_plan(&wrong, name, text, arguments))?;
+    let plan = read_plan_of(&case, &arguments.plan, arguments.json)?;
     let found = check(&case, &plan);
     let view = view::of_report(&case, &plan, &found, &findings);
     if let Some(file) = &arguments.report {
@@ -48,9 +38,4 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
         Ok(text::check(&view) + &text::volumes_if(arguments.volumes, &view))
     };
     Ok(finish(text, exit))
-}
-
-fn not_a_plan(wrong: &[Finding], name: String, text: String, arguments: &CheckArguments) -> Exit {
-    diagnostics::show(wrong, Severity::Error, &BTreeMap::from([(name, text)]));
-    refuse(wrong, arguments.json)
 }

@@ -8,6 +8,7 @@ pub mod levers;
 pub mod new;
 pub mod plan;
 pub mod pressure;
+pub mod replan;
 pub mod rule;
 mod save;
 pub mod schema;
@@ -15,11 +16,14 @@ mod sheets;
 pub mod shell;
 mod watch;
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
 
 use cellarwright_model::case::Case;
 use cellarwright_model::finding::{Finding, Severity};
+use cellarwright_model::plan::Plan;
+use cellarwright_model::plan_file::read_plan;
 use cellarwright_model::yaml::{ReadOutcome, With, read_case_in};
 
 use crate::args::ShownArguments;
@@ -80,6 +84,22 @@ pub fn sound(outcome: ReadOutcome) -> Result<Sound, Box<ReadOutcome>> {
 /// Shows what must be mended in what was read.
 pub fn show(outcome: &ReadOutcome) {
     diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
+}
+
+/// Reads a plan file of a case, and shows what must be mended.
+///
+/// # Errors
+/// `Exit::BadInput` where there is something to be mended.
+pub fn read_plan_of(case: &Case, file: &Path, as_json: bool) -> Result<Plan, Exit> {
+    let name = file.display().to_string();
+    let text = std::fs::read_to_string(file).map_err(|error| {
+        complain(&words::unreadable(&name, &error.to_string()));
+        Exit::BadInput
+    })?;
+    read_plan(case, &name, &text).map_err(|wrong| {
+        diagnostics::show(&wrong, Severity::Error, &BTreeMap::from([(name, text)]));
+        refuse(&wrong, as_json)
+    })
 }
 
 /// Ends with findings that must be mended first, which have been shown.

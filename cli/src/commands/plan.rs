@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use cellarwright_model::case::Case;
+use cellarwright_model::finding::Finding;
 use cellarwright_model::plan_file::{PlanSummary, write_plan};
 use cellarwright_solver::Answer;
 use cellarwright_solver::{SolveError, solve, write_model};
@@ -33,6 +34,16 @@ pub fn run(arguments: &PlanArguments) -> Exit {
 /// # Errors
 /// How it ends where there is no plan.
 pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) -> Result<Exit, Exit> {
+    can_write(arguments)?;
+    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    of_case(&case, &findings, arguments, stop, files)
+}
+
+/// Asked before the search, so that no search is lost.
+///
+/// # Errors
+/// Where a file or folder that is asked for cannot be written.
+pub fn can_write(arguments: &PlanArguments) -> Result<(), Exit> {
     let files_out = [&arguments.out, &arguments.write_model, &arguments.report, &arguments.workbook];
     for file in files_out.into_iter().flatten() {
         can_be_written(file)?;
@@ -40,33 +51,46 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
     if let Some(folder) = &arguments.csv {
         sheets::can_be_folder(folder)?;
     }
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    Ok(())
+}
+
+/// Plans a case that has been read, and shows and writes all that is asked for.
+///
+/// # Errors
+/// How it ends where there is no plan.
+pub fn of_case(
+    case: &Case,
+    findings: &[Finding],
+    arguments: &PlanArguments,
+    stop: &Stop,
+    files: Option<&Arc<Files>>,
+) -> Result<Exit, Exit> {
     if let Some(directory) = &arguments.calendar {
-        calendar::can_be_written(directory, &case)?;
+        calendar::can_be_written(directory, case)?;
     }
     if let Some(file) = &arguments.write_model {
-        model(&case, file)?;
+        model(case, file)?;
     }
     let options = arguments.search.options();
     if arguments.verbose {
-        say(&words::watch::was_read(&case));
+        say(&words::watch::was_read(case));
     }
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(case));
     let watch = watch.telling(arguments.verbose).until_changed(files);
-    let answer = solve(&case, &options, &watch);
+    let answer = solve(case, &options, &watch);
     watch.end();
     if files.is_some_and(|files| files.changed().is_some()) && !stop.is_asked() {
         return Ok(Exit::Good);
     }
-    let answer = answer.map_err(|error| no_answer(&case, &error, arguments.json))?;
+    let answer = answer.map_err(|error| no_answer(case, &error, arguments.json))?;
     if !answer.report.violations.is_empty() {
         complain(&words::broken(answer.report.violations.len()));
         return Err(Exit::Internal);
     }
     if let Some(file) = &arguments.out {
-        save(file, plan_text(&case, &answer, options.gap))?;
+        save(file, plan_text(case, &answer, options.gap))?;
     }
-    let view = view::of_answer(&case, &answer, &findings, options.gap, stop.is_asked());
+    let view = view::of_answer(case, &answer, findings, options.gap, stop.is_asked());
     if let Some(file) = &arguments.report {
         save(file, report::of_plan(&view))?;
     }

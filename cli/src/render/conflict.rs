@@ -68,6 +68,8 @@ pub fn document(case: &Case, conflict: &Conflict) -> Result<String, serde_json::
         kind: match one {
             Settled::Pin(_) => "pinned",
             Settled::Outage(_) => "outages",
+            Settled::Done => "done",
+            Settled::Changes => "changes",
         },
         text: words::settled(case, one),
     });

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::json_units::InUnits;
 use super::numbers::UnitSystem;
 use super::view::{
-    BeerCode, BreachRow, Caution, FormatRow, KegRow, ModelSize, OrderRow, OutlookRow, PartRow, PourRow,
-    SlackRow, TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
+    BeerCode, BreachRow, Caution, ChangesView, FormatRow, KegRow, ModelSize, OrderRow, OutlookRow, PartRow,
+    PourRow, SlackRow, TapRow, ToOrderRow, Units, View, Volumes, WorkRow,
 };
 use super::words;
 
@@ -23,6 +23,8 @@ struct Document<'a> {
     units: Units,
     title: &'a str,
     cellar: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    changes: Option<&'a ChangesView>,
     packaged: &'a [FormatRow],
     work: &'a [WorkRow],
     vessels: Vec<Vessel<'a>>,
@@ -110,6 +112,7 @@ pub fn document(view: &View) -> Result<String, serde_json::Error> {
             units: view.units,
             title: &view.title,
             cellar: &view.cellar,
+            changes: view.changes.as_ref(),
             packaged: &view.packaged,
             work: &view.work,
             vessels: vessels(view),

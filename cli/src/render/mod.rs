@@ -4,6 +4,7 @@
 //! Sentences come from `words`.
 
 pub mod calendar;
+mod changes;
 pub mod compare;
 pub mod conflict;
 mod gather;

@@ -2,7 +2,7 @@
 
 use super::view::View;
 use super::words::report as headings;
-use super::{WIDTH, model, orders, slack, taproom, to_order, vessels, volumes, week, words};
+use super::{WIDTH, changes, model, orders, slack, taproom, to_order, vessels, volumes, week, words};
 
 /// Text in lines of at most `WIDTH` characters, after an indent; later lines hang by two more.
 #[must_use]
@@ -78,6 +78,10 @@ pub fn plan(view: &View) -> String {
         }
     }
     lines.extend(wrapped(&words::packaged(view), 0));
+    if view.changes.is_some() {
+        heading(&mut lines, words::changes::HEADING);
+        lines.extend(changes::lines(view));
+    }
     heading(&mut lines, headings::WEEK);
     lines.extend(week::lines(view));
     heading(&mut lines, headings::VESSELS);

@@ -2,6 +2,7 @@
 //!
 //! Volumes are hectolitres, times hours, days dates (`2026-12-07`), money units of the brewery's currency.
 
+mod changes;
 mod kept_up;
 mod levers;
 mod model;
@@ -15,6 +16,7 @@ use cellarwright_model::measures::UnitSystem;
 use cellarwright_model::rule::RuleId;
 use serde::Serialize;
 
+pub use changes::{ChangeRow, ChangedWork, ChangesView};
 pub use kept_up::{GoodsRow, KeptView};
 pub use levers::{LeverRow, LeversView, PairRow};
 pub use model::{ModelSize, RuleRow};
@@ -413,6 +415,8 @@ pub struct View {
     pub volumes: Volumes,
     /// The size of the program; none for a plan that was only checked.
     pub model: Option<ModelSize>,
+    /// What it changes against the plan that is being carried out.
+    pub changes: Option<ChangesView>,
     /// What to heed.
     pub cautions: Vec<Caution>,
 }

@@ -4,6 +4,7 @@ pub mod begin;
 pub mod breaches;
 pub mod calendar;
 pub mod cautions;
+pub mod changes;
 pub mod compare;
 pub mod findings;
 pub mod kept_up;

@@ -1,6 +1,6 @@
 //! What is settled before the plan is made: outages, upkeep, vessels to be left alone.
 
-use super::{Case, Pin, PinnedWork, RoleTimes};
+use super::{Case, Earlier, LateBatch, Pin, PinnedWork, RoleTimes};
 use crate::calendar::{Role, Slot};
 use crate::ids::{LineId, VesselId};
 use crate::rule::RuleId;
@@ -80,6 +80,10 @@ pub struct Fixed {
     pub outages: Vec<Outage>,
     /// Work that is pinned.
     pub pins: Vec<Pin>,
+    /// A plan that is being carried out, where the rest of it is planned again.
+    pub earlier: Option<Box<Earlier>>,
+    /// Batches of it that are late.
+    pub late: Vec<LateBatch>,
 }
 
 impl Case {
@@ -111,10 +115,12 @@ impl Case {
         slots.map(Slot).find(|&slot| self.works(role, slot))
     }
 
-    /// Whether a vessel must be told from all others because its name stands in an outage or a pin.
+    /// Whether a vessel must be told from all others because its name stands in an outage, a pin or an earlier plan.
     #[must_use]
     pub fn is_named(&self, vessel: VesselId) -> bool {
-        self.fixed.outages.iter().any(|outage| outage.what == Away::Vessel(vessel))
+        self.fixed.earlier.is_some()
+            || self.fixed.late.iter().any(|late| late.vessel == vessel)
+            || self.fixed.outages.iter().any(|outage| outage.what == Away::Vessel(vessel))
             || self.fixed.pins.iter().any(|pin| pin.vessels().contains(&vessel))
     }
 }

@@ -138,10 +138,16 @@ fn people<'a>(entry: &Fields<'a>) -> (Option<i64>, Vec<(String, i64, Node<'a>)>)
 /// One entry of `absent`, with the node of its shift.
 fn absence<'a>(node: &Node<'a>, has_shifts: bool) -> Option<(Absence, Option<Node<'a>>)> {
     let fields = node.fields()?;
+    let found = absence_of(&fields, has_shifts);
+    fields.finish();
+    found
+}
+
+/// Days, people and shift of an absence.
+pub fn absence_of<'a>(fields: &Fields<'a>, has_shifts: bool) -> Option<(Absence, Option<Node<'a>>)> {
     let on = fields.required("on").and_then(|node| words::dates(&node));
     let people = fields.required("people").and_then(|node| node.whole(1, MOST_PEOPLE));
     let shift = if has_shifts { fields.required("shift") } else { fields.optional("shift") };
-    fields.finish();
     Some((Absence { on: on?, shift: 0, people: people? }, shift))
 }
 
@@ -155,7 +161,7 @@ fn overtime(node: &Node) -> Option<OvertimeLimit> {
 }
 
 /// The position of the shift that a node names (by its text, or by `name` where it is the value of a key).
-fn position(node: &Node, name: &str, shifts: &[Shift]) -> Option<usize> {
+pub fn position(node: &Node, name: &str, shifts: &[Shift]) -> Option<usize> {
     let found = shifts.iter().position(|shift| shift.name == name);
     if found.is_none() {
         beers::unknown(node, "V204", name, "shifts", shifts.iter().map(|shift| shift.name.as_str()));

@@ -27,7 +27,7 @@ pub fn fixed(fields: &Fields, known: &Known, plant: &Plant, in_tank: &[InTank]) 
             outages.extend(outage(&item, cause, known, plant, in_tank));
         }
     }
-    let mut fixed = Fixed { outages, pins: Vec::new() };
+    let mut fixed = Fixed { outages, ..Fixed::default() };
     pins::pins(fields, known, plant.lines, &mut fixed);
     fixed
 }
@@ -85,7 +85,8 @@ fn one_thing(item: &Node) {
     item.report("V541", crate::finding::Severity::Error, "what is away", allowed, None);
 }
 
-fn outage(item: &Node, cause: Cause, known: &Known, plant: &Plant, in_tank: &[InTank]) -> Option<Outage> {
+/// Reads an outage, or upkeep.
+pub fn outage(item: &Node, cause: Cause, known: &Known, plant: &Plant, in_tank: &[InTank]) -> Option<Outage> {
     let fields = item.fields()?;
     let named: Vec<(&str, Node)> =
         THINGS.iter().filter_map(|&key| Some((key, fields.optional(key)?))).collect();

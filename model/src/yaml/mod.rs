@@ -14,6 +14,7 @@ mod fixed;
 mod format_changes;
 mod full_clean;
 mod guard;
+mod happened;
 mod lines;
 pub(crate) mod node;
 mod opening;
@@ -42,6 +43,8 @@ use serde_yaml::Value;
 use crate::case::{Case, Yeasts};
 use crate::finding::{Finding, Severity};
 use crate::measures::UnitSystem;
+pub use happened::{HappenedOutcome, read_happened};
+
 use cellar::Cellar;
 use node::{Fields, Findings, Node};
 use patch::{Change, Document, Origins};
@@ -55,7 +58,7 @@ pub(crate) use crews::MOST_PEOPLE;
 pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
-    "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V201", "V202",
+    "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V150", "V151", "V152", "V201", "V202",
     "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232", "V291", "V301", "V302", "V303",
     "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408",
     "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441",
@@ -215,6 +218,14 @@ fn read(library: &dyn Library, name: &str, beside: &Beside) -> ReadOutcome {
     let mut origins = Origins::default();
     let case = read_both(library, name, beside, &mut outcome, &mut origins);
     origins.place(&mut outcome.findings);
+    sorted(&mut outcome);
+    let is_broken = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
+    outcome.case = case.filter(|_| !is_broken);
+    outcome
+}
+
+/// Gives findings their lines and puts them in order.
+fn sorted(outcome: &mut ReadOutcome) {
     let sources = &outcome.sources;
     for (file, text) in sources {
         span::locate(&mut outcome.findings, file, text);
@@ -229,9 +240,6 @@ fn read(library: &dyn Library, name: &str, beside: &Beside) -> ReadOutcome {
             other.1,
         ))
     });
-    let is_broken = outcome.findings.iter().any(|finding| finding.severity == Severity::Error);
-    outcome.case = case.filter(|_| !is_broken);
-    outcome
 }
 
 /// Reads a file's text and value; faults go to the findings.

@@ -62,10 +62,13 @@ fn every_code_is_tested() {
     let hostile = ["V102", "V103", "V104", "V106", "V114"];
     // Of changes: `changes.rs`.
     let of_changes = ["V143", "V144", "V145", "V146", "V147", "V148", "V149"];
+    // Tested with the command that reads them.
+    let happened = ["V150", "V151", "V152"];
     let more = ["V569", "V570", "V571", "V597", "V308", "V475", "V483", "V488"];
     for code in ALL_CODES {
         let is_tested = faults().any(|fault| fault.code == *code);
-        let is_elsewhere = hostile.contains(code) || more.contains(code) || of_changes.contains(code);
+        let is_elsewhere = hostile.contains(code) || more.contains(code);
+        let is_elsewhere = is_elsewhere || of_changes.contains(code) || happened.contains(code);
         assert!(is_tested || is_elsewhere, "{code} has no test");
     }
 }

@@ -79,7 +79,7 @@ pub fn solve(
 
 fn keep(case: &Case, outcome: &mut Outcome, plan: Plan) {
     let report = check(case, &plan);
-    let objective = |report: &Report| report.breakdown.objective(&case.aim);
+    let objective = |report: &Report| report.objective(&case.aim);
     let is_better = outcome.best.as_ref().is_none_or(|(_, best)| objective(&report) > objective(best));
     if report.violations.is_empty() && is_better {
         outcome.best = Some((plan, report));

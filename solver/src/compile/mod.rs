@@ -4,6 +4,7 @@
 
 pub mod columns;
 pub mod context;
+pub mod earlier;
 pub mod format_sequence;
 pub mod grid;
 pub mod groups;
@@ -27,6 +28,7 @@ pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
     add_columns_and_rows(&mut context);
     objective::add(&mut context);
     taproom::value(&mut context);
+    earlier::add(&mut context);
     context
 }
 

@@ -94,32 +94,10 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
         supply.entry((stock.beer, stock.format)).or_default().push(lot);
     }
     let mut runs: BTreeMap<(usize, usize, BeerId), BTreeMap<FormatId, i64>> = BTreeMap::new();
-    let mut beers: BTreeMap<cellarwright_model::ids::VesselId, BeerId> =
-        case.in_tank.iter().map(|tank| (tank.vessel, tank.beer)).collect();
-    for task in &plan.tasks {
-        match task.work {
-            Work::Brew { beer, vessel, .. } => {
-                beers.insert(vessel, beer);
-            }
-            Work::Transfer { from, to, .. } => {
-                if let Some(&beer) = beers.get(&from) {
-                    beers.insert(to, beer);
-                }
-            }
-            Work::Package { line, format, vessel, volume } => {
-                if let Some(&beer) = beers.get(&vessel) {
-                    let run = runs.entry((task.slot.0, line.0, beer)).or_default();
-                    *run.entry(format).or_default() += volume.0;
-                }
-            }
-            Work::Clean { .. }
-            | Work::Sanitise { .. }
-            | Work::Carbonate { .. }
-            | Work::Pitch { .. }
-            | Work::Crop { .. }
-            | Work::Tank { .. }
-            | Work::Wash { .. }
-            | Work::Dump { .. } => {}
+    for (task, beer) in plan.tasks.iter().zip(plan.beers(&case.in_tank)) {
+        if let (Work::Package { line, format, volume, .. }, Some(beer)) = (task.work, beer) {
+            let run = runs.entry((task.slot.0, line.0, beer)).or_default();
+            *run.entry(format).or_default() += volume.0;
         }
     }
     for ((slot, line, beer), formats) in runs {

@@ -70,7 +70,13 @@ fn all_parts(facts: &Facts) -> Vec<Part> {
         part(parts::STORE, -1, (None, all.store)),
         part(parts::LOW_STOCK, -1, (None, all.low_stock)),
         part(parts::LAST_RESORT, -1, (None, all.last_resort)),
+        part(parts::CHANGES, -1, (None, Money(change_cost(facts)))),
     ]
+}
+
+/// What changes against an earlier plan cost, in the unit of the objective.
+fn change_cost(facts: &Facts) -> i64 {
+    facts.report.changes.as_ref().map_or(0, |changes| changes.cost)
 }
 
 /// What the planned days alone cost: the plan without its look-ahead, replayed. Only costs of work can be read from it.
@@ -117,6 +123,7 @@ fn volume(facts: &Facts) -> Vec<PartRow> {
         (parts::PACKAGED_AHEAD, all.packaged_look_ahead.0),
         (parts::RUNNING_COSTS, -all.running_costs().0),
         (parts::LAST_RESORT_VOLUME, -1_000 * all.last_resort.0),
+        (parts::CHANGES, -change_cost(facts)),
     ] {
         if hundredths != 0 {
             rows.push(row(part, hundredths));

@@ -1,6 +1,7 @@
 //! Makes the view: rows from a case, a plan and its report.
 
 mod breakdown;
+mod changes;
 mod crews;
 mod kept_up;
 mod levers;
@@ -140,7 +141,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
             time: "h",
         },
         verdict: None,
-        objective: objective_units(case, report.breakdown.objective(&case.aim)),
+        objective: objective_units(case, report.objective(&case.aim)),
         packaged_hl: report.breakdown.packaged_planned.hectolitres(),
         packaged: formats(&facts),
         days: days(&facts),
@@ -162,6 +163,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
         violations: report.violations.iter().map(|violation| breach(case, violation)).collect(),
         volumes: volumes::volumes(&facts),
         model: None,
+        changes: changes::view(&facts),
         cautions: cautions(&facts, findings),
     }
 }

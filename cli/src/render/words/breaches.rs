@@ -33,6 +33,7 @@ pub fn about(case: &Case, about: About) -> String {
         }
         About::ColdStore => "the cold store".to_owned(),
         About::Outlook => "the look-ahead".to_owned(),
+        About::EarlierPlan => "the earlier plan".to_owned(),
     }
 }
 

@@ -44,6 +44,8 @@ pub const LATE: &str = "orders delivered late";
 pub const STORE: &str = "cold store hired";
 /// Stock below what is to be kept.
 pub const LOW_STOCK: &str = "stock below what is to be kept";
+/// Changes against the plan that is being carried out.
+pub const CHANGES: &str = "changes to the earlier plan";
 /// Last resort.
 pub const LAST_RESORT: &str = "beer over its hard end or poured away";
 /// Packaged in the planned days.

@@ -84,6 +84,14 @@ pub fn settled(case: &Case, settled: Settled) -> String {
         Settled::Outage(position) => {
             fixed.outages.get(position).map_or_else(String::new, |found| outage(case, found))
         }
+        Settled::Done => fixed.earlier.as_deref().map_or_else(String::new, |earlier| {
+            let day = i64::try_from(earlier.from_day).unwrap_or(i64::MAX);
+            format!("what the earlier plan says was done before {}", day_label(case, day))
+        }),
+        Settled::Changes => {
+            let most = fixed.earlier.as_deref().and_then(|earlier| earlier.at_most).unwrap_or_default();
+            format!("at most {} to the earlier plan", count(most, "change", "changes"))
+        }
     }
 }
 
@@ -102,6 +110,7 @@ pub fn facts(case: &Case, conflict: &Conflict) -> Vec<String> {
                     named.push(vessel);
                 }
             }
+            Settled::Done | Settled::Changes => {}
         }
     }
     named.sort_unstable();

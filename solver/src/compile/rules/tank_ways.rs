@@ -250,7 +250,7 @@ const NO_WAY: Way = Way {
 
 /// All ways to do the tank work of an opening batch, or of one whose last turn is in a period of the planned days.
 pub fn ways(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> Vec<Way> {
-    let (base, _) = ready::ready_days(context, kind, filled);
+    let (base, _) = ready::ready_days(context, kind, group, filled);
     let on = match (context.opening(kind), filled) {
         (Some(tank), _) => tank.on,
         (None, Some(period)) => context.grid.period(period).first_day,
@@ -270,7 +270,7 @@ pub fn ways(context: &Context, kind: KindId, group: GroupId, filled: Option<Peri
 
 /// The courses of an opening batch or of batches filled in a period; none where their tank work cannot be done.
 pub fn courses(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> Vec<Course> {
-    let ready = ready::ready_days(context, kind, filled);
+    let ready = ready::ready_days(context, kind, group, filled);
     let leaves = (i64::MIN, i64::MAX);
     let plain = Course { ready, leaves, carbonates_from: 0, stays_there: true, moves: None };
     if pieces(context, kind).is_empty() {

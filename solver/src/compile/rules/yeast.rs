@@ -88,7 +88,7 @@ fn crop_slots(context: &Context, fill: Fill) -> Vec<PeriodId> {
     let on = on(context, fill);
     // Dry hopped after a move: in no later slot than the first in which it may be moved.
     let may_move = has_hop(context, kind, &crop) && !conditioning::tanks(context, kind, group).is_empty();
-    let (ready, _) = ready::ready_days(context, kind, filled);
+    let (ready, _) = ready::ready_days(context, kind, group, filled);
     let rest = context.case.beer(context.kind(kind).beer).conditions.unwrap_or_default();
     let first_move = if may_move { ready - rest } else { i64::MAX };
     let slots = filled.map_or(0, |filled| filled + 1)..context.grid.fine();

@@ -1,0 +1,212 @@
+//! Reading what happened since an earlier plan was made: what is late, what is out, who is away.
+//!
+//! ```yaml
+//! late: [{vessel: F2, days: 3 d}]
+//! out: [{vessel: F4, from: 2026-12-10, to: 2026-12-12, reason: door seal}]
+//! away: [{crew: brewers, people: 1, on: 2026-12-10 to 2026-12-11}]
+//! ```
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::fixed::{self, Plant};
+use super::node::{Fields, Findings, Node};
+use super::opening::{self, vessel_of};
+use super::{Folder, ReadOutcome, crews, load, sorted, words};
+use crate::calendar::Slot;
+use crate::case::{Case, Cause, LateBatch};
+use crate::finding::Finding;
+use crate::ids::VesselId;
+use crate::plan::{Plan, Work};
+
+/// What came of reading.
+#[derive(Clone, Debug, Default)]
+pub struct HappenedOutcome {
+    /// All findings, by line.
+    pub findings: Vec<Finding>,
+    /// The text of the file, by the name used in places.
+    pub sources: BTreeMap<String, String>,
+}
+
+/// Reads a file of what happened and puts it into the case: `plan` is the earlier plan, which is planned again from `day` on.
+/// Where a finding is an error the case is half changed, and of no use.
+#[must_use]
+pub fn read_happened(case: &mut Case, plan: &Plan, day: usize, path: &Path) -> HappenedOutcome {
+    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let mut outcome = ReadOutcome::default();
+    let (file, value) = load(&Folder(folder), &name, &mut outcome);
+    if let Some(value) = value {
+        let findings = Findings::new(&file);
+        if let Some(fields) = Node::root(&value, findings.clone()).fields() {
+            let mut happened = Happened { case, plan, day: i64::try_from(day).unwrap_or(i64::MAX) };
+            happened.late(&fields);
+            happened.out(&fields);
+            happened.away(&fields);
+            fields.finish();
+        }
+        outcome.findings.extend(findings.take());
+    }
+    sorted(&mut outcome);
+    HappenedOutcome { findings: outcome.findings, sources: outcome.sources }
+}
+
+struct Happened<'c> {
+    case: &'c mut Case,
+    plan: &'c Plan,
+    day: i64,
+}
+
+impl Happened<'_> {
+    /// Batches that are late.
+    fn late(&mut self, fields: &Fields) {
+        let mut named: Vec<VesselId> = Vec::new();
+        for item in fields.optional("late").map(|node| node.items(false)).unwrap_or_default() {
+            let Some(entry) = item.fields() else { continue };
+            let vessel_node = entry.required("vessel");
+            let vessel = vessel_node.as_ref().and_then(|node| vessel_of(node, &self.case.vessels));
+            let days_node = entry.required("days");
+            let days = days_node.as_ref().and_then(words::days);
+            entry.finish();
+            let (Some(node), Some(vessel), Some(days)) = (vessel_node, vessel, days) else { continue };
+            if let Some(node) = days_node.filter(|_| !(1..=200).contains(&days)) {
+                node.error("V304", "1 to 200 days", None);
+                continue;
+            }
+            if named.contains(&vessel) {
+                node.error("V150", "each vessel once: the days of a batch are said together", None);
+                continue;
+            }
+            named.push(vessel);
+            self.one_late(&node, vessel, days);
+        }
+    }
+
+    fn one_late(&mut self, node: &Node, vessel: VesselId, days: i64) {
+        let name = self.case.vessel(vessel).name.clone();
+        let date = self.case.calendar.date(self.day);
+        let Some((on, beer)) = self.brewed(vessel) else {
+            let allowed = format!(
+                "a vessel with a batch that ferments or matures on {date}: {name} has none by the plan"
+            );
+            node.error("V150", &allowed, None);
+            return;
+        };
+        match on {
+            None => {
+                for tank in self.case.in_tank.iter_mut().filter(|tank| tank.vessel == vessel) {
+                    tank.ready += days;
+                }
+            }
+            Some(_) if self.case.beer(beer).conditions.is_some() => {
+                let allowed = "a batch that stays in its fermenter: with a batch that is moved into a conditioning tank, \
+                    change the `stay` of its beer";
+                node.error("V150", allowed, None);
+            }
+            Some(on) => self.case.fixed.late.push(LateBatch { vessel, on, days }),
+        }
+    }
+
+    /// The batch that is in a vessel on the day, if none of it has left: the day of its last turn (none: it was in tank on day 0).
+    fn brewed(&self, vessel: VesselId) -> Option<(Option<i64>, crate::ids::BeerId)> {
+        let opening = self.case.in_tank.iter().find(|tank| tank.vessel == vessel && !tank.is_bright);
+        let mut held = opening.map(|tank| (None, tank.beer));
+        let calendar = &self.case.calendar;
+        let is_done = |slot: Slot| (calendar.day(slot) as i64) < self.day;
+        for task in self.plan.tasks.iter().filter(|task| is_done(task.slot)) {
+            match task.work {
+                Work::Brew { beer, vessel: into, .. } if into == vessel => {
+                    held = Some((Some(calendar.day(task.slot) as i64), beer));
+                }
+                Work::Transfer { from, .. } if from == vessel => held = None,
+                Work::Transfer { to, .. } if to == vessel => held = None,
+                Work::Package { vessel: of, .. }
+                | Work::Dump { vessel: of }
+                | Work::Carbonate { vessel: of }
+                    if of == vessel =>
+                {
+                    held = None;
+                }
+                _ => {}
+            }
+        }
+        held
+    }
+
+    /// Vessels, lines and the like that are out.
+    fn out(&mut self, fields: &Fields) {
+        let mut found = Vec::new();
+        {
+            let known = opening::Known {
+                vessels: &self.case.vessels,
+                beers: &self.case.beers,
+                formats: &self.case.formats,
+                calendar: &self.case.calendar,
+            };
+            let plant = Plant {
+                lines: &self.case.lines,
+                filters: &self.case.filters,
+                has_keg_washer: self.case.keg_washer.is_some(),
+            };
+            for item in fields.optional("out").map(|node| node.items(false)).unwrap_or_default() {
+                let outage = fixed::outage(&item, Cause::Outage, &known, &plant, &[]);
+                found.extend(outage.map(|outage| (item, outage)));
+            }
+        }
+        for (item, mut outage) in found {
+            if outage.last_day < self.day {
+                self.too_early(&item);
+                continue;
+            }
+            // What was done before the day stands in the plan.
+            outage.first_day = outage.first_day.max(self.day);
+            self.case.fixed.outages.push(outage);
+        }
+    }
+
+    fn too_early(&self, item: &Node) {
+        let date = self.case.calendar.date(self.day);
+        item.error("V151", &format!("{date} or later: what was done before it stands in the plan"), None);
+    }
+
+    /// People who are away.
+    fn away(&mut self, fields: &Fields) {
+        for item in fields.optional("away").map(|node| node.items(false)).unwrap_or_default() {
+            let Some(entry) = item.fields() else { continue };
+            let crew_node = entry.required("crew");
+            let crew = crew_node.as_ref().and_then(Node::name);
+            let crew = crew_node.as_ref().zip(crew).and_then(|(node, name)| {
+                let found = self.case.crews.iter().position(|crew| crew.name == name);
+                if found.is_none() {
+                    let names = self.case.crews.iter().map(|crew| crew.name.as_str());
+                    super::beers::unknown(node, "V152", &name, "crews", names);
+                }
+                found
+            });
+            let has_shifts = crew.is_some_and(|crew| !self.case.crews[crew].further_shifts.is_empty());
+            let absence = crews::absence_of(&entry, has_shifts);
+            entry.finish();
+            let (Some(crew), Some((mut absence, shift))) = (crew, absence) else { continue };
+            absence.shift = self.case.crews[crew].shift;
+            if let Some(node) = shift {
+                let Some(found) =
+                    node.name().and_then(|name| crews::position(&node, &name, &self.case.calendar.shifts))
+                else {
+                    continue;
+                };
+                if !self.case.crews[crew].shifts().any(|shift| shift == found) {
+                    node.error("V204", "a shift that the crew works", None);
+                    continue;
+                }
+                absence.shift = found;
+            }
+            let date = self.case.calendar.date(self.day);
+            if absence.on.last < date {
+                self.too_early(&item);
+                continue;
+            }
+            absence.on.first = absence.on.first.max(date);
+            self.case.crews[crew].absent.push(absence);
+        }
+    }
+}

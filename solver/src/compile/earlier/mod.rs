@@ -1,0 +1,220 @@
+//! An earlier plan that is being carried out: what of it is done stays (`done`), and each change of the rest costs (`changes`).
+//!
+//! Both compare pieces of work: those of the plan with those that columns stand for. Every vessel is a group of one then (`Case::is_named`).
+
+mod changes;
+mod done;
+
+use std::collections::BTreeMap;
+
+use cellarwright_model::case::{Case, Earlier};
+use cellarwright_model::ids::{BeerId, FormatId, VesselId};
+use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::units::Volume;
+
+use super::columns::{Emptied, Leaving};
+use super::context::{Context, KindId};
+use super::grid::PeriodId;
+use super::groups::GroupId;
+use super::program::Terms;
+
+/// Work that may stand for other work of its kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Brew(BeerId),
+    Transfer(BeerId),
+    Clean(VesselId),
+    Carbonate(VesselId),
+    Tank(BeerId, usize),
+    Crop(VesselId),
+    Dump(VesselId),
+}
+
+impl Kind {
+    /// What a change of it weighs.
+    fn weight(self) -> i64 {
+        match self {
+            Self::Brew(_) => 2,
+            Self::Transfer(_)
+            | Self::Clean(_)
+            | Self::Carbonate(_)
+            | Self::Tank(..)
+            | Self::Crop(_)
+            | Self::Dump(_) => 1,
+        }
+    }
+}
+
+/// A piece of work in a slot of the planned days.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Piece {
+    kind: Kind,
+    slot: PeriodId,
+    from: Option<VesselId>,
+    vessel: Option<VesselId>,
+    /// Nothing where volumes are not compared.
+    volume: Volume,
+}
+
+/// Adds rows and costs where there is an earlier plan.
+pub fn add(context: &mut Context) {
+    let case = context.case;
+    let Some(earlier) = &case.fixed.earlier else { return };
+    let columns = pieces(context);
+    if earlier.is_done_kept {
+        done::add(context, earlier, &columns);
+    }
+    changes::add(context, earlier, &columns);
+}
+
+/// Pieces of work by what columns count them.
+fn pieces(context: &Context) -> BTreeMap<Piece, Terms> {
+    let mut all: BTreeMap<Piece, Terms> = BTreeMap::new();
+    let vessel = |group: GroupId| Some(context.groups.get(group).vessels[0]);
+    let beer = |kind: KindId| context.kind(kind).beer;
+    let mut note = |kind, slot: PeriodId, from, vessel, volume, column| {
+        if context.grid.is_fine(slot) {
+            let piece = Piece { kind, slot, from, vessel, volume };
+            all.entry(piece).or_default().push((column, 1.0));
+        }
+    };
+    for brew in &context.columns.brews {
+        let of = beer(brew.kind);
+        let turns: i64 = brew.turns.iter().map(|turn| turn.1).sum();
+        for &(slot, here) in &brew.turns {
+            let wort = Volume(wort_of(context, brew.kind, turns).0 / turns.max(1) * here);
+            note(Kind::Brew(of), slot, None, vessel(brew.group), wort, brew.column);
+        }
+    }
+    for movement in &context.columns.movements {
+        let from = movement.from.and_then(vessel);
+        for stage in &movement.stages {
+            let Some(slot) = stage.period else { continue };
+            let kind = Kind::Transfer(beer(movement.kind));
+            note(kind, slot, from, vessel(stage.group), stage.leaves, movement.column);
+        }
+    }
+    for ferment in &context.columns.ferments {
+        let (of, from) = (beer(ferment.kind), vessel(ferment.group));
+        let here = context.groups.get(ferment.group).vessels[0];
+        match ferment.leaving {
+            Leaving::Moved { at, to } => {
+                let volume = context.kind(ferment.kind).tank_volume;
+                note(Kind::Transfer(of), at, from, vessel(to), volume, ferment.column);
+            }
+            Leaving::Direct { part, carbonated, .. } => {
+                if let Some(part) = part {
+                    note(Kind::Transfer(of), part.at, from, vessel(part.to), part.leaves, ferment.column);
+                }
+                if let Some(slot) = carbonated {
+                    note(Kind::Carbonate(here), slot, None, from, Volume::ZERO, ferment.column);
+                }
+            }
+            Leaving::Dump(slot) => note(Kind::Dump(here), slot, None, from, Volume::ZERO, ferment.column),
+            Leaving::Bright { .. } | Leaving::Stays => {}
+        }
+    }
+    for blend in &context.columns.blends {
+        for &(kind, from) in &blend.parts {
+            let volume = context.kind(kind).tank_volume;
+            let (from, to) = (from.and_then(vessel), vessel(blend.lot.group));
+            note(Kind::Transfer(beer(kind)), blend.period, from, to, volume, blend.column);
+        }
+    }
+    for fill in &context.columns.serve_fills {
+        let (from, to) = (vessel(fill.from.group()), vessel(fill.to.group));
+        note(Kind::Transfer(fill.to.beer), fill.period, from, to, Volume::ZERO, fill.filled);
+    }
+    for hold in &context.columns.holds {
+        if let Emptied::Dump(slot) = hold.emptied {
+            let here = context.groups.get(hold.source.group()).vessels[0];
+            note(Kind::Dump(here), slot, None, Some(here), Volume::ZERO, hold.column);
+        }
+    }
+    for (&(group, slot), &column) in context.columns.clean.iter().chain(&context.columns.clean_again) {
+        let here = context.groups.get(group).vessels[0];
+        note(Kind::Clean(here), slot, None, Some(here), Volume::ZERO, column);
+    }
+    for way in &context.columns.tank_ways {
+        let of = beer(way.kind);
+        for &(piece, slot) in &way.way.pieces {
+            let at = vessel(way.group).filter(|_| context.case.beer(of).conditions.is_none());
+            note(Kind::Tank(of, piece), slot, None, at, Volume::ZERO, way.column);
+        }
+    }
+    for (&((_, group, _), _, slot), &column) in &context.columns.crops {
+        let here = context.groups.get(group).vessels[0];
+        note(Kind::Crop(here), slot, None, Some(here), Volume::ZERO, column);
+    }
+    all
+}
+
+/// Wort of a batch of a kind with so many turns.
+fn wort_of(context: &Context, kind: KindId, turns: i64) -> Volume {
+    match context.kind(kind).origin {
+        super::context::Origin::New { part: Some(part), .. } => part,
+        _ => Volume(context.case.turn_of(context.kind(kind).beer).0 * turns),
+    }
+}
+
+/// Pieces of work of a plan, each as often as it is done; packaging apart (`runs_of`). Turns of a slot into a vessel are one piece.
+fn pieces_of(case: &Case, plan: &Plan) -> Vec<Piece> {
+    let mut brews: BTreeMap<(PeriodId, BeerId, VesselId), Volume> = BTreeMap::new();
+    let mut all = Vec::new();
+    for (task, of) in plan.tasks.iter().zip(plan.beers(&case.in_tank)) {
+        let slot = task.slot.0;
+        let at = |kind, vessel| Piece { kind, slot, from: None, vessel: Some(vessel), volume: Volume::ZERO };
+        match (task.work, of) {
+            (Work::Brew { beer, vessel, turns, part }, _) => {
+                let each = part.unwrap_or(case.turn_of(beer));
+                *brews.entry((slot, beer, vessel)).or_default() += Volume(each.0 * turns);
+            }
+            (Work::Transfer { from, to, volume, .. }, Some(of)) => {
+                let volume = if case.vessel(to).is_serve_only() { Volume::ZERO } else { volume };
+                all.push(Piece { from: Some(from), volume, ..at(Kind::Transfer(of), to) });
+            }
+            (Work::Clean { vessel, .. }, _) => all.push(at(Kind::Clean(vessel), vessel)),
+            (Work::Carbonate { vessel }, _) => all.push(at(Kind::Carbonate(vessel), vessel)),
+            (Work::Tank { beer, work, vessel }, _) => {
+                let piece = at(Kind::Tank(beer, work), vessel);
+                let vessel = piece.vessel.filter(|_| case.beer(beer).conditions.is_none());
+                all.push(Piece { vessel, ..piece });
+            }
+            (Work::Crop { vessel }, _) => all.push(at(Kind::Crop(vessel), vessel)),
+            (Work::Dump { vessel }, _) => all.push(at(Kind::Dump(vessel), vessel)),
+            (Work::Transfer { .. }, None)
+            | (Work::Package { .. } | Work::Sanitise { .. } | Work::Pitch { .. } | Work::Wash { .. }, _) => {}
+        }
+    }
+    for ((slot, beer, vessel), volume) in brews {
+        all.push(Piece { kind: Kind::Brew(beer), slot, from: None, vessel: Some(vessel), volume });
+    }
+    all.sort_unstable();
+    all
+}
+
+/// What a beer draws in a format in a slot without its part of the line's loss, as the columns `packs` count it.
+fn runs_of(case: &Case, plan: &Plan) -> BTreeMap<(BeerId, FormatId, PeriodId), Volume> {
+    let mut drawn: BTreeMap<(PeriodId, usize, BeerId), BTreeMap<FormatId, Volume>> = BTreeMap::new();
+    for (task, of) in plan.tasks.iter().zip(plan.beers(&case.in_tank)) {
+        if let (Work::Package { line, format, volume, .. }, Some(beer)) = (task.work, of) {
+            let run = drawn.entry((task.slot.0, line.0, beer)).or_default();
+            *run.entry(format).or_default() += volume;
+        }
+    }
+    let mut runs = BTreeMap::new();
+    for ((slot, line, beer), formats) in drawn {
+        let mut loss = case.lines[line].loss;
+        for (format, volume) in formats {
+            let part = loss.min(volume);
+            loss -= part;
+            runs.insert((beer, format, slot), volume - part);
+        }
+    }
+    runs
+}
+
+/// Whether a period of the program is a slot that is done.
+fn is_done(context: &Context, earlier: &Earlier, period: PeriodId) -> bool {
+    context.grid.is_fine(period) && earlier.is_done(context.case, cellarwright_model::calendar::Slot(period))
+}

@@ -104,7 +104,7 @@ fn needless(seed: u64, case: &Case, conflict: &Conflict) -> Vec<String> {
             .iter()
             .filter_map(|one| match one {
                 Settled::Pin(position) => Some(case.fixed.pins[*position]),
-                Settled::Outage(_) => None,
+                Settled::Outage(_) | Settled::Done | Settled::Changes => None,
             })
             .collect();
         search(&trial, 20_000).0.is_some()

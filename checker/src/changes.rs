@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{
-    Case, ChangeKind, Earlier, change_weight, least_of_the_same_run, same_amount_within,
+    Case, ChangeKind, Earlier, WORK_WEIGHT, change_weight, least_of_the_same_run, same_amount_within,
 };
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Work;
@@ -146,7 +146,7 @@ pub fn pieces(ledger: &Ledger) -> Vec<Piece> {
         for run in line_slot.runs.iter().filter(|_| ledger.is_planned(slot)) {
             for (&format, &(_, volume)) in &run.formats {
                 let kind = Kind::Package(run.beer, format);
-                all.push(Piece { kind, slot, from: None, vessel: None, volume, weight: 1 });
+                all.push(Piece { kind, slot, from: None, vessel: None, volume, weight: WORK_WEIGHT });
             }
         }
     }

@@ -72,18 +72,23 @@ impl ChangeKind {
     }
 }
 
+/// What a change of brewing weighs.
+pub const BREW_WEIGHT: i64 = 2;
+/// What a change of other work weighs.
+pub const WORK_WEIGHT: i64 = 1;
+
 /// How much a change of this work weighs; none where it follows from other work and is not counted.
 #[must_use]
 pub fn change_weight(work: &Work) -> Option<i64> {
     match work {
-        Work::Brew { .. } => Some(2),
+        Work::Brew { .. } => Some(BREW_WEIGHT),
         Work::Transfer { .. }
         | Work::Package { .. }
         | Work::Clean { .. }
         | Work::Carbonate { .. }
         | Work::Tank { .. }
         | Work::Crop { .. }
-        | Work::Dump { .. } => Some(1),
+        | Work::Dump { .. } => Some(WORK_WEIGHT),
         Work::Sanitise { .. } | Work::Pitch { .. } | Work::Wash { .. } => None,
     }
 }

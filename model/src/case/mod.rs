@@ -26,7 +26,10 @@ pub use beer::{Beer, Carbonating, Nitrogen, Packaged, Split, Spund, Stage};
 pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
 pub use cleaning::{Cleaning, FullClean, Marks, Reach, SinceFull};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
-pub use earlier::{ChangeKind, Earlier, LateBatch, change_weight, least_of_the_same_run, same_amount_within};
+pub use earlier::{
+    BREW_WEIGHT, ChangeKind, Earlier, LateBatch, WORK_WEIGHT, change_weight, least_of_the_same_run,
+    same_amount_within,
+};
 pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};
 pub use line::{ChangePair, Comes, Format, FormatPair, Line, NeverAfter};

@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{ChangeKind, Earlier, least_of_the_same_run, same_amount_within};
+use cellarwright_model::case::{ChangeKind, Earlier, WORK_WEIGHT, least_of_the_same_run, same_amount_within};
 use cellarwright_model::ids::{BeerId, FormatId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
@@ -20,8 +20,11 @@ use crate::compile::objective::scale;
 use crate::compile::program::{ColumnId, Terms};
 use crate::compile::rules::line;
 
-/// What a run of packaging weighs.
-const RUN: i64 = 1;
+/// Pieces of the earlier plan of one kind, and those that columns stand for.
+type Compared = (Vec<Piece>, Vec<(Piece, Terms)>);
+
+/// Runs of the earlier plan of a beer and format (slot and volume), and those that the program may make.
+type ComparedRuns = (Vec<(PeriodId, Volume)>, Vec<MayRun>);
 
 /// What rounding may do to a run, hL.
 const ROUNDING: f64 = 0.01;
@@ -51,7 +54,7 @@ impl Counted<'_> {
 /// Adds all of it.
 pub fn add(context: &mut Context, earlier: &Earlier, columns: &BTreeMap<Piece, Terms>) {
     let mut counted = Counted { earlier, terms: Terms::new() };
-    let mut kinds: BTreeMap<Kind, (Vec<Piece>, Vec<(Piece, Terms)>)> = BTreeMap::new();
+    let mut kinds: BTreeMap<Kind, Compared> = BTreeMap::new();
     for piece in pieces_of(context.case, &earlier.plan) {
         if !is_done(context, earlier, piece.slot) {
             kinds.entry(piece.kind).or_default().0.push(piece);
@@ -132,7 +135,7 @@ struct MayRun {
 
 fn packaging(context: &mut Context, counted: &mut Counted) {
     let earlier = counted.earlier;
-    let mut kinds: BTreeMap<(BeerId, FormatId), (Vec<(PeriodId, Volume)>, Vec<MayRun>)> = BTreeMap::new();
+    let mut kinds: BTreeMap<(BeerId, FormatId), ComparedRuns> = BTreeMap::new();
     for ((beer, format, slot), volume) in runs_of(context.case, &earlier.plan) {
         if !is_done(context, earlier, slot) {
             kinds.entry((beer, format)).or_default().0.push((slot, volume));
@@ -164,7 +167,7 @@ fn match_runs(context: &mut Context, counted: &mut Counted, old: &[(PeriodId, Vo
     let mut of_old: Vec<Terms> = vec![Terms::new(); old.len()];
     for run in new {
         let is_new = context.program.column(0.0, 1.0, false);
-        counted.add(context, (is_new, 1.0), ChangeKind::New, RUN, run.slot);
+        counted.add(context, (is_new, 1.0), ChangeKind::New, WORK_WEIGHT, run.slot);
         let mut terms = vec![(run.runs, -1.0), (is_new, 1.0)];
         let mut enough = vec![(run.volume, 1.0)];
         for (place, &(slot, volume)) in old.iter().enumerate() {
@@ -174,7 +177,7 @@ fn match_runs(context: &mut Context, counted: &mut Counted, old: &[(PeriodId, Vo
             } else {
                 let is_same_day = day(slot) == day(run.slot);
                 let change = if is_same_day { ChangeKind::Shift } else { ChangeKind::Day };
-                counted.add(context, (matched, 1.0), change, RUN, slot.min(run.slot));
+                counted.add(context, (matched, 1.0), change, WORK_WEIGHT, slot.min(run.slot));
             }
             of_old[place].push((matched, 1.0));
             terms.push((matched, 1.0));
@@ -185,7 +188,7 @@ fn match_runs(context: &mut Context, counted: &mut Counted, old: &[(PeriodId, Vo
     }
     for (&(slot, _), mut terms) in old.iter().zip(of_old) {
         let dropped = context.program.column(0.0, 1.0, false);
-        counted.add(context, (dropped, 1.0), ChangeKind::Dropped, RUN, slot);
+        counted.add(context, (dropped, 1.0), ChangeKind::Dropped, WORK_WEIGHT, slot);
         terms.push((dropped, 1.0));
         context.program.equal(RuleId::Pinned, terms, 1.0);
     }
@@ -194,7 +197,7 @@ fn match_runs(context: &mut Context, counted: &mut Counted, old: &[(PeriodId, Vo
 /// A run in its old slot: the amount is the same, or that is a change.
 fn same_slot(context: &mut Context, counted: &mut Counted, run: &MayRun, matched: ColumnId, volume: Volume) {
     let other = context.program.column(0.0, 1.0, true);
-    counted.add(context, (other, 1.0), ChangeKind::Amount, RUN, run.slot);
+    counted.add(context, (other, 1.0), ChangeKind::Amount, WORK_WEIGHT, run.slot);
     let within = (same_amount_within(volume).hectolitres() - ROUNDING).max(0.0);
     let volume = volume.hectolitres();
     let slack = run.most.max(volume);

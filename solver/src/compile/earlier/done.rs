@@ -180,9 +180,12 @@ fn people_and_kegs(context: &mut Context, earlier: &Earlier) {
     }
 }
 
+/// Where pitches were taken from, whichever vessel was cropped: 0 bought, 1 and the entry in store, 2 and the day of cropping.
+type Taken = (u8, usize);
+
 /// Pitches by strain, source and slot.
 fn yeast(context: &mut Context, earlier: &Earlier) {
-    let mut pitched: BTreeMap<(YeastId, (u8, usize), PeriodId), (f64, Terms)> = BTreeMap::new();
+    let mut pitched: BTreeMap<(YeastId, Taken, PeriodId), (f64, Terms)> = BTreeMap::new();
     let case = context.case;
     for task in earlier.plan.tasks.iter().filter(|task| is_done(context, earlier, task.slot.0)) {
         if let Work::Pitch { yeast, from, pitches, .. } = task.work {

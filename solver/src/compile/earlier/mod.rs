@@ -7,7 +7,7 @@ mod done;
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::case::{Case, Earlier};
+use cellarwright_model::case::{BREW_WEIGHT, Case, Earlier, WORK_WEIGHT};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::units::Volume;
@@ -34,13 +34,13 @@ impl Kind {
     /// What a change of it weighs.
     fn weight(self) -> i64 {
         match self {
-            Self::Brew(_) => 2,
+            Self::Brew(_) => BREW_WEIGHT,
             Self::Transfer(_)
             | Self::Clean(_)
             | Self::Carbonate(_)
             | Self::Tank(..)
             | Self::Crop(_)
-            | Self::Dump(_) => 1,
+            | Self::Dump(_) => WORK_WEIGHT,
         }
     }
 }

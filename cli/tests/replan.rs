@@ -97,6 +97,23 @@ fn a_batch_three_days_late_moves_what_hangs_on_it_and_no_more() {
 }
 
 #[test]
+fn changes_are_shown_in_the_units_asked_for_and_in_the_report() {
+    // By hand: 2000 L over 117.347765304 L in a US barrel (27 CFR 25.11).
+    let (folder, plan) = planned();
+    let page = folder.path().join("page.html").display().to_string();
+    let news = happened();
+    let words = ["--happened", &news, "--units", "us", "--report", &page];
+    let screen = text(&replan(&plan, "2026-12-09", &words).stdout);
+    assert!(screen.contains("17.0 bbl") && !screen.contains(" hL"), "{screen}");
+    let found = document(&replan(&plan, "2026-12-09", &["--happened", &news, "--units", "us", "--json"]), 0);
+    let rows = found["changes"]["rows"].as_array().unwrap();
+    let transfer = rows.iter().find(|row| row["work"] == "transfer").unwrap();
+    assert_eq!(transfer["before"]["volume_bbl"], 17.04336);
+    let page = std::fs::read_to_string(&page).unwrap();
+    assert!(page.contains("transfer Plain Ale from F2 to B1, moves to Mon 14 Dec"));
+}
+
+#[test]
 fn fewer_changes_than_are_needed_are_a_conflict() {
     let (_folder, plan) = planned();
     let news = happened();

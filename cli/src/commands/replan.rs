@@ -21,7 +21,8 @@ pub fn run(arguments: &ReplanArguments) -> Exit {
 
 fn replan(arguments: &ReplanArguments, stop: &Stop) -> Result<Exit, Exit> {
     plan::can_write(&arguments.plan)?;
-    let (mut case, mut findings) = read_in(&arguments.plan.brewplan, arguments.plan.json, &arguments.plan.shown)?;
+    let (mut case, mut findings) =
+        read_in(&arguments.plan.brewplan, arguments.plan.json, &arguments.plan.shown)?;
     carry_on(&mut case, &mut findings, arguments)?;
     plan::of_case(&case, &findings, &arguments.plan, stop, None)
 }

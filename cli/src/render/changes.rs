@@ -16,7 +16,7 @@ pub fn lines(view: &View) -> Vec<String> {
             day = &work.day_label;
             lines.push(day.to_owned());
         }
-        lines.extend(wrapped(&words::changes::change(row), 2));
+        lines.extend(wrapped(&words::changes::change(row, view.units.system), 2));
     }
     lines
 }

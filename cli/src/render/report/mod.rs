@@ -3,6 +3,7 @@
 //! `page` is the frame that every report shares, `table` and `draw` are the pieces that parts are made of, and each part has a file
 //! of its own. A part reads the view and nothing else. A report of another command is another list of parts.
 
+mod changes;
 mod compare;
 mod draw;
 mod levers;
@@ -34,6 +35,7 @@ pub fn of_plan(view: &View) -> String {
         Some(verdict::part(view)),
         verdict::breaches(view),
         Some(verdict::cautions(view)),
+        changes::part(view),
         Some(week::by_day(view)),
         week::sheets(view),
         Some(vessels::part(view)),

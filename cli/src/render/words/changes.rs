@@ -3,11 +3,17 @@
 use jiff::civil::Date;
 
 use super::{amount, count};
-use crate::render::numbers::hl;
+use crate::render::numbers::{UnitSystem, volume_of};
 use crate::render::view::{ChangeRow, ChangedWork, ChangesView};
 
 /// Heading of the section.
 pub const HEADING: &str = "What changes";
+/// Heads the days of what was planned.
+pub const PLANNED_FOR: &str = "planned for";
+/// Heads the changes.
+pub const WHAT: &str = "change";
+/// Heads what each costs.
+pub const WEIGHS: &str = "weighs";
 
 /// The day from which is planned again is none of the planned ones.
 #[must_use]
@@ -34,13 +40,15 @@ pub fn sum(changes: &ChangesView, unit: &str) -> String {
 
 /// One change.
 #[must_use]
-pub fn change(row: &ChangeRow) -> String {
+pub fn change(row: &ChangeRow, units: UnitSystem) -> String {
     let (before, after) = (row.before.as_ref(), row.after.as_ref());
     let here = before.or(after);
     let what = what(row, here);
     match (row.change, before, after) {
-        ("dropped", Some(was), _) => format!("no longer: {what}{}{}", place(row, was), volume(row, was)),
-        ("new", _, Some(is)) => format!("new: {what}{}{}", place(row, is), volume(row, is)),
+        ("dropped", Some(was), _) => {
+            format!("no longer: {what}{}{}", place(row, was), volume(row, was, units))
+        }
+        ("new", _, Some(is)) => format!("new: {what}{}{}", place(row, is), volume(row, is, units)),
         (_, Some(was), Some(is)) => {
             let is_elsewhere = (&was.from, &was.vessel) != (&is.from, &is.vessel);
             let mut text = format!("{what}{}", if is_elsewhere { String::new() } else { place(row, was) });
@@ -54,8 +62,8 @@ pub fn change(row: &ChangeRow) -> String {
             }
             let apart = was.volume_hl.unwrap_or_default() - is.volume_hl.unwrap_or_default();
             if row.change == "amount" || (apart.abs() >= 0.05 && was.volume_hl.is_some()) {
-                let litres = |work: &ChangedWork| hl(work.volume_hl.unwrap_or_default());
-                text += &format!(", {} hL instead of {} hL", litres(is), litres(was));
+                let amount = |work: &ChangedWork| volume_of(units, work.volume_hl.unwrap_or_default());
+                text += &format!(", {} instead of {}", amount(is), amount(was));
             }
             text
         }
@@ -88,8 +96,8 @@ fn place(row: &ChangeRow, work: &ChangedWork) -> String {
     }
 }
 
-fn volume(row: &ChangeRow, work: &ChangedWork) -> String {
+fn volume(row: &ChangeRow, work: &ChangedWork, units: UnitSystem) -> String {
     let Some(volume) = work.volume_hl else { return String::new() };
     let wort = if row.work == "brew" { " wort" } else { "" };
-    format!(", {} hL{wort}", hl(volume))
+    format!(", {}{wort}", volume_of(units, volume))
 }

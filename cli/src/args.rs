@@ -37,7 +37,7 @@ pub enum Command {
     Rule(RuleArguments),
     /// Write a small brew plan and cellar to begin with, commented and ready to be planned.
     New(NewArguments),
-    /// Print the JSON Schema of brew plans, cellars or changes, with which an editor completes and checks while you type.
+    /// Print the JSON Schema of brew plans, cellars, changes or what happened, with which an editor completes and checks while you type.
     Schema(SchemaArguments),
     /// Print the completions of a shell, for a package or your own start-up files.
     Completions(CompletionsArguments),
@@ -396,6 +396,8 @@ pub enum SchemaFile {
     Cellar,
     /// What `compare` changes in both.
     Change,
+    /// What happened since a plan was made, for `replan`.
+    Happened,
 }
 
 fn change_costs(text: &str) -> Result<f64, String> {

@@ -35,7 +35,7 @@ fn happened() -> String {
 
 fn written(folder: &Path, words: &str) -> String {
     let file = folder.join("happened.yaml");
-    std::fs::write(&file, words).unwrap();
+    std::fs::write(&file, format!("happened: Something\n{words}")).unwrap();
     file.display().to_string()
 }
 

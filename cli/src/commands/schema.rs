@@ -12,6 +12,7 @@ pub fn run(arguments: &SchemaArguments) -> Exit {
         SchemaFile::Brewplan => schema::text(schema::File::BrewPlan),
         SchemaFile::Cellar => schema::text(schema::File::Cellar),
         SchemaFile::Change => schema::change::text(),
+        SchemaFile::Happened => schema::happened::text(),
     };
     finish(Ok(text), Exit::Good)
 }

@@ -1,7 +1,7 @@
 //! The keys of a crew.
 
 use super::shared::{MONEY, NAME, TIME, WEEKDAYS, YES_NO};
-use super::{Kind, Map, Scalar, map, optional, required, sometimes};
+use super::{Key, Kind, Map, Scalar, map, optional, required, sometimes};
 
 const PEOPLE: Kind = Kind::One(Scalar::Whole(1, 500));
 const DATES: Kind = Kind::One(Scalar::Dates);
@@ -41,11 +41,12 @@ pub const CREW_MEMBERS: Map = map(&[
     ),
 ]);
 
-const ABSENCE: Map = map(&[
-    required("on", DATES, "The date, or the first and the last one.", "2026-12-11"),
-    required("people", PEOPLE, "How many of them.", "1"),
-    sometimes("shift", NAME, "The shift; needed where the crew works several.", "late"),
-]);
+const ABSENCE: Map = map(&[ABSENT_ON, ABSENT_PEOPLE, ABSENT_SHIFT]);
+
+pub const ABSENT_ON: Key = required("on", DATES, "The date, or the first and the last one.", "2026-12-11");
+pub const ABSENT_PEOPLE: Key = required("people", PEOPLE, "How many of them.", "1");
+pub const ABSENT_SHIFT: Key =
+    sometimes("shift", NAME, "The shift; needed where the crew works several.", "late");
 
 const OVERTIME: Map = map(&[
     required("at_most", TIME, "In one shift.", "1 h"),

@@ -10,11 +10,15 @@ use super::{File, Key, Kind, Map, Need, Scalar};
 /// Never: a tree of texts, numbers and lists can be written.
 #[must_use]
 pub fn text(file: File) -> String {
-    let root = mapping(file.map());
+    whole(file.says(), file.map())
+}
+
+/// The JSON Schema of a table, in lines.
+pub(super) fn whole(says: &str, map: &Map) -> String {
     let mut whole = Mapping::new();
     put(&mut whole, "$schema", "http://json-schema.org/draft-07/schema#");
-    put(&mut whole, "title", file.says());
-    whole.extend(root);
+    put(&mut whole, "title", says);
+    whole.extend(mapping(map));
     written(whole)
 }
 

@@ -9,6 +9,7 @@ mod cellar;
 pub mod change;
 mod crews;
 mod day_zero;
+pub mod happened;
 mod json;
 mod lines;
 mod pins;
@@ -91,7 +92,7 @@ pub enum Need {
 }
 
 /// A key of a mapping.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Key {
     /// Its name.
     pub name: &'static str,

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use jsonschema::Validator;
 use serde_yaml::Value;
 
-use super::{File, Kind, Map, Need, Scalar, change, json};
+use super::{File, Kind, Map, Need, Scalar, change, happened, json};
 use crate::finding::{PathStep, Severity};
 use crate::yaml::node::listening;
 use crate::yaml::{ReadOutcome, read_case, read_texts};
@@ -34,13 +34,12 @@ fn every_key() -> PathBuf {
 
 /// All YAML files of the cases, and the example that uses every key; brew plans first.
 fn files() -> (Vec<PathBuf>, Vec<PathBuf>) {
-    let (brewplans, cellars, _) = files_and_changes();
-    (brewplans, cellars)
+    (files_with("brewplan:"), files_with("cellar:"))
 }
 
-/// The same, and changes.
-fn files_and_changes() -> (Vec<PathBuf>, Vec<PathBuf>, Vec<PathBuf>) {
-    let (mut brewplans, mut cellars, mut changes) = (Vec::new(), Vec::new(), Vec::new());
+/// The files of the kind that begins with a key; a brew plan names its cellar, so that key is looked for last.
+fn files_with(key: &str) -> Vec<PathBuf> {
+    let mut found: BTreeMap<&str, Vec<PathBuf>> = BTreeMap::new();
     let mut folders = vec![root().join("cases"), every_key().parent().unwrap().to_owned()];
     while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(folder).unwrap() {
@@ -49,22 +48,16 @@ fn files_and_changes() -> (Vec<PathBuf>, Vec<PathBuf>, Vec<PathBuf>) {
                 folders.push(path);
             } else if path.extension().is_some_and(|extension| extension == "yaml") {
                 let text = std::fs::read_to_string(&path).unwrap();
-                let has = |key: &str| text.lines().any(|line| line.starts_with(key));
-                if has("change:") {
-                    changes.push(path);
-                } else if has("brewplan:") {
-                    brewplans.push(path);
-                } else {
-                    cellars.push(path);
-                }
+                let has = |key: &&str| text.lines().any(|line| line.starts_with(key));
+                let kind = ["change:", "happened:", "brewplan:"].into_iter().find(has).unwrap_or("cellar:");
+                found.entry(kind).or_default().push(path);
             }
         }
     }
-    brewplans.sort();
-    cellars.sort();
-    changes.sort();
-    assert!(brewplans.len() > 40 && cellars.len() > 30, "{} {}", brewplans.len(), cellars.len());
-    (brewplans, cellars, changes)
+    assert!(found["brewplan:"].len() > 40 && found["cellar:"].len() > 30);
+    let mut files = found.remove(key).unwrap_or_default();
+    files.sort();
+    files
 }
 
 /// Everything that the table of a file knows.
@@ -232,31 +225,42 @@ fn the_committed_schemas_are_fresh() {
             file.schema_name()
         );
     }
-    let committed =
-        std::fs::read_to_string(root().join("schema").join(change::SCHEMA_NAME)).unwrap_or_default();
-    assert!(
-        committed == change::text(),
-        "run `cargo run --release -- schema change > schema/{}`",
-        change::SCHEMA_NAME
-    );
+    let others = [
+        ("change", change::SCHEMA_NAME, change::text()),
+        ("happened", happened::SCHEMA_NAME, happened::text()),
+    ];
+    for (word, name, text) in others {
+        let committed = std::fs::read_to_string(root().join("schema").join(name)).unwrap_or_default();
+        assert!(committed == text, "run `cargo run --release -- schema {word} > schema/{name}`");
+    }
 }
 
-#[test]
-fn every_change_of_the_cases_validates_and_names_its_schema() {
-    let (_, _, changes) = files_and_changes();
-    assert!(changes.len() >= 5, "{changes:?}");
-    let schema: serde_json::Value = serde_json::from_str(&change::text()).unwrap();
+/// Every file validates, and names its schema in its first line.
+fn validate_and_name(paths: &[PathBuf], schema: &str, schema_name: &str) -> Validator {
+    let schema: serde_json::Value = serde_json::from_str(schema).unwrap();
     let validator = jsonschema::draft7::new(&schema).unwrap();
-    let meant = root().join("schema").join(change::SCHEMA_NAME).canonicalize().unwrap();
-    for path in changes {
-        let text = std::fs::read_to_string(&path).unwrap();
+    let meant = root().join("schema").join(schema_name).canonicalize().unwrap();
+    for path in paths {
+        let text = std::fs::read_to_string(path).unwrap();
         let document = as_json(&text);
-        assert!(validator.is_valid(&document), "{}", path.display());
+        let errors: Vec<String> = validator
+            .iter_errors(&document)
+            .map(|error| format!("{}: {error}", error.instance_path()))
+            .collect();
+        assert!(errors.is_empty(), "{}:\n{}", path.display(), errors.join("\n"));
         let (first, _) = text.split_once('\n').unwrap();
         let named = first.strip_prefix("# yaml-language-server: $schema=").unwrap_or_default();
         let named = path.parent().unwrap().join(named).canonicalize().ok();
         assert_eq!(named.as_ref(), Some(&meant), "the first line of {} names the schema", path.display());
     }
+    validator
+}
+
+#[test]
+fn every_change_of_the_cases_validates_and_names_its_schema() {
+    let changes = files_with("change:");
+    assert!(changes.len() >= 5, "{changes:?}");
+    let validator = validate_and_name(&changes, &change::text(), change::SCHEMA_NAME);
     for wrong in [
         "{change: x, ad: {cellar: {}}}",
         "{change: x, add: {cellar: {vessels: {likes: F1}}}}",
@@ -269,23 +273,27 @@ fn every_change_of_the_cases_validates_and_names_its_schema() {
 }
 
 #[test]
+fn every_file_of_what_happened_validates_and_names_its_schema() {
+    let files = files_with("happened:");
+    assert!(!files.is_empty());
+    let validator = validate_and_name(&files, &happened::text(), happened::SCHEMA_NAME);
+    for wrong in [
+        "{late: []}",
+        "{happened: x, lates: []}",
+        "{happened: x, late: [{vessel: F1}]}",
+        "{happened: x, late: [{vessel: F1, days: soon}]}",
+        "{happened: x, out: [{vessel: B1, line: kegs, from: 2026-12-09}]}",
+        "{happened: x, away: [{crew: brewers, on: 2026-12-09}]}",
+    ] {
+        assert!(!validator.is_valid(&as_json(wrong)), "{wrong}");
+    }
+}
+
+#[test]
 fn every_case_file_validates_and_names_its_schema() {
     let (brewplans, cellars) = files();
     for (file, paths) in [(File::BrewPlan, brewplans), (File::Cellar, cellars)] {
-        let validator = validator(file);
-        for path in paths {
-            let text = std::fs::read_to_string(&path).unwrap();
-            let errors: Vec<String> = validator
-                .iter_errors(&as_json(&text))
-                .map(|error| format!("{}: {error}", error.instance_path()))
-                .collect();
-            assert!(errors.is_empty(), "{}:\n{}", path.display(), errors.join("\n"));
-            let (first, _) = text.split_once('\n').unwrap();
-            let schema = first.strip_prefix("# yaml-language-server: $schema=").unwrap_or_default();
-            let meant = root().join("schema").join(file.schema_name()).canonicalize().unwrap();
-            let named = path.parent().unwrap().join(schema).canonicalize().ok();
-            assert_eq!(named, Some(meant), "the first line of {} names the schema", path.display());
-        }
+        validate_and_name(&paths, &json::text(file), file.schema_name());
     }
 }
 

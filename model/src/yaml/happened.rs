@@ -1,6 +1,7 @@
 //! Reading what happened since an earlier plan was made: what is late, what is out, who is away.
 //!
 //! ```yaml
+//! happened: F2 is stuck
 //! late: [{vessel: F2, days: 3 d}]
 //! out: [{vessel: F4, from: 2026-12-10, to: 2026-12-12, reason: door seal}]
 //! away: [{crew: brewers, people: 1, on: 2026-12-10 to 2026-12-11}]
@@ -39,6 +40,7 @@ pub fn read_happened(case: &mut Case, plan: &Plan, day: usize, path: &Path) -> H
     if let Some(value) = value {
         let findings = Findings::new(&file);
         if let Some(fields) = Node::root(&value, findings.clone()).fields() {
+            fields.required("happened").and_then(|node| node.name());
             let mut happened = Happened { case, plan, day: i64::try_from(day).unwrap_or(i64::MAX) };
             happened.late(&fields);
             happened.out(&fields);

@@ -5,7 +5,6 @@ mod calendar;
 mod clean;
 mod crew;
 mod direct;
-mod earlier;
 mod fill_level;
 mod filter;
 mod full_clean;
@@ -54,7 +53,7 @@ use cellarwright_model::plan::Work;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::{About, Amount, Violation};
 
-use crate::changes::Changes;
+use crate::changes::{Changes, done};
 use crate::ledger::Ledger;
 
 /// Collects the breaches of one rule.
@@ -98,7 +97,7 @@ pub fn check(ledger: &Ledger, changes: Option<&Changes>) -> Vec<Violation> {
         let mut breaches = Breaches::of(rule);
         check_one(rule, ledger, &mut breaches);
         if rule == RuleId::Pinned {
-            earlier::check(ledger, changes, &mut breaches);
+            done::check(ledger, changes, &mut breaches);
         }
         violations.extend(breaches.into_violations());
     }

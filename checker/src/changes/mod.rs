@@ -1,5 +1,7 @@
 //! What a plan changes against an earlier one that people have read: counted and weighed from the two plans alone.
 
+pub(crate) mod done;
+
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;

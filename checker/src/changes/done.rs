@@ -3,9 +3,9 @@
 use cellarwright_model::case::PINNED_TOLERANCE;
 use cellarwright_model::violation::{About, Amount};
 
-use super::Breaches;
-use crate::changes::{Changes, Kind, Piece, pieces};
+use super::{Changes, Kind, Piece, pieces};
 use crate::ledger::Ledger;
+use crate::rules::Breaches;
 
 /// Work before the first day that is planned again that is not as it was done, and too many changes.
 pub fn check(ledger: &Ledger, changes: Option<&Changes>, breaches: &mut Breaches) {

@@ -72,7 +72,9 @@ fn a_price_is_paid_back_in_so_many_weeks() {
     std::fs::write(folder.path().join("cellar.yaml"), cellar).unwrap();
     let brewplan = read("brewplan.yaml").replace("aim: output", "aim: orders");
     let path = folder.path().join("brewplan.yaml");
-    std::fs::write(&path, brewplan).unwrap();
+    let prices =
+        "\nprices:\n  - {person: everybody, a_week: 900}\n  - {stay: Plain Ale, price: 500, a_week: 50}\n";
+    std::fs::write(&path, brewplan + prices).unwrap();
     let found = document(&[
         "levers",
         path.to_str().unwrap(),
@@ -94,6 +96,18 @@ fn a_price_is_paid_back_in_so_many_weeks() {
     assert!((number("payback_weeks") - 24_000.0 / number("found_a_week")).abs() < 1e-6, "{row:#}");
     assert!(number("payback_at_least_weeks") <= number("payback_weeks") + 1e-9, "{row:#}");
     assert!(number("payback_weeks") <= number("payback_at_most_weeks") + 1e-9, "{row:#}");
+    let person = lever(&found, "person", "everybody");
+    assert_eq!(
+        (&person["costs_a_week"], &person["pays_its_week"]),
+        (&Value::from(900.0), &Value::from("no"))
+    );
+    let stay = lever(&found, "stay", "Plain Ale");
+    let left = stay["found_a_week"].as_f64().unwrap() - 50.0;
+    if left > 0.0 {
+        assert!((stay["payback_weeks"].as_f64().unwrap() - 500.0 / left).abs() < 1e-6, "{stay:#}");
+    } else {
+        assert!(stay["payback_weeks"].is_null(), "{stay:#}");
+    }
     assert_eq!(found["pairs"].as_array().unwrap().len(), 1);
 }
 

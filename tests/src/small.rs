@@ -112,6 +112,7 @@ pub fn case(days: usize) -> Case {
         fixed: Fixed::default(),
         taproom: Taproom::default(),
         rates: Rates { dump: money(100_000), ..Rates::default() },
+        prices: Vec::new(),
         cooling: Cooling::default(),
         yeast: Yeasts::default(),
     }

@@ -74,9 +74,17 @@ pub fn cells(view: &LeversView, row: &LeverRow) -> Vec<String> {
     let other = other.filter(|_| !is_nothing).unwrap_or_default();
     let mut cells = vec![row.lever.clone(), found, own_unit(low), own_unit(high), other];
     if view.has_prices() {
-        let payback = row.price.map(|_| payback(view, row)).filter(|_| row.at_most_a_week.is_some());
-        cells.push(row.price.map_or_else(String::new, |price| grouped(price, 0)));
-        cells.push(payback.unwrap_or_default());
+        let payback = match (row.price, row.pays_its_week) {
+            (Some(_), _) if row.at_most_a_week.is_some() => payback(view, row),
+            (None, Some(pays)) => own::pays_its_week(pays).to_owned(),
+            _ => String::new(),
+        };
+        cells.push(own::price(row.price, row.costs_a_week));
+        cells.push(payback);
+    }
+    if view.count("cut") > 0 {
+        let is_cut = row.state == "cut";
+        cells.push(if is_cut { own::state(row.state).to_owned() } else { String::new() });
     }
     if view.count("cut") > 0 {
         let is_cut = row.state == "cut";

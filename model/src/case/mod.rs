@@ -15,6 +15,7 @@ mod opening;
 mod orders;
 mod packages;
 mod pin;
+mod prices;
 mod rates;
 mod store;
 mod tank_work;
@@ -37,6 +38,7 @@ pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use packages::{KegPool, KegWasher, Material};
 pub use pin::{LEAST_PACKAGED, PINNED_TOLERANCE, Pin, PinnedWork};
+pub use prices::{Price, Priced};
 pub use rates::Rates;
 pub use store::{ColdStore, Each, Keep, StoreUnit};
 pub use tank_work::{Cooling, TankWork, TankWorkKind};
@@ -122,6 +124,8 @@ pub struct Case {
     pub taproom: Taproom,
     /// What things cost and earn.
     pub rates: Rates,
+    /// What one unit more of things costs.
+    pub prices: Vec<Price>,
     /// Limits of the cooling plant.
     pub cooling: Cooling,
     /// Yeast: strains, in store, in tank.

@@ -6,7 +6,7 @@ mod list;
 pub use apply::with;
 pub use list::levers;
 
-use crate::case::{Case, Vessel};
+use crate::case::{Case, Priced, Vessel};
 use crate::ids::{BeerId, CrewId, LineId, VesselId};
 use crate::units::Money;
 
@@ -122,21 +122,30 @@ impl Lever {
         matches!(self, Self::Vessel { .. } | Self::FirstBright { .. })
     }
 
-    /// What it costs once, if that is known.
+    /// What it costs, once and a week, as far as that is known: what the brew plan says, or for a vessel the price of its kind in the cellar.
     #[must_use]
-    pub fn price(self, case: &Case) -> Option<Money> {
+    pub fn price(self, case: &Case) -> (Option<Money>, Option<Money>) {
+        let is_same = |one: VesselId, other: VesselId| alike(case, one).any(|id| id == other);
+        let is_it = |of: Priced| match (of, self) {
+            (Priced::Vessel(of), Self::Vessel { like }) | (Priced::Rating(of), Self::Rating { like }) => {
+                is_same(like, of)
+            }
+            (Priced::FirstBright, Self::FirstBright { .. })
+            | (Priced::Turn, Self::Turn)
+            | (Priced::CleaningSet, Self::CleaningSet) => true,
+            (Priced::Person(of), Self::Person { crew, .. })
+            | (Priced::Hour(of), Self::Hour { crew })
+            | (Priced::SecondShift(of), Self::SecondShift { crew }) => of == crew,
+            (Priced::Pump(of), Self::Pump { line }) => of == line,
+            (Priced::Stay(of), Self::Stay { beer }) | (Priced::Wait(of), Self::Wait { beer }) => of == beer,
+            _ => false,
+        };
+        if let Some(price) = case.prices.iter().find(|price| is_it(price.of)) {
+            return (price.once, price.a_week);
+        }
         match self {
-            Self::Vessel { like } => alike(case, like).find_map(|id| case.vessel(id).price),
-            Self::FirstBright { .. }
-            | Self::Person { .. }
-            | Self::Hour { .. }
-            | Self::Turn
-            | Self::CleaningSet
-            | Self::SecondShift { .. }
-            | Self::Stay { .. }
-            | Self::Wait { .. }
-            | Self::Rating { .. }
-            | Self::Pump { .. } => None,
+            Self::Vessel { like } => (alike(case, like).find_map(|id| case.vessel(id).price), None),
+            _ => (None, None),
         }
     }
 }

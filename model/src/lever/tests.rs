@@ -29,10 +29,18 @@ fn one_vessel_of_each_kind_is_offered_and_stands_empty_at_the_end() {
 #[test]
 fn a_price_of_the_kind_counts_whichever_vessel_says_it() {
     let mut case = tiny(7);
-    assert_eq!(Lever::Vessel { like: F1 }.price(&case), None);
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (None, None));
     case.vessels[1].price = Some(Money(5_000_000));
     assert_eq!(levers(&case)[0], Lever::Vessel { like: F1 });
-    assert_eq!(Lever::Vessel { like: F1 }.price(&case), Some(Money(5_000_000)));
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (Some(Money(5_000_000)), None));
+    // What the brew plan says comes first, of whichever vessel of the kind.
+    let of = crate::case::Priced::Vessel(F2);
+    case.prices.push(crate::case::Price { of, once: Some(Money(4_000_000)), a_week: Some(Money(1_000)) });
+    let person = crate::case::Priced::Person(CrewId(0));
+    case.prices.push(crate::case::Price { of: person, once: None, a_week: Some(Money(90_000)) });
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (Some(Money(4_000_000)), Some(Money(1_000))));
+    assert_eq!(Lever::Person { crew: CrewId(0), shift: 0 }.price(&case), (None, Some(Money(90_000))));
+    assert_eq!(Lever::Hour { crew: CrewId(0) }.price(&case), (None, None));
 }
 
 #[test]

@@ -144,6 +144,12 @@ pub const BREWPLAN: Map = map(&[
         "[{name: cans, uses: {can case: 24}, in_stock: 60000}]",
     ),
     optional(
+        "prices",
+        Kind::List(&Kind::Map(&PRICE)),
+        "What one unit more of things costs, for `levers`: each entry names one of them.",
+        "[{vessel: F1, price: 24000}, {person: packers, a_week: 900}]",
+    ),
+    optional(
         "outages",
         Kind::List(&Kind::Map(&OUTAGE)),
         "What is away, and when.",
@@ -430,4 +436,20 @@ const MONEY_RATES: Map = map(&[
         "Weeks of `sales` for which stock is worth that; 4.",
         "4",
     ),
+]);
+
+const PRICE: Map = map(&[
+    optional("vessel", NAME, "One more vessel like this one.", "F1"),
+    optional("first_bright", YES_NO, "A first bright tank, where there is none.", "yes"),
+    optional("person", NAME, "One more person in a shift of this crew.", "packers"),
+    optional("hour", NAME, "An hour more in each shift of this crew.", "packers"),
+    optional("second_shift", NAME, "A second shift of this crew.", "packers"),
+    optional("turn", YES_NO, "One more turn a day.", "yes"),
+    optional("cleaning_set", YES_NO, "One more cleaning set.", "yes"),
+    optional("pump", NAME, "A pump before this line.", "cans"),
+    optional("rating", NAME, "A higher rating of the vessels like this one.", "B1"),
+    optional("stay", NAME, "A stay of this beer that is a day shorter.", "Lantern Pale"),
+    optional("wait", NAME, "A wait of this beer that may be a day longer.", "Lantern Pale"),
+    optional("price", MONEY, "What is paid once.", "24000"),
+    optional("a_week", MONEY, "What is paid every week, besides what is paid for work.", "900"),
 ]);

@@ -107,6 +107,7 @@ pub fn tiny(planned_days: usize) -> Case {
         fixed: Fixed::default(),
         taproom: Taproom::default(),
         rates: Rates::default(),
+        prices: Vec::new(),
         cooling: Cooling::default(),
         yeast: Yeasts::default(),
     }

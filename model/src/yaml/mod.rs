@@ -24,6 +24,7 @@ mod packages;
 mod patch;
 mod pins;
 pub(crate) mod pressure;
+mod prices;
 pub(crate) mod quantity;
 mod sense;
 mod span;
@@ -57,6 +58,7 @@ pub(crate) use crews::MOST_PEOPLE;
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
+    "V160", "V161", "V162", // prices of levers
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V150", "V151",
     "V152", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232", "V291",
@@ -402,6 +404,7 @@ fn lower(
         "pinned",
         "kegs",
         "materials",
+        "prices",
         "yeast_in_store",
     ] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
@@ -449,6 +452,10 @@ fn lower(
         packages::Known { beers: &beers, formats: &cellar.formats, calendar: &calendar, stock: &stock };
     let kegs = packages::kegs(fields, &known);
     let materials = packages::materials(fields, &known);
+    let crews = crews.into_crews();
+    let known =
+        prices::Known { vessels: &cellar.vessels, lines: &cellar.lines, crews: &crews, beers: &beers };
+    let prices = prices::prices(fields, &known);
     Some(Case {
         name: name?,
         cellar: cellar.name,
@@ -471,7 +478,7 @@ fn lower(
         kegs,
         keg_washer: cellar.keg_washer,
         materials,
-        crews: crews.into_crews(),
+        crews,
         beers,
         orders,
         warm_store: cellar.warm_store,
@@ -484,6 +491,7 @@ fn lower(
         fixed,
         taproom,
         rates,
+        prices,
         cooling: cellar.cooling,
         yeast: Yeasts { strains, in_store, in_tank: generations },
     })

@@ -90,8 +90,10 @@ pub struct Gain {
     pub contribution: Option<Money>,
     /// More of it can never hurt.
     pub never_hurts: bool,
-    /// Paid once for it, if that is known.
+    /// Paid once for it, if anything is known to be.
     pub price: Option<Money>,
+    /// Paid for it every week, besides what is paid for work, if anything is known to be.
+    pub costs_a_week: Option<Money>,
 }
 
 /// A pair, and what it adds beyond the sum of its parts.

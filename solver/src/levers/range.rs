@@ -2,6 +2,7 @@
 
 use cellarwright_model::case::Case;
 use cellarwright_model::lever::Lever;
+use cellarwright_model::units::Money;
 
 use super::job::Tried;
 use super::{Gain, Pair, Solved, State};
@@ -102,7 +103,12 @@ impl Found<'_> {
             (Some(_), _) => State::Cut,
         };
         let plans = tried.best.zip(self.base.best);
-        let prices: Option<Vec<_>> = tried.levers.iter().map(|lever| lever.price(self.case)).collect();
+        let prices: Vec<_> = tried.levers.iter().map(|lever| lever.price(self.case)).collect();
+        // Of a pair nothing is said unless the cost of both is known.
+        let is_known = prices.iter().all(|(once, a_week)| once.is_some() || a_week.is_some());
+        let sum = |part: &dyn Fn(&(Option<Money>, Option<Money>)) -> Option<Money>| {
+            prices.iter().filter_map(part).reduce(|one, other| one + other).filter(|_| is_known)
+        };
         Gain {
             levers: tried.levers.clone(),
             state,
@@ -113,7 +119,8 @@ impl Found<'_> {
             volume: plans.map(|(with, without)| with.volume - without.volume),
             contribution: plans.map(|(with, without)| with.contribution - without.contribution),
             never_hurts,
-            price: prices.map(|prices| prices.into_iter().sum()),
+            price: sum(&|(once, _)| *once),
+            costs_a_week: sum(&|(_, a_week)| *a_week),
         }
     }
 

@@ -46,6 +46,8 @@ pub fn features(case: &Case) -> Vec<&'static str> {
         fixed,
         taproom,
         rates: _,
+        // They cost nothing in a plan.
+        prices: _,
         cooling,
         yeast,
     } = case;

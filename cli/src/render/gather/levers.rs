@@ -76,8 +76,15 @@ impl Week<'_> {
             Aim::Output(_) => (contribution, None, None),
         };
         let is_something = gain.state != State::Nothing;
+        let costs_a_week = gain.costs_a_week.map(|money| money.0 as f64 / 100.0);
+        let pays_its_week = costs_a_week.map(|costs| match (least, most) {
+            (Some(least), _) if least >= costs => "yes",
+            (_, Some(most)) if most < costs => "no",
+            _ => "open",
+        });
         let pays = |a_week: Option<f64>| {
-            let a_week = a_week.filter(|&a_week| is_something && a_week > 0.0);
+            let left = a_week.map(|a_week| a_week - costs_a_week.unwrap_or(0.0));
+            let a_week = left.filter(|&left| is_something && left > 0.0);
             price.zip(a_week).map(|(price, a_week)| price / a_week)
         };
         LeverRow {
@@ -92,6 +99,8 @@ impl Week<'_> {
             contribution_a_week: contribution,
             never_hurts: gain.never_hurts,
             price,
+            costs_a_week,
+            pays_its_week,
             payback_weeks: pays(earns),
             payback_at_least_weeks: pays(most),
             payback_at_most_weeks: pays(least),

@@ -31,7 +31,11 @@ pub struct LeverRow {
     pub never_hurts: bool,
     /// Paid for it once.
     pub price: Option<f64>,
-    /// Price over what is found a week; none where that is nothing.
+    /// Paid for it every week, besides what is paid for work.
+    pub costs_a_week: Option<f64>,
+    /// What it costs a week is proven to come back (`yes`), proven not to (`no`), or neither (`open`); none where nothing is paid a week.
+    pub pays_its_week: Option<&'static str>,
+    /// Price over what is found a week, less what it costs a week; none where nothing is left of that.
     pub payback_weeks: Option<f64>,
     /// Price over the most that it adds a week.
     pub payback_at_least_weeks: Option<f64>,
@@ -107,6 +111,6 @@ impl LeversView {
     /// Whether any lever has a price.
     #[must_use]
     pub fn has_prices(&self) -> bool {
-        self.rows.iter().any(|row| row.price.is_some())
+        self.rows.iter().any(|row| row.price.is_some() || row.costs_a_week.is_some())
     }
 }

@@ -209,6 +209,27 @@ pub fn state(state: &str) -> &'static str {
     }
 }
 
+/// What it costs, once and a week.
+#[must_use]
+pub fn price(once: Option<f64>, a_week: Option<f64>) -> String {
+    let a_week = a_week.map(|a_week| format!("{} a week", grouped(a_week, 0)));
+    match (once.map(|once| grouped(once, 0)), a_week) {
+        (Some(once), Some(a_week)) => format!("{once}, {a_week}"),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => String::new(),
+    }
+}
+
+/// Whether what is paid a week comes back.
+#[must_use]
+pub fn pays_its_week(pays: &str) -> &'static str {
+    match pays {
+        "yes" => "earns it",
+        "no" => "never",
+        _ => "not proven",
+    }
+}
+
 /// How many weeks it takes until a price is earned.
 #[must_use]
 pub fn payback(found: Option<f64>, least: Option<f64>, most: Option<f64>, is_proven: bool) -> String {

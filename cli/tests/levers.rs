@@ -111,6 +111,24 @@ fn a_price_is_paid_back_in_so_many_weeks() {
     assert_eq!(found["pairs"].as_array().unwrap().len(), 1);
 }
 
+/// Also where nothing of the money is proven, because the aim is output.
+#[test]
+fn what_adds_nothing_never_earns_its_weekly_cost() {
+    let folder = tempfile::tempdir().unwrap();
+    let from = cases().join("growth/six-fermenters");
+    std::fs::copy(from.join("cellar.yaml"), folder.path().join("cellar.yaml")).unwrap();
+    let path = folder.path().join("brewplan.yaml");
+    let brewplan = std::fs::read_to_string(from.join("brewplan.yaml")).unwrap();
+    std::fs::write(&path, brewplan + "\nprices:\n  - {person: packers, a_week: 900}\n").unwrap();
+    let found = document(&["levers", path.to_str().unwrap(), "--weeks", "2", "--json"]);
+    let person = lever(&found, "person", "packers");
+    assert_eq!(
+        (&person["state"], &person["pays_its_week"]),
+        (&Value::from("nothing"), &Value::from("no")),
+        "{person:#}"
+    );
+}
+
 #[test]
 fn what_a_cycle_cannot_count_is_said() {
     let output = run(&["levers", &case("tiny/keg-pool"), "--weeks", "1"]);

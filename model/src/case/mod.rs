@@ -38,7 +38,7 @@ pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
 pub use packages::{KegPool, KegWasher, Material};
 pub use pin::{LEAST_PACKAGED, PINNED_TOLERANCE, Pin, PinnedWork};
-pub use prices::{Price, Priced};
+pub use prices::{Cost, Price, Priced};
 pub use rates::Rates;
 pub use store::{ColdStore, Each, Keep, StoreUnit};
 pub use tank_work::{Cooling, TankWork, TankWorkKind};

@@ -35,6 +35,13 @@ pub enum Priced {
 pub struct Price {
     /// What it is of.
     pub of: Priced,
+    /// How much it is.
+    pub cost: Cost,
+}
+
+/// What is paid for something.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Cost {
     /// Paid once, if anything is.
     pub once: Option<Money>,
     /// Paid every week besides what is paid for work, if anything is.

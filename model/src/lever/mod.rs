@@ -6,7 +6,7 @@ mod list;
 pub use apply::with;
 pub use list::levers;
 
-use crate::case::{Case, Priced, Vessel};
+use crate::case::{Case, Cost, Priced, Vessel};
 use crate::ids::{BeerId, CrewId, LineId, VesselId};
 use crate::units::Money;
 
@@ -124,7 +124,7 @@ impl Lever {
 
     /// What it costs, once and a week, as far as that is known: what the brew plan says, or for a vessel the price of its kind in the cellar.
     #[must_use]
-    pub fn price(self, case: &Case) -> (Option<Money>, Option<Money>) {
+    pub fn price(self, case: &Case) -> Cost {
         let is_same = |one: VesselId, other: VesselId| alike(case, one).any(|id| id == other);
         let is_it = |of: Priced| match (of, self) {
             (Priced::Vessel(of), Self::Vessel { like }) | (Priced::Rating(of), Self::Rating { like }) => {
@@ -141,11 +141,22 @@ impl Lever {
             _ => false,
         };
         if let Some(price) = case.prices.iter().find(|price| is_it(price.of)) {
-            return (price.once, price.a_week);
+            return price.cost;
         }
         match self {
-            Self::Vessel { like } => (alike(case, like).find_map(|id| case.vessel(id).price), None),
-            _ => (None, None),
+            Self::Vessel { like } => {
+                Cost { once: alike(case, like).find_map(|id| case.vessel(id).price), a_week: None }
+            }
+            Self::FirstBright { .. }
+            | Self::Person { .. }
+            | Self::Hour { .. }
+            | Self::Turn
+            | Self::CleaningSet
+            | Self::SecondShift { .. }
+            | Self::Stay { .. }
+            | Self::Wait { .. }
+            | Self::Rating { .. }
+            | Self::Pump { .. } => Cost::default(),
         }
     }
 }

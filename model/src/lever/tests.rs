@@ -1,7 +1,7 @@
 //! Levers on the tiny brewery: what each changes, and that what makes no sense is not offered.
 
 use super::{Lever, alike, levers, with};
-use crate::case::Case;
+use crate::case::{Case, Cost, Price};
 use crate::ids::{BeerId, CrewId, LineId, VesselId};
 use crate::testkit::{B1, F1, F2, PALE, hl, hours, in_tank, tiny};
 use crate::units::{Money, Pressure};
@@ -26,21 +26,25 @@ fn one_vessel_of_each_kind_is_offered_and_stands_empty_at_the_end() {
     assert_ne!(two.vessels[3].name, two.vessels[4].name);
 }
 
+fn cost(once: Option<i64>, a_week: Option<i64>) -> Cost {
+    Cost { once: once.map(Money), a_week: a_week.map(Money) }
+}
+
 #[test]
 fn a_price_of_the_kind_counts_whichever_vessel_says_it() {
     let mut case = tiny(7);
-    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (None, None));
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), cost(None, None));
     case.vessels[1].price = Some(Money(5_000_000));
     assert_eq!(levers(&case)[0], Lever::Vessel { like: F1 });
-    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (Some(Money(5_000_000)), None));
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), cost(Some(5_000_000), None));
     // What the brew plan says comes first, of whichever vessel of the kind.
     let of = crate::case::Priced::Vessel(F2);
-    case.prices.push(crate::case::Price { of, once: Some(Money(4_000_000)), a_week: Some(Money(1_000)) });
+    case.prices.push(Price { of, cost: cost(Some(4_000_000), Some(1_000)) });
     let person = crate::case::Priced::Person(CrewId(0));
-    case.prices.push(crate::case::Price { of: person, once: None, a_week: Some(Money(90_000)) });
-    assert_eq!(Lever::Vessel { like: F1 }.price(&case), (Some(Money(4_000_000)), Some(Money(1_000))));
-    assert_eq!(Lever::Person { crew: CrewId(0), shift: 0 }.price(&case), (None, Some(Money(90_000))));
-    assert_eq!(Lever::Hour { crew: CrewId(0) }.price(&case), (None, None));
+    case.prices.push(Price { of: person, cost: cost(None, Some(90_000)) });
+    assert_eq!(Lever::Vessel { like: F1 }.price(&case), cost(Some(4_000_000), Some(1_000)));
+    assert_eq!(Lever::Person { crew: CrewId(0), shift: 0 }.price(&case), cost(None, Some(90_000)));
+    assert_eq!(Lever::Hour { crew: CrewId(0) }.price(&case), cost(None, None));
 }
 
 #[test]

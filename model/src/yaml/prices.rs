@@ -6,7 +6,7 @@ use super::fixed::line_of;
 use super::node::{Fields, Node};
 use super::opening::vessel_of;
 use super::words;
-use crate::case::{Beer, Crew, Line, Price, Priced, Vessel};
+use crate::case::{Beer, Cost, Crew, Line, Price, Priced, Vessel};
 use crate::finding::Severity;
 use crate::ids::CrewId;
 
@@ -73,7 +73,7 @@ fn price(item: &Node, known: &Known) -> Option<Price> {
     }
     let once = once.map_or(Some(None), |once| once.map(Some));
     let a_week = a_week.map_or(Some(None), |a_week| a_week.map(Some));
-    Some(Price { of: of?, once: once?, a_week: a_week? })
+    Some(Price { of: of?, cost: Cost { once: once?, a_week: a_week? } })
 }
 
 /// What the one of the keys names.

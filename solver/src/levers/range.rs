@@ -1,6 +1,6 @@
 //! From plans and bounds to what each lever adds.
 
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, Cost};
 use cellarwright_model::lever::Lever;
 use cellarwright_model::units::Money;
 
@@ -103,11 +103,11 @@ impl Found<'_> {
             (Some(_), _) => State::Cut,
         };
         let plans = tried.best.zip(self.base.best);
-        let prices: Vec<_> = tried.levers.iter().map(|lever| lever.price(self.case)).collect();
+        let costs: Vec<Cost> = tried.levers.iter().map(|lever| lever.price(self.case)).collect();
         // Of a pair nothing is said unless the cost of both is known.
-        let is_known = prices.iter().all(|(once, a_week)| once.is_some() || a_week.is_some());
-        let sum = |part: &dyn Fn(&(Option<Money>, Option<Money>)) -> Option<Money>| {
-            prices.iter().filter_map(part).reduce(|one, other| one + other).filter(|_| is_known)
+        let is_known = costs.iter().all(|cost| cost.once.is_some() || cost.a_week.is_some());
+        let sum = |part: fn(&Cost) -> Option<Money>| {
+            costs.iter().filter_map(part).reduce(|one, other| one + other).filter(|_| is_known)
         };
         Gain {
             levers: tried.levers.clone(),
@@ -119,8 +119,8 @@ impl Found<'_> {
             volume: plans.map(|(with, without)| with.volume - without.volume),
             contribution: plans.map(|(with, without)| with.contribution - without.contribution),
             never_hurts,
-            price: sum(&|(once, _)| *once),
-            costs_a_week: sum(&|(_, a_week)| *a_week),
+            price: sum(|cost| cost.once),
+            costs_a_week: sum(|cost| cost.a_week),
         }
     }
 

@@ -80,6 +80,7 @@ impl Week<'_> {
         let pays_its_week = costs_a_week.map(|costs| match (least, most) {
             (Some(least), _) if least >= costs => "yes",
             (_, Some(most)) if most < costs => "no",
+            _ if !is_something && costs > 0.0 => "no",
             _ => "open",
         });
         let pays = |a_week: Option<f64>| {

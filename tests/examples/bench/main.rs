@@ -1,9 +1,10 @@
 //! Measures in one run: `cargo run --release -p cellarwright-tests --example bench` for the hand-made cases, and
-//! `--example bench -- scale [sizes] [--job next-week|all-weeks] [--seconds N] [--seeds N] [--logs FOLDER]` for
+//! `--example bench -- scale [sizes] [--job next-week|all-weeks|carry-on] [--seconds N] [--seeds N] [--logs FOLDER]` for
 //! those of `cases/scale`.
 //!
 //! Times are of this machine and this run; compare columns, not machines.
 
+mod carry_on;
 mod child;
 mod memory;
 mod peer;
@@ -23,7 +24,7 @@ fn main() -> ExitCode {
             }
             ["scale", rest @ ..] => scale::print(rest),
             [child::WORD, rest @ ..] => child::print(rest),
-            _ => Err("`scale [sizes] [--job next-week|all-weeks] [--seconds N] [--seeds N] [--logs FOLDER]`, or nothing"
+            _ => Err("`scale [sizes] [--job next-week|all-weeks|carry-on] [--seconds N] [--seeds N] [--logs FOLDER]`, or nothing"
                 .to_owned()),
         };
     match outcome {

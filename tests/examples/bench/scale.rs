@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use cellarwright_tests::scale::{SEEDS, SIZES, Size, folder};
 
+use crate::carry_on::{Carried, carry_on};
 use crate::child::{self, Measured, Way};
 use crate::peer::{self, Found};
 
@@ -16,21 +17,25 @@ enum Job {
     NextWeek,
     /// All weeks in full: gap at a time.
     AllWeeks,
+    /// Next week, and then each week after it: what the look-ahead promised, and what was reached.
+    CarryOn,
 }
 
 impl Job {
-    const ALL: [Self; 2] = [Self::NextWeek, Self::AllWeeks];
+    const ALL: [Self; 3] = [Self::NextWeek, Self::AllWeeks, Self::CarryOn];
 
     fn word(self) -> &'static str {
         match self {
             Self::NextWeek => "next-week",
             Self::AllWeeks => "all-weeks",
+            Self::CarryOn => "carry-on",
         }
     }
 
-    /// Seconds for a size: enough to come to the gap, or those after which the gap is read.
+    /// Seconds for a size: enough to come to the gap, or those after which the gap is read; for each week where weeks are planned one after another.
     fn seconds(self, size: &Size) -> f64 {
         match (self, size.name) {
+            (Self::CarryOn, _) => 20.0,
             (Self::NextWeek, _) | (Self::AllWeeks, "published") => 60.0,
             (Self::AllWeeks, "brewpub") => 1.0,
             (Self::AllWeeks, "town") => 8.0,
@@ -66,7 +71,8 @@ fn asked(words: &[&str]) -> Result<Asked, String> {
         match word {
             "--job" => {
                 let job = Job::ALL.into_iter().find(|job| job.word() == value);
-                asked.jobs = vec![job.ok_or_else(|| format!("{value}: a job is next-week or all-weeks"))?];
+                asked.jobs =
+                    vec![job.ok_or_else(|| format!("{value}: a job is next-week, all-weeks or carry-on"))?];
             }
             "--seconds" => {
                 let seconds =
@@ -124,7 +130,10 @@ pub fn print(words: &[&str]) -> Result<(), String> {
     );
     for &job in &asked.jobs {
         for &size in &asked.sizes {
-            measure(job, size, &asked);
+            match job {
+                Job::NextWeek | Job::AllWeeks => measure(job, size, &asked),
+                Job::CarryOn => carried_on(size, &asked),
+            }
         }
     }
     Ok(())
@@ -170,6 +179,33 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
     );
     let [own, highs] = [&own, &peer].map(|all| median(all, |measured| measured.objective));
     cp_sat(job, size, seconds, asked, &format!("own {own:.0}, HiGHS {highs:.0}"));
+}
+
+/// What the look-ahead of the first week promised, and what was reached when week after week was planned.
+fn carried_on(size: &'static Size, asked: &Asked) {
+    let job = Job::CarryOn;
+    let seconds = asked.seconds.unwrap_or_else(|| job.seconds(size));
+    let mut all = Vec::new();
+    for seed in SEEDS.take(asked.seeds) {
+        match carry_on(&folder(size, seed).join("all-weeks.yaml"), seconds) {
+            Ok(carried) => all.push(carried),
+            Err(message) => println!("{message}"),
+        }
+    }
+    let mut lost: Vec<f64> = all.iter().map(Carried::lost).collect();
+    lost.sort_by(f64::total_cmp);
+    let at = |place: usize| lost.get(place).copied().unwrap_or(f64::INFINITY);
+    println!(
+        "{:<10} {:<10} {seconds} s a week: {}/{} carried on to the end; less reached than promised: {} to {}, median {}; {} s together",
+        job.word(),
+        size.name,
+        all.len(),
+        asked.seeds,
+        percent(at(0)),
+        percent(at(lost.len().saturating_sub(1))),
+        percent(at(lost.len() / 2)),
+        tenths(median(&all, |carried| carried.seconds)),
+    );
 }
 
 /// A second line: CP-SAT with the referee's formulation, two workers and the same seconds for its search.

@@ -5,6 +5,7 @@ use super::node::{Fields, Node};
 use super::words;
 use crate::calendar::{Role, Shift, Weekdays};
 use crate::case::{Absence, Crew, FurtherShift, OvertimeLimit};
+use crate::ids::CrewId;
 use crate::units::{MINUTES_PER_DAY, Minutes};
 
 /// People of a shift of a crew at most.
@@ -216,4 +217,14 @@ impl Crews<'_> {
     pub fn into_crews(self) -> Vec<Crew> {
         self.0.into_iter().map(|named| named.crew).collect()
     }
+}
+
+/// Looks up a crew by name.
+pub fn crew_of(node: &Node, crews: &[Crew]) -> Option<CrewId> {
+    let name = node.name()?;
+    let found = crews.iter().position(|crew| crew.name == name);
+    if found.is_none() {
+        beers::unknown(node, "V152", &name, "crews", crews.iter().map(|crew| crew.name.as_str()));
+    }
+    found.map(CrewId)
 }

@@ -175,16 +175,8 @@ impl Happened<'_> {
     fn away(&mut self, fields: &Fields) {
         for item in fields.optional("away").map(|node| node.items(false)).unwrap_or_default() {
             let Some(entry) = item.fields() else { continue };
-            let crew_node = entry.required("crew");
-            let crew = crew_node.as_ref().and_then(Node::name);
-            let crew = crew_node.as_ref().zip(crew).and_then(|(node, name)| {
-                let found = self.case.crews.iter().position(|crew| crew.name == name);
-                if found.is_none() {
-                    let names = self.case.crews.iter().map(|crew| crew.name.as_str());
-                    super::beers::unknown(node, "V152", &name, "crews", names);
-                }
-                found
-            });
+            let crew = entry.required("crew").and_then(|node| crews::crew_of(&node, &self.case.crews));
+            let crew = crew.map(|crew| crew.0);
             let has_shifts = crew.is_some_and(|crew| !self.case.crews[crew].further_shifts.is_empty());
             let absence = crews::absence_of(&entry, has_shifts);
             entry.finish();

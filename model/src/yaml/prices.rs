@@ -1,14 +1,13 @@
 //! Reading what one unit more of something costs: `{vessel: F1, price: 24000}` and its like.
 
-use super::beers::unknown;
 use super::brewplan::beer_of;
+use super::crews::crew_of;
 use super::fixed::line_of;
 use super::node::{Fields, Node};
 use super::opening::vessel_of;
 use super::words;
 use crate::case::{Beer, Cost, Crew, Line, Price, Priced, Vessel};
 use crate::finding::Severity;
-use crate::ids::CrewId;
 
 /// Keys of which each price has one.
 const THINGS: [&str; 11] = [
@@ -102,14 +101,4 @@ fn one_thing(item: &Node) {
     let allowed = "one of `vessel: NAME`, `first_bright: yes`, `person: CREW`, `hour: CREW`, `second_shift: CREW`, `turn: yes`, \
                    `cleaning_set: yes`, `pump: LINE`, `rating: VESSEL`, `stay: BEER`, `wait: BEER`";
     item.report("V160", Severity::Error, "what has the price", allowed, None);
-}
-
-/// Looks up a crew by name.
-fn crew_of(node: &Node, crews: &[Crew]) -> Option<CrewId> {
-    let name = node.name()?;
-    let found = crews.iter().position(|crew| crew.name == name);
-    if found.is_none() {
-        unknown(node, "V152", &name, "crews", crews.iter().map(|crew| crew.name.as_str()));
-    }
-    found.map(CrewId)
 }

@@ -31,6 +31,8 @@ pub enum Command {
     Levers(LeversArguments),
     /// Put two or more cellars, brew plans or changes side by side: output, orders, work, and what is proven of the differences.
     Compare(CompareArguments),
+    /// Work out what to buy so that a demand is met at the lowest yearly cost, and prove that nothing cheaper meets it.
+    Layout(LayoutArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
     /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
@@ -260,6 +262,38 @@ pub struct CompareArguments {
     /// How long and how well to search, for each of them; the threads are divided among those that are searched at the same time.
     #[command(flatten)]
     pub search: SearchArguments,
+    /// Show no progress.
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// Arguments of `layout`.
+#[derive(Debug, Args)]
+#[command(mut_arg("seconds", |seconds| seconds.default_value("300")), mut_arg("gap", |gap| gap.default_value("0.1%")))]
+pub struct LayoutArguments {
+    /// The brew plan (YAML) with a `layout`; it names the file of the cellar. Its dates, stock and beer in tank are left out.
+    pub brewplan: PathBuf,
+    /// Make a change to the brew plan and its cellar first, as `compare` does.
+    #[arg(long, value_name = "FILE")]
+    pub change: Option<PathBuf>,
+    /// What may be spent on prices at most, in place of `limits: {price: ..}` in the brew plan.
+    #[arg(long, value_name = "MONEY", value_parser = clap::value_parser!(i64).range(0..=1_000_000_000))]
+    pub budget: Option<i64>,
+    /// Weeks after which everything repeats.
+    #[arg(long, default_value = "1", value_parser = weeks)]
+    pub weeks: usize,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with money against output as a plot.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
+    /// How long and how well to search: the seconds are for all families together.
+    #[command(flatten)]
+    pub search: SearchArguments,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
     /// Show no progress.
     #[arg(long, short)]
     pub quiet: bool,

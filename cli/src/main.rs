@@ -24,6 +24,7 @@ fn main() -> ExitCode {
         Command::KeepUp(keep_up) => commands::keep_up::run(keep_up),
         Command::Levers(levers) => commands::levers::run(levers),
         Command::Compare(compare) => commands::compare::run(compare),
+        Command::Layout(layout) => commands::layout::run(layout),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
         Command::Rule(rule) => commands::rule::run(rule),
         Command::New(new) => commands::new::run(new),

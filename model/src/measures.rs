@@ -92,6 +92,13 @@ pub const ALTITUDES: &[Unit] = &[METRE, FOOT];
 pub const HEIGHTS: &[Unit] =
     &[unit("m", 1_000 * MICRO), unit("cm", 10 * MICRO), unit("mm", MICRO), unit("ft", 1_000 * FOOT.micro)];
 
+/// A square metre of floor.
+pub const SQUARE_METRE: Unit = unit("m2", 10_000 * MICRO);
+/// A square foot: 0.3048 m squared (NIST Special Publication 811, appendix B.8).
+pub const SQUARE_FOOT: Unit = unit("sqft", 929_030_400);
+/// Areas of floor; the small unit is a square centimetre.
+pub const AREAS: &[Unit] = &[SQUARE_METRE, SQUARE_FOOT];
+
 /// By how much something is cooled; the small unit is a thousandth of a degree Celsius.
 pub const COOLINGS: &[Unit] = &[unit("degC", 1_000 * MICRO), unit("degF", 555_555_556)];
 
@@ -148,6 +155,15 @@ impl UnitSystem {
         match self {
             Self::Metric => KILOWATT_HOUR,
             Self::Us => TON_HOUR,
+        }
+    }
+
+    /// Of floor.
+    #[must_use]
+    pub const fn area(self) -> Unit {
+        match self {
+            Self::Metric => SQUARE_METRE,
+            Self::Us => SQUARE_FOOT,
         }
     }
 
@@ -224,6 +240,8 @@ mod tests {
         assert_eq!(PSI.number(100_000, 4), 14.5038);
         assert_eq!(FOOT.counted(1_609, 0), 5_279);
         assert_eq!(TON_HOUR.number(3_600_000, 3), 284.345);
+        // The same appendix: 1 ft2 is 0.09290304 m2, so 10 m2 are 107.639 ft2.
+        assert_eq!(SQUARE_FOOT.number(100_000, 3), 107.639);
         assert_eq!(fahrenheit(Temperature(2_000)), 35_600);
         assert_eq!(fahrenheit(Temperature(-40_000)), -40_000);
     }

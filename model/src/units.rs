@@ -91,6 +91,10 @@ quantity! {
     Share
 }
 quantity! {
+    /// An area in whole square centimetres.
+    Area
+}
+quantity! {
     /// A temperature in thousandths of a degree Celsius.
     Temperature
 }

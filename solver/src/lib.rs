@@ -7,6 +7,7 @@ mod compile;
 mod conflict;
 mod decode;
 mod highs;
+pub mod layout;
 pub mod levers;
 pub mod repeating;
 mod search;

@@ -19,6 +19,7 @@ mod formats_random;
 mod full_clean;
 mod hours;
 mod kegs_out;
+mod layout;
 mod levers;
 mod lines;
 mod materials;

@@ -115,6 +115,7 @@ pub fn case(days: usize) -> Case {
         prices: Vec::new(),
         cooling: Cooling::default(),
         yeast: Yeasts::default(),
+        layout: None,
     }
 }
 

@@ -4,6 +4,7 @@ mod calendar;
 pub mod check;
 pub mod compare;
 pub mod keep_up;
+pub mod layout;
 pub mod levers;
 pub mod new;
 pub mod plan;
@@ -48,13 +49,21 @@ pub fn say(text: &str) {
 /// # Errors
 /// `Exit::BadInput` where there is something to be mended.
 pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result<(Case, Vec<Finding>), Exit> {
+    let read = read_with(brewplan, With::Nothing, as_json, shown)?;
+    Ok((read.case, read.findings))
+}
+
+/// The same with another cellar or a change.
+///
+/// # Errors
+/// `Exit::BadInput` where there is something to be mended.
+pub fn read_with(brewplan: &Path, with: With, as_json: bool, shown: &ShownArguments) -> Result<Sound, Exit> {
     diagnostics::set_up();
     let units = shown.units.map(|units| units.known());
-    let read = sound(read_case_in(brewplan, With::Nothing, units)).map_err(|outcome| {
+    sound(read_case_in(brewplan, with, units)).map_err(|outcome| {
         show(&outcome);
         refuse(&outcome.findings, as_json)
-    })?;
-    Ok((read.case, read.findings))
+    })
 }
 
 /// What was read where nothing must be mended.

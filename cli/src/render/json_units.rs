@@ -18,6 +18,8 @@ enum Measure {
     SmallVolume,
     /// `_kpa`, shown with one decimal.
     Pressure,
+    /// `_m2`, shown with one decimal.
+    Area,
     /// `_metres`.
     Altitude,
 }
@@ -29,6 +31,7 @@ impl Measure {
             ("_hl", Self::Volume, "_bbl"),
             ("_litres", Self::SmallVolume, "_gal"),
             ("_kpa", Self::Pressure, "_psi"),
+            ("_m2", Self::Area, "_sqft"),
             ("_metres", Self::Altitude, "_ft"),
         ];
         for (end, measure, other) in ends {
@@ -61,8 +64,9 @@ impl InUnits {
         match (self.measure, units) {
             (Measure::Volume, _) => shown_volume(units, value, 5),
             (Measure::SmallVolume, UnitSystem::Us) => units.small_volume().number(small(1_000.0), 3),
+            (Measure::Area, UnitSystem::Us) => units.area().number(small(10_000.0), 1),
             (Measure::Pressure, _) => units.pressure().number(small(1_000.0), 1),
-            (Measure::Other | Measure::SmallVolume | Measure::Altitude, _) => value,
+            (Measure::Other | Measure::SmallVolume | Measure::Area | Measure::Altitude, _) => value,
         }
     }
 }

@@ -11,6 +11,7 @@ mod gather;
 pub mod json;
 mod json_units;
 pub mod kept_up;
+pub mod layout;
 pub mod levers;
 mod model;
 pub mod numbers;

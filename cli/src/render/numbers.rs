@@ -4,7 +4,7 @@
 
 pub use cellarwright_model::measures::UnitSystem;
 use cellarwright_model::measures::{self, Unit, VOLUMES};
-use cellarwright_model::units::{Heat, Money, Pressure, Rate, Temperature, Volume, decimal};
+use cellarwright_model::units::{Area, Heat, Money, Pressure, Rate, Temperature, Volume, decimal};
 
 /// Groups of three digits, a thin gap between them, with so many decimals: `18 250.75`.
 #[must_use]
@@ -139,6 +139,12 @@ pub fn rate(units: UnitSystem, rate: Rate) -> String {
     format!("{} {}", decimal(unit.counted(rate.0, decimals), decimals), unit.name)
 }
 
+/// Floor with one decimal, without its unit, as columns have it.
+#[must_use]
+pub fn floor(units: UnitSystem, floor: Area) -> String {
+    grouped(units.area().number(floor.0, 1), 1)
+}
+
 /// A height above the sea with its unit.
 #[must_use]
 pub fn altitude(units: UnitSystem, metres: i64) -> String {
@@ -223,6 +229,7 @@ mod tests {
             ("25.57 bbl/h".into(), "30 hL/h".into())
         );
         assert_eq!(altitude(Us, 1_609), "5279 ft");
+        assert_eq!((floor(Us, Area(100_000)), floor(Metric, Area(100_000))), ("107.6".into(), "10.0".into()));
         assert_eq!(price_of_volume(Us, Money(10_000)), "117.35 per bbl");
         assert_eq!(objective(10.0, "money"), 10.0);
         assert!((objective(117.347_765_304, "bbl") - 100.0).abs() < 1e-9);

@@ -4,6 +4,7 @@
 
 mod changes;
 mod kept_up;
+mod layout;
 mod levers;
 mod model;
 mod orders;
@@ -18,6 +19,9 @@ use serde::Serialize;
 
 pub use changes::{ChangeRow, ChangedWork, ChangesView};
 pub use kept_up::{GoodsRow, KeptView};
+pub use layout::{
+    BoughtRow, DaysRow, FamilyRow, ForbidsRow, LayoutView, PointRow, Purchases, SavedRow, SeasonRow,
+};
 pub use levers::{LeverRow, LeversView, PairRow};
 pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
@@ -25,7 +29,7 @@ pub use stock::{StockDays, StockRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
-pub use super::gather::{objective_unit, of_answer, of_kept, of_levers, of_report, status_word};
+pub use super::gather::{objective_unit, of_answer, of_kept, of_laid, of_levers, of_report, status_word};
 
 /// How good the plan is and how sure.
 #[derive(Clone, Debug, PartialEq, Serialize)]

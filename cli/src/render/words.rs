@@ -8,6 +8,7 @@ pub mod changes;
 pub mod compare;
 pub mod findings;
 pub mod kept_up;
+pub mod layout;
 pub mod levers;
 pub mod model;
 pub mod orders;

@@ -130,6 +130,32 @@ fn the_report_of_levers_is_silent_and_fits() {
 }
 
 #[test]
+fn the_report_of_a_layout_is_silent_and_fits() {
+    let Some(browser) = chromium::found() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("layout.html");
+    let brewplan = cases().join("tiny/fermenter-or-bright/brewplan.yaml");
+    let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
+        .args(["layout", "--quiet", "--report"])
+        .args([&page, &brewplan])
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let shown = chromium::show(browser, &page, 1280, &[]);
+    assert_eq!(shown.messages, Vec::<String>::new());
+    for width in [1280, 640] {
+        let found = measured(browser, &page, width, &[]);
+        assert_eq!((&found["window"], &found["page"]), (&Value::from(width), &Value::from(width)), "{found}");
+        assert_eq!(found["overlong"], Value::Array(Vec::new()));
+        assert_eq!(found["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
+        assert!(found["sections"].as_i64() >= Some(7), "{found}");
+        let cells = found["cells"].as_array().unwrap();
+        assert!(cells.iter().any(|cell| cell == "B1, B2"), "{found}");
+    }
+}
+
+#[test]
 fn the_report_is_silent_fits_and_prints_on_the_expected_pages() {
     let Some(browser) = chromium::found() else { return };
     let folder = tempfile::tempdir().unwrap();

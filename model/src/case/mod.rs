@@ -10,6 +10,7 @@ mod crew;
 mod earlier;
 mod filter;
 mod fixed;
+mod layout;
 mod line;
 mod opening;
 mod orders;
@@ -33,6 +34,7 @@ pub use earlier::{
 };
 pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};
+pub use layout::{Asked, Change, Further, Layout, Limits, MOST_WAYS, Offer, Purchase, Season, WEEKS_A_YEAR};
 pub use line::{ChangePair, Comes, Format, FormatPair, Line, NeverAfter};
 pub use opening::{InTank, Stock};
 pub use orders::{Aim, Late, Mix, MixShare, Order};
@@ -130,6 +132,8 @@ pub struct Case {
     pub cooling: Cooling,
     /// Yeast: strains, in store, in tank.
     pub yeast: Yeasts,
+    /// What a choice of vessels is to be made from, if one is.
+    pub layout: Option<Layout>,
 }
 
 impl Case {

@@ -3,6 +3,7 @@
 use super::beers::BEER;
 use super::crews::CREW_MEMBERS;
 use super::day_zero::{IN_STORE, IN_TANK, SINCE_FULL, STOCK};
+use super::layout::LAYOUT;
 use super::pins::{OUTAGE, PIN};
 use super::shared::{
     CREW, DATE, DATED_KEGS, DATED_PIECES, DAYS, MONEY, NAME, NAMES, ORDERED, SHARE, TIME, VOLUME, WEEKDAYS,
@@ -172,6 +173,12 @@ pub const BREWPLAN: Map = map(&[
         Kind::Map(&MONEY_RATES),
         "Unit costs, in the brewery's currency; each has a default that is an assumption.",
         "{labour: 30, clean: 15}",
+    ),
+    optional(
+        "layout",
+        Kind::Map(&LAYOUT),
+        "What is asked for in a year and what can be bought to meet it, for the command `layout`.",
+        "{wort: 28, demand: [{beer: Lantern Pale, format: keg, a_week: 20 hL}]}",
     ),
 ]);
 

@@ -5,7 +5,7 @@ use super::shared::{CREW, JOB_KIND, LOSS, MONEY, NAME, NAMES, PRESSURE, RATE, SH
 use super::{Kind, Map, Scalar, map, optional, required};
 
 /// When a vessel is cleaned after it is empty, or filled again.
-const TURNAROUND: Kind = Kind::One(Scalar::Word(&["same shift", "next shift"]));
+pub const TURNAROUND: Kind = Kind::One(Scalar::Word(&["same shift", "next shift"]));
 
 pub const CELLAR: Map = map(&[
     required("cellar", NAME, "The name of the brewery.", "Fennick Wharf"),
@@ -230,7 +230,7 @@ const FULL: Map = map(&[
     optional("cost", MONEY, "What it costs; the rate of a clean where it is left out.", "45"),
 ]);
 
-const PURGE: Map = map(&[
+pub const PURGE: Map = map(&[
     required("takes", TIME, "Clock time.", "30 min"),
     optional("crew", CREW, "Person-time by role.", "{cellar: 10 min}"),
     optional("gas", MONEY, "What the gas of a purge costs.", "4"),

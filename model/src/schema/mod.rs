@@ -11,6 +11,7 @@ mod crews;
 mod day_zero;
 pub mod happened;
 mod json;
+mod layout;
 mod lines;
 mod pins;
 mod scalar;

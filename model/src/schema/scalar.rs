@@ -1,7 +1,7 @@
 //! Kinds of single values: what the reader says of them, and the pattern of a text that it takes.
 
-use crate::units::{Gravity, Heat, Minutes, Pressure, Rate, Share, TemperatureDrop, Volume};
-use crate::yaml::quantity::{Days, KegPace, Metres, Millimetres, Quantity};
+use crate::units::{Area, Gravity, Heat, Minutes, Pressure, Rate, Share, TemperatureDrop, Volume};
+use crate::yaml::quantity::{Days, KegPace, Metres, Millimetres, Quantity, Years};
 
 /// A kind of single value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,6 +68,10 @@ pub enum Scalar {
     Altitude,
     /// A height in a vessel.
     Height,
+    /// A piece of floor.
+    Area,
+    /// A number of years.
+    Years,
 }
 
 /// Spaces that may stand around a value.
@@ -122,6 +126,8 @@ impl Scalar {
             Self::OriginalGravity => "an original gravity in degP, such as `12 degP`",
             Self::Altitude => "a height in m or ft, such as `20 m`",
             Self::Height => "a height in m or ft, such as `3 m`",
+            Self::Area => "an area in m2 or sqft, such as `6 m2`",
+            Self::Years => "a number of years, such as `20 years`",
         }
     }
 
@@ -166,6 +172,8 @@ impl Scalar {
             Self::OriginalGravity => format!("\\+?{NUMBER}{SPACE}(?:degP)"),
             Self::Altitude => quantity::<Metres>(),
             Self::Height => quantity::<Millimetres>(),
+            Self::Area => quantity::<Area>(),
+            Self::Years => quantity::<Years>(),
         };
         Some(format!("^{SPACE}{inner}{SPACE}$"))
     }

@@ -442,6 +442,8 @@ fn reader_takes(scalar: Scalar, text: &str) -> bool {
         }
         Scalar::Altitude => quantity::parse::<Metres>(text).is_ok(),
         Scalar::Height => quantity::parse::<Millimetres>(text).is_ok(),
+        Scalar::Area => words::area(&node).is_some(),
+        Scalar::Years => quantity::parse::<quantity::Years>(text).is_ok(),
     }
 }
 
@@ -476,6 +478,8 @@ fn schema_and_reader_take_the_same_texts() {
         Scalar::OriginalGravity,
         Scalar::Altitude,
         Scalar::Height,
+        Scalar::Area,
+        Scalar::Years,
     ];
     let mut texts: Vec<String> = [
         "2",
@@ -535,7 +539,7 @@ fn schema_and_reader_take_the_same_texts() {
     .map(String::from)
     .to_vec();
     let units = "hL L mL cL m3 bbl gal h min d day days week weeks kPa psi bar Pa % L/h hL/h bbl/h gal/h kegs/h degC degF C F kWh MJ kJ \
-        BTU ton-h degP m ft cm mm";
+        BTU ton-h degP m ft cm mm m2 sqft year years";
     for unit in units.split(' ') {
         texts.extend(["2 ", "2", "2.5 ", "-2 ", "+2 "].map(|number| format!("{number}{unit}")));
     }

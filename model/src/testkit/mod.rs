@@ -110,6 +110,7 @@ pub fn tiny(planned_days: usize) -> Case {
         prices: Vec::new(),
         cooling: Cooling::default(),
         yeast: Yeasts::default(),
+        layout: None,
     }
 }
 

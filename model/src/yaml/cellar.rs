@@ -77,7 +77,10 @@ pub fn read<'a>(root: &Node<'a>) -> Option<Cellar<'a>> {
     cellar.brewhouse = fields.required("brewhouse").and_then(|node| brewhouse(&node));
     if let Some(node) = fields.required("vessels") {
         for item in node.items(false) {
-            vessels(&item, &mut cellar);
+            if let Some(fields) = item.fields() {
+                vessels(&fields, &mut cellar, true);
+                fields.finish();
+            }
         }
     }
     cellar.pressure =
@@ -209,13 +212,13 @@ fn uses(node: &Node) -> Uses {
 const TURNAROUNDS: [(&str, Turnaround); 2] =
     [("same shift", Turnaround::SameShift), ("next shift", Turnaround::NextShift)];
 
-fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
-    let fields = node.fields()?;
+/// Reads vessels that are alike and adds them; of those that are not in the cellar yet nothing is asked that names others of it.
+pub fn vessels<'a>(fields: &Fields<'a>, cellar: &mut Cellar<'a>, is_there: bool) -> Option<()> {
     let names = fields.required("names");
     let uses_node = fields.required("uses");
     let uses = uses_node.as_ref().map(uses).unwrap_or_default();
     let holds = fields.required("holds").and_then(|node| words::volume(&node));
-    let holds = positive(&fields, "holds", holds);
+    let holds = positive(fields, "holds", holds);
     let least_node = fields.optional("least");
     let least = least_node.as_ref().map_or(Some(Volume::ZERO), words::volume);
     let rated = fields.required("rated").and_then(|node| words::pressure(&node));
@@ -230,8 +233,10 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         let after = cleaning.optional("after").and_then(|node| node.one_of(&TURNAROUNDS));
         clean = Job { takes: takes.unwrap_or_default(), crew: crew.unwrap_or_default() };
         clean_after = after.unwrap_or(Turnaround::SameShift);
-        full =
-            cleaning.optional("full").and_then(|node| full_clean::full(&node, clean, &mut cellar.cleaning));
+        if is_there {
+            let node = cleaning.optional("full");
+            full = node.and_then(|node| full_clean::full(&node, clean, &mut cellar.cleaning));
+        }
         cleaning.finish();
     }
     let height = fields
@@ -245,11 +250,10 @@ fn vessels<'a>(node: &Node<'a>, cellar: &mut Cellar<'a>) -> Option<()> {
         let hint = "`purge` is for vessels that a transfer fills";
         node.report("V562", Severity::Error, "purge", "a vessel with `bright` or `serve`", Some(hint.into()));
     }
-    let reaches = fields.optional("reaches");
-    let rest_node = fields.optional("rest");
+    let reaches = if is_there { fields.optional("reaches") } else { None };
+    let rest_node = if is_there { fields.optional("rest") } else { None };
     let rest = rest_node.as_ref().and_then(words::time).unwrap_or_default();
     let price: Option<Money> = fields.optional("price").and_then(|node| words::money(&node));
-    fields.finish();
     let (holds, least, rated, relief) = (holds?, least?, rated?, relief?);
     if let Some(node) = least_node.filter(|_| least > holds) {
         node.error("V306", &format!("at most what it holds, {}", node.units().size(holds)), None);

@@ -15,6 +15,7 @@ mod format_changes;
 mod full_clean;
 mod guard;
 mod happened;
+mod layout;
 mod lines;
 pub(crate) mod node;
 mod opening;
@@ -61,15 +62,16 @@ pub const ALL_CODES: &[&str] = &[
     "V160", "V161", "V162", // prices of levers
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V150", "V151",
-    "V152", "V201", "V202", "V203", "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232", "V291",
-    "V301", "V302", "V303", "V304", "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405",
-    "V406", "V407", "V408", "V409", "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425", "V431",
-    "V432", "V433", "V441", "V442", "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477", "V478",
-    "V479", "V480", "V481", "V482", "V483", "V484", "V485", "V486", "V487", "V488", "V501", "V502", "V503",
-    "V504", "V505", "V506", "V507", "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532",
-    "V533", "V534", "V535", "V536", "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563",
-    "V564", "V565", "V566", "V567", "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583",
-    "V586", "V591", "V592", "V593", "V594", "V595", "V596", "V597", "V598",
+    "V152", "V173", "V174", "V175", "V176", "V177", "V178", "V179", "V180", "V181", "V201", "V202", "V203",
+    "V204", "V205", "V206", "V207", "V208", "V209", "V231", "V232", "V291", "V301", "V302", "V303", "V304",
+    "V305", "V306", "V307", "V308", "V401", "V402", "V403", "V404", "V405", "V406", "V407", "V408", "V409",
+    "V410", "V411", "V412", "V421", "V422", "V423", "V424", "V425", "V431", "V432", "V433", "V441", "V442",
+    "V470", "V471", "V472", "V473", "V474", "V475", "V476", "V477", "V478", "V479", "V480", "V481", "V482",
+    "V483", "V484", "V485", "V486", "V487", "V488", "V501", "V502", "V503", "V504", "V505", "V506", "V507",
+    "V508", "V509", "V510", "V511", "V512", "V513", "V514", "V531", "V532", "V533", "V534", "V535", "V536",
+    "V541", "V542", "V543", "V544", "V545", "V546", "V561", "V562", "V563", "V564", "V565", "V566", "V567",
+    "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583", "V586", "V591", "V592", "V593",
+    "V594", "V595", "V596", "V597", "V598",
 ];
 
 /// Said where a text is no YAML.
@@ -357,7 +359,8 @@ fn read_documents(
     let case = case.filter(|_| is_changed_well)?;
     if !outcome.findings.iter().any(|finding| finding.severity == Severity::Error) {
         let files = sense::Files { brewplan: &brewplan_file, cellar: &cellar_file };
-        outcome.findings.extend(sense::check(&case, &files));
+        // What can be bought counts as there: a beer may wait for its vessel.
+        outcome.findings.extend(sense::check(&case.with_offers(), &files));
     }
     Some(case)
 }
@@ -406,6 +409,7 @@ fn lower(
         "materials",
         "prices",
         "yeast_in_store",
+        "layout",
     ] {
         // Read further down, once beers and days are known; known here, so that it is not called unknown.
         fields.will_read(key);
@@ -456,6 +460,8 @@ fn lower(
     let known =
         prices::Known { vessels: &cellar.vessels, lines: &cellar.lines, crews: &crews, beers: &beers };
     let prices = prices::prices(fields, &known);
+    let known = layout::Known { cellar: &cellar, beers: &beers, crews: &crews, calendar: &calendar };
+    let layout = layout::read(fields, &known);
     Some(Case {
         name: name?,
         cellar: cellar.name,
@@ -494,6 +500,7 @@ fn lower(
         prices,
         cooling: cellar.cooling,
         yeast: Yeasts { strains, in_store, in_tank: generations },
+        layout,
     })
 }
 

@@ -4,7 +4,8 @@
 
 use crate::measures::{self, MICRO, Unit};
 use crate::units::{
-    Carbonation, Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+    Area, Carbonation, Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop,
+    Volume,
 };
 
 /// Why a text is no quantity of the kind asked for.
@@ -116,6 +117,27 @@ impl Quantity for Gravity {
 impl Quantity for TemperatureDrop {
     const UNITS: &'static [Unit] = measures::COOLINGS;
     const MOST: i64 = 60_000;
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
+impl Quantity for Area {
+    const UNITS: &'static [Unit] = measures::AREAS;
+    const MOST: i64 = 1_000_000_000; // 100 000 m2
+    fn from_small(small: i64) -> Self {
+        Self(small)
+    }
+}
+
+/// Whole years.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Years(pub i64);
+
+impl Quantity for Years {
+    const UNITS: &'static [Unit] =
+        &[Unit { name: "years", micro: MICRO }, Unit { name: "year", micro: MICRO }];
+    const MOST: i64 = 100;
     fn from_small(small: i64) -> Self {
         Self(small)
     }

@@ -3,13 +3,13 @@
 use jiff::civil::Date;
 
 use super::node::{Fields, Node, did_you_mean};
-use super::quantity::{self, Days, KegPace, QuantityFault};
+use super::quantity::{self, Days, KegPace, QuantityFault, Years};
 use crate::calendar::{DateRange, Role, Weekdays};
 use crate::case::{Job, RoleTimes};
 use crate::finding::Severity;
 use crate::schema::Scalar;
 use crate::units::{
-    Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
+    Area, Gravity, Heat, Minutes, Money, Pressure, Rate, Share, Temperature, TemperatureDrop, Volume,
 };
 
 /// Days of the week as the files name them.
@@ -73,6 +73,21 @@ pub fn drop(node: &Node) -> Option<TemperatureDrop> {
 /// An amount of money.
 pub fn money(node: &Node) -> Option<Money> {
     node.quantity(quantity::parse_money, Scalar::Money.sentence())
+}
+
+/// A piece of floor.
+pub fn area(node: &Node) -> Option<Area> {
+    node.quantity(quantity::parse, Scalar::Area.sentence())
+}
+
+/// A number of years, at least one.
+pub fn years(node: &Node) -> Option<i64> {
+    let years = node.quantity(quantity::parse::<Years>, Scalar::Years.sentence())?.0;
+    if years < 1 {
+        node.error("V305", "at least a year", None);
+        return None;
+    }
+    Some(years)
 }
 
 /// A date.

@@ -5,6 +5,7 @@ use cellarwright_model::yaml::{ALL_CODES, ReadOutcome};
 
 use crate::faults_of_brewplan::BREWPLAN_FAULTS;
 use crate::faults_of_cellar::{CELLAR_FAULTS, ORDER_FAULTS};
+use crate::faults_of_layout::LAYOUT_FAULTS;
 use crate::read;
 use crate::sample::{BREWPLAN, CELLAR, ORDERS};
 
@@ -27,9 +28,9 @@ pub const fn caution(code: &'static str, file: &'static str, from: &'static str,
 
 pub const DIRTY: &str = "dirty: [F2]";
 
-/// All faults, of the brew plan, the cellar and the orders.
+/// All faults, of the brew plan, its layout, the cellar and the orders.
 fn faults() -> impl Iterator<Item = &'static Fault> {
-    BREWPLAN_FAULTS.iter().chain(CELLAR_FAULTS).chain(ORDER_FAULTS)
+    BREWPLAN_FAULTS.iter().chain(LAYOUT_FAULTS).chain(CELLAR_FAULTS).chain(ORDER_FAULTS)
 }
 
 fn changed(fault: &Fault) -> ReadOutcome {

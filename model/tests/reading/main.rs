@@ -8,6 +8,7 @@ mod changes;
 mod faults;
 mod faults_of_brewplan;
 mod faults_of_cellar;
+mod faults_of_layout;
 mod hostile;
 #[path = "../sample.rs"]
 mod sample;

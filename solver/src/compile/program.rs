@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::rule::RuleId;
 
+use super::groups::GroupId;
 use crate::answer::{RuleSize, Size};
 
 /// A column of the program.
@@ -37,6 +38,8 @@ pub struct Row {
     pub terms: Terms,
     /// The rule that wrote it.
     pub rule: RuleId,
+    /// The group of vessels that its sides count, where they do.
+    pub vessels: Option<GroupId>,
 }
 
 /// A program to maximise.
@@ -75,13 +78,27 @@ impl Program {
         }
         merged.retain(|&(_, coefficient)| coefficient != 0.0);
         if !merged.is_empty() {
-            self.rows.push(Row { lower, upper, terms: merged, rule });
+            self.rows.push(Row { lower, upper, terms: merged, rule, vessels: None });
         }
     }
 
     /// `terms <= upper`
     pub fn at_most(&mut self, rule: RuleId, terms: Terms, upper: f64) {
         self.row(rule, f64::NEG_INFINITY, terms, upper);
+    }
+
+    /// Says that the sides of a row count the vessels of a group; the last row is the one that was meant.
+    pub fn counts_vessels(&mut self, rows_before: usize, group: Option<GroupId>) {
+        if let Some(row) = self.rows.get_mut(rows_before) {
+            row.vessels = group;
+        }
+    }
+
+    /// `terms <= vessels of the group`
+    pub fn at_most_vessels(&mut self, rule: RuleId, terms: Terms, group: GroupId, vessels: f64) {
+        let before = self.rows.len();
+        self.at_most(rule, terms, vessels);
+        self.counts_vessels(before, Some(group));
     }
 
     /// `terms >= lower`

@@ -124,7 +124,9 @@ pub fn fold(
             return Err(RepeatError::NotOfACycle(row.rule));
         }
         let terms = folded.wrapped(&row.terms);
+        let before = folded.program.rows.len();
         folded.program.row(row.rule, row.lower, terms, row.upper);
+        folded.program.counts_vessels(before, row.vessels);
     }
     Ok(folded)
 }

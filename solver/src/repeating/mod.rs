@@ -4,11 +4,11 @@
 //! enters its first. The ordinary compiler writes the case unrolled over so many weeks that the middle is as it is for ever
 //! (`unroll`), `fold` makes the cycle of it, and what comes out is unrolled again, decoded and replayed by the ordinary checker.
 
-mod fold;
+pub(crate) mod fold;
 mod improve;
 mod labels;
-mod sales;
-mod unroll;
+pub(crate) mod sales;
+pub(crate) mod unroll;
 mod vessels;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -263,15 +263,15 @@ fn better(
 }
 
 /// A cycle played again and again, from an empty cellar on.
-struct Replayed {
-    case: Case,
-    plan: Plan,
-    report: Report,
-    kept: Kept,
+pub(crate) struct Replayed {
+    pub case: Case,
+    pub plan: Plan,
+    pub report: Report,
+    pub kept: Kept,
 }
 
 /// Unrolls a point of the program of a cycle and has it replayed; nothing is done where there is no point.
-fn replay(
+pub(crate) fn replay(
     context: &Context,
     unrolled: &Unrolled,
     demand: &Demand,
@@ -319,14 +319,21 @@ pub fn is_same_in_every_repetition(case: &Case, weeks: usize) -> Result<bool, Re
     Ok(fold::is_alike(&known, &folded, &later))
 }
 
-/// The program of a cycle.
-fn folded_of(context: &Context, unrolled: &Unrolled, demand: &Demand) -> Result<Folded, RepeatError> {
+/// The rows and costs of a cycle, without what it sells.
+pub(crate) fn work_of(context: &Context, unrolled: &Unrolled) -> Result<Folded, RepeatError> {
     let known = labels::labels(context);
     let from = unrolled.first_slot();
     let mut folded = fold::fold(context, unrolled, &known, from)?;
     if context.keeps(RuleId::Start) {
         vessels::add(context, unrolled, &mut folded);
     }
+    Ok(folded)
+}
+
+/// The program of a cycle.
+fn folded_of(context: &Context, unrolled: &Unrolled, demand: &Demand) -> Result<Folded, RepeatError> {
+    let mut folded = work_of(context, unrolled)?;
+    let from = unrolled.first_slot();
     sales::add(context, &mut folded, demand, from, from + unrolled.cycle_slots());
     folded.program.constant = dry_taps(unrolled);
     Ok(folded)
@@ -362,7 +369,7 @@ pub(crate) fn again(case: &Case, kept: &KeptUp) -> Option<(Case, Kept)> {
 }
 
 /// Whether every week has the same calendar.
-fn comes_every_week(case: &Case) -> bool {
+pub(crate) fn comes_every_week(case: &Case) -> bool {
     let every_week = |comes: &Comes| matches!(comes, Comes::Always | Comes::Every { days: 7 | 1, .. });
     case.lines.iter().all(|line| every_week(&line.comes))
 }

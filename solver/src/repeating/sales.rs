@@ -16,7 +16,7 @@ use crate::compile::objective;
 use crate::compile::program::Terms;
 
 /// Packaged volume of the cycle by beer and format, hL.
-fn packaged(
+pub(crate) fn packaged(
     context: &Context,
     folded: &Folded,
     from: usize,
@@ -54,7 +54,7 @@ pub fn add(context: &Context, folded: &mut Folded, demand: &Demand, from: usize,
 }
 
 /// Cans, labels and the like, bought by the piece.
-fn materials(
+pub(crate) fn materials(
     context: &Context,
     folded: &mut Folded,
     demand: &Demand,

@@ -24,7 +24,9 @@ pub fn add(context: &Context, unrolled: &Unrolled, folded: &mut Folded) {
         terms.push((context.columns.dirty[&(group, slot)], 1.0));
         terms.push((context.columns.ready[&(group, slot)], 1.0));
         let terms = folded.wrapped(&terms);
+        let before = folded.program.rows.len();
         folded.program.equal(RuleId::Start, terms, context.groups.get(group).size() as f64);
+        folded.program.counts_vessels(before, Some(group));
     }
 }
 

@@ -50,6 +50,7 @@ pub fn features(case: &Case) -> Vec<&'static str> {
         prices: _,
         cooling,
         yeast,
+        layout: _,
     } = case;
     let mut used = BTreeSet::new();
     let mut uses = |feature: &'static str, is_used: bool| {

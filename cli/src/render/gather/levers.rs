@@ -3,14 +3,14 @@
 use std::cmp::Ordering;
 
 use cellarwright_model::case::{Aim, Case};
-use cellarwright_model::finding::{Finding, Severity};
+use cellarwright_model::finding::Finding;
 use cellarwright_model::lever::Lever;
 use cellarwright_solver::levers::{Gain, Horizon, Levers, Pair, State};
 use cellarwright_solver::repeating::left_out;
 
-use super::{objective_unit, objective_units};
+use super::{cautions_of_input, objective_unit, objective_units};
 use crate::render::view::{Caution, LeverRow, LeversView, PairRow};
-use crate::render::words::{cautions, findings as finding_words, kept_up, levers as words};
+use crate::render::words::{cautions, kept_up, levers as words};
 
 /// The view of all levers of a case.
 #[must_use]
@@ -172,10 +172,7 @@ fn kind(lever: Lever) -> &'static str {
 }
 
 fn heed(rows: &[LeverRow], findings: &[Finding]) -> Vec<Caution> {
-    let of_input = findings.iter().filter(|finding| finding.severity == Severity::Caution);
-    let mut all: Vec<Caution> = of_input
-        .map(|finding| Caution { code: Some(finding.code), text: finding_words::caution(finding) })
-        .collect();
+    let mut all = cautions_of_input(findings);
     let has = |kind: &str| rows.iter().any(|row| row.kinds.contains(&kind));
     for (holds, text) in [
         (has("rating"), words::RATING),

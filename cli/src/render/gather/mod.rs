@@ -4,6 +4,7 @@ mod breakdown;
 mod changes;
 mod crews;
 mod kept_up;
+mod layout;
 mod levers;
 mod model;
 mod names;
@@ -33,6 +34,7 @@ use cellarwright_solver::answer::{Answer, Status};
 use super::view::{BreachRow, Caution, Day, FormatRow, KegRow, OutlookRow, ToOrderRow, Units, Verdict, View};
 use super::words;
 pub use kept_up::of_kept;
+pub use layout::of_laid;
 pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
 
@@ -280,11 +282,16 @@ fn breach(case: &Case, violation: &Violation) -> BreachRow {
     }
 }
 
-fn cautions(facts: &Facts, findings: &[Finding]) -> Vec<Caution> {
+/// Cautions about what was read.
+fn cautions_of_input(findings: &[Finding]) -> Vec<Caution> {
     let of_input = findings.iter().filter(|finding| finding.severity == Severity::Caution);
-    let mut cautions: Vec<Caution> = of_input
+    of_input
         .map(|finding| Caution { code: Some(finding.code), text: words::findings::caution(finding) })
-        .collect();
+        .collect()
+}
+
+fn cautions(facts: &Facts, findings: &[Finding]) -> Vec<Caution> {
+    let mut cautions = cautions_of_input(findings);
     let does = |wanted: fn(&Work) -> bool| facts.plan.tasks.iter().any(|task| wanted(&task.work));
     let is_pressed =
         does(|work| matches!(work, Work::Transfer { .. } | Work::Carbonate { .. } | Work::Package { .. }));

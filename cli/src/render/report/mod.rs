@@ -6,6 +6,7 @@
 mod changes;
 mod compare;
 mod draw;
+mod layout;
 mod levers;
 mod orders;
 mod page;
@@ -22,6 +23,7 @@ mod week;
 mod tests;
 
 pub use compare::of_comparison;
+pub use layout::of_layout;
 pub use levers::of_levers;
 use page::{Part, page};
 

@@ -91,7 +91,7 @@ pub fn add(context: &mut Context) {
         }
         if is_needed {
             let tanks = context.groups.get(group).size() as f64;
-            context.program.at_most(RuleId::OneBatch, terms, tanks);
+            context.program.at_most_vessels(RuleId::OneBatch, terms, group, tanks);
         }
     }
 }

@@ -93,7 +93,7 @@ fn bright_occupancy(context: &mut Context) {
         let is_needed = !context.grid.is_fine(period) || calendar::any(context, Role::Cellar, period);
         if is_needed {
             let tanks = context.groups.get(group).size() as f64;
-            context.program.at_most(RuleId::OneBatch, terms, tanks);
+            context.program.at_most_vessels(RuleId::OneBatch, terms, group, tanks);
         }
     }
     for ((group, period), terms) in blocked {

@@ -1,0 +1,102 @@
+//! `layout`: the real command on real files.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+mod common;
+
+use serde_json::Value;
+
+use common::{case, cases, run, text};
+
+fn document(arguments: &[&str], code: i32) -> Value {
+    let output = run(&[&["layout"], arguments, &["--json", "--quiet", "--gap", "0"]].concat());
+    assert_eq!(output.status.code(), Some(code), "{}{}", text(&output.stdout), text(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn near(value: &Value, expected: f64) {
+    let found = value.as_f64().unwrap_or(f64::NAN);
+    assert!((found - expected).abs() < 0.01, "{found} is not {expected}");
+}
+
+/// Numbers are those worked out by hand in the case.
+#[test]
+fn the_screen_says_what_to_buy_and_the_document_has_every_number_of_it() {
+    let plan = case("tiny/fermenter-or-bright");
+    let output = run(&["layout", &plan, "--quiet", "--gap", "0"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let screen = text(&output.stdout);
+    for line in screen.lines() {
+        assert!(line.chars().count() <= 100, "{line}");
+    }
+    for words in [
+        "Buy B1, B2: that meets the demand for 38 016.00 money a year",
+        "A second search with another seed found nothing below that either.",
+        "there is no vessel for it",
+        "What more money meets",
+        "A bright tank saves 2.00 fermenter days a batch",
+        "labour 1.00 an hour",
+    ] {
+        assert!(screen.replace("\n  ", " ").contains(words), "{words} in\n{screen}");
+    }
+    let found = document(&[&plan], 0);
+    assert_eq!(found["status"], "met");
+    let any = &found["families"][0];
+    near(&any["cost_a_year"], 38_016.0);
+    near(&any["bought_a_year"], 1_200.0);
+    near(&any["price"], 24_000.0);
+    near(&any["running_a_year"], 36_816.0);
+    near(&found["saved"]["fermenters_freed"], 1.5 * 2.0 / 7.0);
+    near(&found["families"][1]["cost_a_year"], 38_944.0);
+    assert_eq!(found["frontier"].as_array().unwrap().len(), 4);
+    near(&found["frontier"][3]["output_a_week_hl"], 50.0);
+    assert_eq!(found["frontier_complete"], true);
+    // The same again but for the seconds.
+    let mut again = document(&[&plan], 0);
+    again["seconds"] = found["seconds"].clone();
+    assert_eq!(again, found);
+}
+
+#[test]
+fn floor_and_volumes_are_shown_in_us_units() {
+    let found = document(&[&case("tiny/fermenter-or-bright"), "--units", "us"], 0);
+    // Two bright tanks of 4 m2: 8 / 0.09290304; 30 hL are 25.565 bbl.
+    near(&found["families"][0]["floor_sqft"], 86.1);
+    assert!((found["asked_a_week_bbl"].as_f64().unwrap() - 25.565).abs() < 0.001, "{found:#}");
+}
+
+/// A change turns the answer, and a budget holds it back.
+#[test]
+fn a_change_and_a_budget_are_heeded() {
+    let plan = case("tiny/fermenter-or-bright");
+    let change = cases().join("tiny/fermenter-or-bright/late-packers.yaml").display().to_string();
+    let found = document(&[&plan, "--change", &change], 0);
+    assert_eq!(found["change"], "Packers in the late shift");
+    assert_eq!(found["families"][0]["bought"][0]["name"], "N1");
+    // One bright tank for 12 000 adds nothing to the two batches of the direct way.
+    let found = document(&[&plan, "--budget", "12000"], 1);
+    near(&found["families"][0]["share"], 2.0 / 3.0);
+    let forbids = found["families"][0]["forbids"].as_array().unwrap();
+    assert!(forbids.iter().any(|row| row["resources"][0] == "the limit of prices"), "{forbids:#?}");
+}
+
+#[test]
+fn a_demand_that_cannot_be_met_ends_with_what_forbids_it() {
+    let output = run(&["layout", &case("growth/clients-demand"), "--quiet"]);
+    assert_eq!(output.status.code(), Some(1), "{}", text(&output.stderr));
+    let screen = text(&output.stdout).replace("\n  ", " ");
+    for words in [
+        "No layout of these candidates meets the demand: at most 66.7 % of it in a cycle of 1 week, proven",
+        "was built anew and replayed by the checker",
+        "- vessels like B1: with plenty 100.0 % are met (solved again, replayed)",
+    ] {
+        assert!(screen.contains(words), "{words} in\n{screen}");
+    }
+}
+
+#[test]
+fn a_brew_plan_without_a_layout_is_told_what_is_lacking() {
+    let output = run(&["layout", &case("tiny/lager"), "--quiet"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("the brew plan has no `layout`"), "{}", text(&output.stderr));
+}

@@ -100,13 +100,13 @@ pub struct PlanArguments {
 #[derive(Debug, Args)]
 #[command(mut_arg("watch", |arg| arg.hide(true)))]
 pub struct ReplanArguments {
-    /// The plan (YAML) that is being carried out, as `plan --out` writes it; what was done otherwise is changed in it.
+    /// The plan (YAML) that is being carried out, as `plan --out` writes it.
     #[arg(long, value_name = "PLAN", conflicts_with = "watch")]
     pub from: PathBuf,
     /// The first day that is planned again, such as 2026-12-10; what the plan says of the days before it is done.
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub on: Date,
-    /// What has happened (YAML): batches that are late, vessels and lines that are out, people who are away.
+    /// What has happened (YAML): batches that are late, what is out, who is away, orders, work that was done otherwise.
     #[arg(long, value_name = "FILE.yaml")]
     pub happened: Option<PathBuf>,
     /// Change at most so many pieces of work.

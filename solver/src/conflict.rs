@@ -99,7 +99,8 @@ fn everything(fixed: &Fixed) -> Vec<Settled> {
 
 /// A case with some of what is settled in it.
 fn with(case: &Case, settled: &[Settled]) -> Case {
-    let mut fixed = Fixed { late: case.fixed.late.clone(), ..Fixed::default() };
+    let (late, measured) = (case.fixed.late.clone(), case.fixed.measured.clone());
+    let mut fixed = Fixed { late, measured, ..Fixed::default() };
     if settled.contains(&Settled::Done) || settled.contains(&Settled::Changes) {
         fixed.earlier.clone_from(&case.fixed.earlier);
     }

@@ -36,6 +36,7 @@ mod pressure;
 mod properties;
 mod referee;
 mod repeating;
+mod replan;
 mod scale;
 mod serving;
 mod settled;

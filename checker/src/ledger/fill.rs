@@ -39,7 +39,7 @@ impl Ledger<'_> {
             holding.on = day;
             holding.stay = stay;
             holding.ready = day + stay;
-            holding.filled = bounded(holding.filled + wort);
+            holding.filled = self.case.fixed.measured(vessel, day).unwrap_or(bounded(holding.filled + wort));
             holding.volume = loss.taken_off(holding.filled);
             holding.left = holding.volume;
             self.note(vessel, slot, Event::Added(held));
@@ -77,6 +77,7 @@ impl Ledger<'_> {
     ) {
         let on = self.day(slot);
         let stay = self.case.beer(beer).stay_days() + self.case.fixed.late_by(vessel, on);
+        let wort = self.case.fixed.measured(vessel, on).unwrap_or(wort);
         let volume = self.case.beer(beer).loss_tank.taken_off(wort);
         let holding = Holding {
             vessel,

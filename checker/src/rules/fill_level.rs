@@ -41,7 +41,10 @@ fn batch(ledger: &Ledger, holding: &Holding, breaches: &mut Breaches) {
         let allowed = Amount::Number(nearest.unwrap_or_default());
         breaches.add(About::Vessel(holding.vessel), slot, "turns", Amount::Number(holding.turns), allowed);
     }
-    level(ledger, holding.vessel, slot, holding.filled, breaches);
+    // What was measured is as it is.
+    if ledger.case.fixed.measured(holding.vessel, holding.on).is_none() {
+        level(ledger, holding.vessel, slot, holding.filled, breaches);
+    }
 }
 
 fn level(

@@ -36,9 +36,9 @@ fn carry_on(case: &mut Case, findings: &mut Vec<Finding>, arguments: &ReplanArgu
         complain(&words::changes::not_a_planned_day(arguments.on, case.calendar.starts, last));
         return Err(Exit::BadInput);
     };
-    let earlier = read_plan_of(case, &arguments.from, arguments.plan.json)?;
+    let mut earlier = read_plan_of(case, &arguments.from, arguments.plan.json)?;
     if let Some(file) = &arguments.happened {
-        let outcome = read_happened(case, &earlier, from_day, file);
+        let outcome = read_happened(case, &mut earlier, from_day, file);
         if outcome.findings.iter().any(|finding| finding.severity == Severity::Error) {
             diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
             return Err(refuse(&outcome.findings, arguments.plan.json));

@@ -2,7 +2,7 @@
 
 use super::{Case, Fixed};
 use crate::calendar::Slot;
-use crate::ids::VesselId;
+use crate::ids::{BeerId, VesselId};
 use crate::plan::{Plan, Work};
 use crate::units::Volume;
 
@@ -119,7 +119,31 @@ pub struct LateBatch {
     pub days: i64,
 }
 
+/// A batch brewed by the earlier plan of which another volume is in its fermenter than its turns say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MeasuredBatch {
+    /// Its fermenter.
+    pub vessel: VesselId,
+    /// Day of its last turn, counted from day 0.
+    pub on: i64,
+    /// The beer.
+    pub beer: BeerId,
+    /// Turns of it.
+    pub turns: i64,
+    /// Wort of the one turn, where it is a part turn.
+    pub part: Option<Volume>,
+    /// What is in the fermenter, before the tank loss.
+    pub holds: Volume,
+}
+
 impl Fixed {
+    /// What was measured of a batch with its last turn on a day, in place of the wort that was brewed.
+    #[must_use]
+    pub fn measured(&self, vessel: VesselId, on: i64) -> Option<Volume> {
+        let mut found = self.measured.iter().filter(|one| one.vessel == vessel && one.on == on);
+        found.next().map(|one| one.holds)
+    }
+
     /// Days by which a batch with its last turn on a day is ready later than its stay says.
     #[must_use]
     pub fn late_by(&self, vessel: VesselId, on: i64) -> i64 {

@@ -1,6 +1,6 @@
 //! What is settled before the plan is made: outages, upkeep, vessels to be left alone.
 
-use super::{Case, Earlier, LateBatch, Pin, PinnedWork, RoleTimes};
+use super::{Case, Earlier, LateBatch, MeasuredBatch, Pin, PinnedWork, RoleTimes};
 use crate::calendar::{Role, Slot};
 use crate::ids::{LineId, VesselId};
 use crate::rule::RuleId;
@@ -84,6 +84,8 @@ pub struct Fixed {
     pub earlier: Option<Box<Earlier>>,
     /// Batches of it that are late.
     pub late: Vec<LateBatch>,
+    /// Batches of it that were measured.
+    pub measured: Vec<MeasuredBatch>,
 }
 
 impl Case {
@@ -120,6 +122,7 @@ impl Case {
     pub fn is_named(&self, vessel: VesselId) -> bool {
         self.fixed.earlier.is_some()
             || self.fixed.late.iter().any(|late| late.vessel == vessel)
+            || self.fixed.measured.iter().any(|one| one.vessel == vessel)
             || self.fixed.outages.iter().any(|outage| outage.what == Away::Vessel(vessel))
             || self.fixed.pins.iter().any(|pin| pin.vessels().contains(&vessel))
     }

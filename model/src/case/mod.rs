@@ -29,8 +29,8 @@ pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
 pub use cleaning::{Cleaning, FullClean, Marks, Reach, SinceFull};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use earlier::{
-    BREW_WEIGHT, ChangeKind, Earlier, LateBatch, WORK_WEIGHT, change_weight, least_of_the_same_run,
-    same_amount_within,
+    BREW_WEIGHT, ChangeKind, Earlier, LateBatch, MeasuredBatch, WORK_WEIGHT, change_weight,
+    least_of_the_same_run, same_amount_within,
 };
 pub use filter::{Connected, Filter};
 pub use fixed::{Away, Cause, Fixed, Outage};

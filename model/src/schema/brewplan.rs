@@ -309,7 +309,7 @@ const LATE: Map = map(&[
     required("cost", MONEY, "What a hectolitre costs for each day.", "5"),
 ]);
 
-const ORDER: Map = map(&[
+pub const ORDER: Map = map(&[
     optional("name", NAME, "Whose it is.", "Ashpole Stores"),
     required("beer", NAME, "The beer.", "Lantern Pale"),
     required("format", NAME, "The format.", "can case"),

@@ -10,8 +10,9 @@ use serde_yaml::Value;
 
 use super::{File, Kind, Map, Need, Scalar, change, happened, json};
 use crate::finding::{PathStep, Severity};
+use crate::plan::Plan;
 use crate::yaml::node::listening;
-use crate::yaml::{ReadOutcome, read_case, read_texts};
+use crate::yaml::{ReadOutcome, read_case, read_happened, read_texts};
 
 /// What stands, or is asked for, at a place: single values (by what is allowed), and kinds of lists and mappings.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -20,6 +21,18 @@ struct Place {
     /// Keys, and those of them that must be there, always or sometimes.
     keys: BTreeSet<String>,
     needed: BTreeSet<String>,
+}
+
+impl Place {
+    /// What the reader asked for here.
+    fn hear(&mut self, what: &str, word: String) {
+        match what {
+            "value" => self.kinds.insert(word),
+            "key" => self.keys.insert(word),
+            "needed" => self.needed.insert(word),
+            kind => self.kinds.insert(kind.to_owned()),
+        };
+    }
 }
 
 type Places = BTreeMap<(String, String), Place>;
@@ -61,9 +74,9 @@ fn files_with(key: &str) -> Vec<PathBuf> {
 }
 
 /// Everything that the table of a file knows.
-fn table(file: File) -> Places {
-    fn walk(kind: Kind, at: &str, file: File, found: &mut Places) {
-        let place = found.entry((file.word().to_owned(), at.to_owned())).or_default();
+fn table(word: &str, map: &'static Map) -> Places {
+    fn walk(kind: Kind, at: &str, word: &str, found: &mut Places) {
+        let place = found.entry((word.to_owned(), at.to_owned())).or_default();
         match kind {
             Kind::One(scalar) => {
                 place.kinds.insert(scalar.allowed());
@@ -76,36 +89,36 @@ fn table(file: File) -> Places {
                     }
                 }
                 for key in map.keys {
-                    walk(key.kind, &format!("{at}/{}", key.name), file, found);
+                    walk(key.kind, &format!("{at}/{}", key.name), word, found);
                 }
             }
             Kind::Named(inner) => {
                 place.kinds.insert("entries".to_owned());
-                walk(*inner, &format!("{at}/{{}}"), file, found);
+                walk(*inner, &format!("{at}/{{}}"), word, found);
             }
             Kind::List(inner) => {
                 place.kinds.insert("items".to_owned());
-                walk(*inner, at, file, found);
+                walk(*inner, at, word, found);
             }
             Kind::OneOrMore(inner) => {
                 place.kinds.insert("items or one".to_owned());
-                walk(*inner, at, file, found);
+                walk(*inner, at, word, found);
             }
-            Kind::Either(kinds) => kinds.iter().for_each(|&one| walk(one, at, file, found)),
+            Kind::Either(kinds) => kinds.iter().for_each(|&one| walk(one, at, word, found)),
         }
     }
     let mut found = Places::new();
-    walk(Kind::Map(file.map()), "", file, &mut found);
+    walk(Kind::Map(map), "", word, &mut found);
     found
 }
 
 /// The place of a path in the table: entries of lists stand for one another, and so do names.
-fn place_of(file: File, path: &[PathStep], table: &Places) -> String {
+fn place_of(word: &str, path: &[PathStep], table: &Places) -> String {
     let mut at = String::new();
     for step in path {
         let PathStep::Key(key) = step else { continue };
         let is_named = table
-            .get(&(file.word().to_owned(), at.clone()))
+            .get(&(word.to_owned(), at.clone()))
             .is_some_and(|place| place.kinds.contains("entries") && !place.keys.contains(key));
         at = if is_named { format!("{at}/{{}}") } else { format!("{at}/{key}") };
     }
@@ -168,23 +181,38 @@ fn asked(table: &Places) -> Places {
     for (name, path, what, word) in heard.into_iter().filter(|heard| !is_table(&heard.0)) {
         let is_brewplan = all.iter().any(|(brewplan, _)| *brewplan == name);
         let file = if is_brewplan { File::BrewPlan } else { File::Cellar };
-        let at = (file.word().to_owned(), place_of(file, &path, table));
-        let place = found.entry(at).or_default();
-        match what {
-            "value" => place.kinds.insert(word),
-            "key" => place.keys.insert(word),
-            "needed" => place.needed.insert(word),
-            kind => place.kinds.insert(kind.to_owned()),
-        };
+        let at = (file.word().to_owned(), place_of(file.word(), &path, table));
+        found.entry(at).or_default().hear(what, word);
     }
     found
 }
 
 #[test]
 fn table_and_reader_know_the_same_keys_units_and_words() {
-    let mut table_places = table(File::BrewPlan);
-    table_places.extend(table(File::Cellar));
-    let asked = asked(&table_places);
+    let mut table_places = table("brewplan", File::BrewPlan.map());
+    table_places.extend(table("cellar", File::Cellar.map()));
+    compare(&table_places, &asked(&table_places));
+}
+
+#[test]
+fn table_and_reader_know_the_same_keys_of_what_happened() {
+    let table = table("happened", &happened::HAPPENED);
+    let mut case = read_case(&every_key()).case.unwrap();
+    let file = every_key().with_file_name("happened.yaml");
+    listening::take();
+    let outcome = read_happened(&mut case, &mut Plan::default(), 2, &file);
+    // The plan is empty, so that no work of it was done otherwise.
+    assert!(outcome.findings.iter().all(|finding| finding.code == "V155"), "{:#?}", outcome.findings);
+    let mut asked = Places::new();
+    for (_, path, what, word) in listening::take() {
+        let at = ("happened".to_owned(), place_of("happened", &path, &table));
+        asked.entry(at).or_default().hear(what, word);
+    }
+    compare(&table, &asked);
+}
+
+/// Table and reader know the same.
+fn compare(table_places: &Places, asked: &Places) {
     let mut differences = Vec::new();
     let places: BTreeSet<_> = table_places.keys().chain(asked.keys()).collect();
     for place in places {
@@ -284,6 +312,11 @@ fn every_file_of_what_happened_validates_and_names_its_schema() {
         "{happened: x, late: [{vessel: F1, days: soon}]}",
         "{happened: x, out: [{vessel: B1, line: kegs, from: 2026-12-09}]}",
         "{happened: x, away: [{crew: brewers, on: 2026-12-09}]}",
+        "{happened: x, orders: {dropped: [x]}}",
+        "{happened: x, orders: {changed: [{quantity: 10 hL}]}}",
+        "{happened: x, otherwise: [{clean: F1, on: 2026-12-09}]}",
+        "{happened: x, otherwise: [{clean: F1, on: 2026-12-09, instead: skipped}]}",
+        "{happened: x, otherwise: [{clean: F1, brew: Ale, on: 2026-12-09, instead: not done}]}",
     ] {
         assert!(!validator.is_valid(&as_json(wrong)), "{wrong}");
     }
@@ -390,9 +423,9 @@ fn keys_of(map: &'static Map, found: &mut Vec<&'static super::Key>) {
 #[test]
 fn every_key_has_a_sentence_and_an_example_that_its_schema_takes() {
     let mut count = 0;
-    for file in File::ALL {
+    for map in [File::BrewPlan.map(), File::Cellar.map(), &happened::HAPPENED] {
         let mut keys = Vec::new();
-        keys_of(file.map(), &mut keys);
+        keys_of(map, &mut keys);
         for key in keys {
             assert!(key.says.ends_with('.') && key.says.len() > 4, "{}", key.name);
             let schema = serde_json::to_value(json::kind(key.kind)).unwrap();

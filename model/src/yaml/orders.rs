@@ -34,9 +34,14 @@ pub fn quantity_of(text: &str, contents: Volume) -> Result<Volume, quantity::Qua
 
 /// Reads orders listed in the brew plan.
 pub fn inline(node: &Node, known: &Known) -> Vec<Order> {
-    let mut orders: Vec<Order> = Vec::new();
+    beside(node, known, Vec::new())
+}
+
+/// Reads orders that come to others.
+pub fn beside(node: &Node, known: &Known, mut orders: Vec<Order>) -> Vec<Order> {
+    let before = orders.len();
     for (position, item) in node.items(false).into_iter().enumerate() {
-        if let Some(order) = one(&item, position, known, &orders) {
+        if let Some(order) = one(&item, before + position, known, &orders) {
             orders.push(order);
         }
     }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use cellarwright_model::case::Case;
+use cellarwright_model::case::{Case, MeasuredBatch};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
@@ -49,6 +49,8 @@ pub struct Kind {
     pub origin: Origin,
     /// Groups that they may ferment in, or condition in.
     pub groups: Vec<GroupId>,
+    /// The one batch of the earlier plan that was measured, if the kind is made for it.
+    pub measured: Option<MeasuredBatch>,
     /// Volume after the tank loss.
     pub tank_volume: Volume,
     /// Volume to be packaged straight from the fermenter, after the direct loss.

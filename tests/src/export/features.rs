@@ -77,7 +77,7 @@ pub fn features(case: &Case) -> Vec<&'static str> {
     uses("tank work", beers.iter().any(|beer| !beer.tank_work.is_empty()));
     uses("yeast", !yeast.strains.is_empty());
     uses("heat", cooling.heat_a_day.is_some());
-    uses("an earlier plan", fixed.earlier.is_some() || !fixed.late.is_empty());
+    uses("an earlier plan", fixed.earlier.is_some() || !fixed.late.is_empty() || !fixed.measured.is_empty());
     for outage in &fixed.outages {
         uses("upkeep of vessels", outage.must_be_empty || outage.soils());
         uses("people of an outage", outage.crew != RoleTimes::default());

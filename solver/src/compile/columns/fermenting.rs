@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::{Role, Slot};
-use cellarwright_model::case::Beer;
+use cellarwright_model::case::{Beer, MeasuredBatch};
 use cellarwright_model::units::Minutes;
 
 use super::{Brew, Course, DirectLot, Ferment, Leaving, Part, Source};
@@ -45,9 +45,22 @@ pub fn kinds(context: &mut Context) {
                 apart.insert(Vec::new(), Vec::new());
             }
             for groups in apart.into_values() {
-                context.kinds.push(Kind { beer: id, origin, groups, tank_volume, direct_volume });
+                let measured = None;
+                context.kinds.push(Kind { beer: id, origin, groups, measured, tank_volume, direct_volume });
             }
         }
+    }
+    for &measured in &case.fixed.measured {
+        let beer = case.beer(measured.beer);
+        let tank_volume = volume::after_tank(context, beer, measured.holds);
+        context.kinds.push(Kind {
+            beer: measured.beer,
+            origin: Origin::New { turns: measured.turns, part: measured.part },
+            groups: vec![context.groups.of(measured.vessel)],
+            measured: Some(measured),
+            tank_volume,
+            direct_volume: beer.loss_direct.taken_off(tank_volume),
+        });
     }
     for (position, tank) in case.in_tank.iter().enumerate().filter(|(_, tank)| !tank.is_bright) {
         let beer = case.beer(tank.beer);
@@ -59,6 +72,7 @@ pub fn kinds(context: &mut Context) {
             beer: tank.beer,
             origin: Origin::Opening { in_tank: position },
             groups: vec![context.groups.of(tank.vessel)],
+            measured: None,
             tank_volume,
             direct_volume: beer.loss_direct.taken_off(tank_volume),
         });
@@ -78,7 +92,8 @@ pub fn add(context: &mut Context) {
                     for first in 0..context.grid.len() {
                         for turns in spreads(context, first, turns) {
                             let periods: Vec<PeriodId> = turns.iter().map(|&(period, _)| period).collect();
-                            if outage::may_brew(context, group, &periods) {
+                            let is_meant = is_measured(context, group, &periods) == kind.measured;
+                            if is_meant && outage::may_brew(context, group, &periods) {
                                 add_brew(context, id, group, turns);
                             }
                         }
@@ -94,6 +109,15 @@ pub fn add(context: &mut Context) {
             }
         }
     }
+}
+
+/// What was measured of the batch in a vessel whose turns are in these periods, if it was.
+fn is_measured(context: &Context, group: GroupId, periods: &[PeriodId]) -> Option<MeasuredBatch> {
+    let last = *periods.last()?;
+    let vessels = &context.groups.get(group).vessels;
+    let mut all = context.case.fixed.measured.iter().filter(|_| context.grid.is_fine(last));
+    let day = context.grid.period(last).first_day;
+    all.find(|one| vessels.contains(&one.vessel) && one.on == day).copied()
 }
 
 /// Ways to spread the turns of a batch over periods from `first` on: (period, turns), the first entry at `first`.

@@ -43,6 +43,7 @@ pub fn add_kinds(context: &mut Context) {
                 beer: kind.beer,
                 origin: Origin::Moved { of: KindId(of) },
                 groups,
+                measured: None,
                 tank_volume: arrives,
                 direct_volume: beer.loss_direct.taken_off(arrives),
             });

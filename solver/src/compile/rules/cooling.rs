@@ -79,6 +79,9 @@ fn days_within(ferments: Ferments, on: i64, first: i64, last: i64) -> i64 {
 
 fn wort(context: &Context, kind: KindId) -> Volume {
     let here = context.kind(kind);
+    if let Some(measured) = here.measured {
+        return measured.holds;
+    }
     match here.origin {
         Origin::New { turns, part } => context.case.wort_of(here.beer, turns, part),
         Origin::Opening { in_tank } => context.case.in_tank[in_tank].filled,

@@ -1,11 +1,18 @@
-//! Reading what happened since an earlier plan was made: what is late, what is out, who is away.
+//! Reading what happened since an earlier plan was made: what is late, what was measured, what is out, who is away; orders in `orders`,
+//! work that was done otherwise in `otherwise`.
 //!
 //! ```yaml
 //! happened: F2 is stuck
 //! late: [{vessel: F2, days: 3 d}]
 //! out: [{vessel: F4, from: 2026-12-10, to: 2026-12-12, reason: door seal}]
 //! away: [{crew: brewers, people: 1, on: 2026-12-10 to 2026-12-11}]
+//! holds: [{vessel: F3, volume: 18 hL}]
+//! orders: {withdrawn: [second van], changed: [{name: first van, quantity: 10 hL}]}
+//! otherwise: [{brew: Plain Ale, on: 2026-12-08, instead: {on: 2026-12-09}}]
 //! ```
+
+mod orders;
+mod otherwise;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -15,10 +22,11 @@ use super::node::{Fields, Findings, Node};
 use super::opening::{self, vessel_of};
 use super::{Folder, ReadOutcome, crews, load, sorted, words};
 use crate::calendar::Slot;
-use crate::case::{Case, Cause, LateBatch};
+use crate::case::{Case, Cause, LateBatch, MeasuredBatch};
 use crate::finding::Finding;
-use crate::ids::VesselId;
+use crate::ids::{BeerId, VesselId};
 use crate::plan::{Plan, Work};
+use crate::units::Volume;
 
 /// What came of reading.
 #[derive(Clone, Debug, Default)]
@@ -29,20 +37,24 @@ pub struct HappenedOutcome {
     pub sources: BTreeMap<String, String>,
 }
 
-/// Reads a file of what happened and puts it into the case: `plan` is the earlier plan, which is planned again from `day` on.
-/// Where a finding is an error the case is half changed, and of no use.
+/// Reads a file of what happened and puts it into the case and the plan: `plan` is the earlier plan, which is planned again from `day` on.
+/// Where a finding is an error the case and the plan are half changed, and of no use.
 #[must_use]
-pub fn read_happened(case: &mut Case, plan: &Plan, day: usize, path: &Path) -> HappenedOutcome {
+pub fn read_happened(case: &mut Case, plan: &mut Plan, day: usize, path: &Path) -> HappenedOutcome {
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
     let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let mut outcome = ReadOutcome::default();
     let (file, value) = load(&Folder(folder), &name, &mut outcome);
     if let Some(value) = value {
         let findings = Findings::new(&file);
+        findings.show_in(Some(case.show_units));
         if let Some(fields) = Node::root(&value, findings.clone()).fields() {
             fields.required("happened").and_then(|node| node.name());
             let mut happened = Happened { case, plan, day: i64::try_from(day).unwrap_or(i64::MAX) };
+            happened.otherwise(&fields);
             happened.late(&fields);
+            happened.holds(&fields);
+            happened.orders(&fields);
             happened.out(&fields);
             happened.away(&fields);
             fields.finish();
@@ -53,9 +65,20 @@ pub fn read_happened(case: &mut Case, plan: &Plan, day: usize, path: &Path) -> H
     HappenedOutcome { findings: outcome.findings, sources: outcome.sources }
 }
 
+/// A batch in a fermenter.
+#[derive(Clone, Copy)]
+struct Batch {
+    /// The day of its last turn; none: it was in tank on day 0.
+    on: Option<i64>,
+    beer: BeerId,
+    turns: i64,
+    part: Option<Volume>,
+}
+
 struct Happened<'c> {
     case: &'c mut Case,
-    plan: &'c Plan,
+    plan: &'c mut Plan,
+    /// The first day that is planned again.
     day: i64,
 }
 
@@ -87,7 +110,7 @@ impl Happened<'_> {
     fn one_late(&mut self, node: &Node, vessel: VesselId, days: i64) {
         let name = self.case.vessel(vessel).name.clone();
         let date = self.case.calendar.date(self.day);
-        let Some((on, beer)) = self.brewed(vessel) else {
+        let Some(Batch { on, beer, .. }) = self.batch(vessel) else {
             let allowed = format!(
                 "a vessel with a batch that ferments or matures on {date}: {name} has none by the plan"
             );
@@ -109,19 +132,67 @@ impl Happened<'_> {
         }
     }
 
-    /// The batch that is in a vessel on the day, if none of it has left: the day of its last turn (none: it was in tank on day 0).
-    fn brewed(&self, vessel: VesselId) -> Option<(Option<i64>, crate::ids::BeerId)> {
+    /// What was measured in fermenters, and in tanks that have held beer since before day 0.
+    fn holds(&mut self, fields: &Fields) {
+        let mut named: Vec<VesselId> = Vec::new();
+        for item in fields.optional("holds").map(|node| node.items(false)).unwrap_or_default() {
+            let Some(entry) = item.fields() else { continue };
+            let vessel_node = entry.required("vessel");
+            let vessel = vessel_node.as_ref().and_then(|node| vessel_of(node, &self.case.vessels));
+            let volume_node = entry.required("volume");
+            let volume = volume_node.as_ref().and_then(words::volume);
+            entry.finish();
+            let (Some(node), Some(vessel), Some(volume)) = (vessel_node, vessel, volume) else { continue };
+            let data = self.case.vessel(vessel);
+            if let Some(node) = volume_node.filter(|_| volume > data.holds || volume == Volume::ZERO) {
+                let allowed = format!("more than nothing, at most what {} holds, {}", data.name, data.holds);
+                node.error("V502", &allowed, None);
+                continue;
+            }
+            if named.contains(&vessel) {
+                node.error("V156", "each vessel once", None);
+                continue;
+            }
+            named.push(vessel);
+            self.one_measured(&node, vessel, volume);
+        }
+    }
+
+    fn one_measured(&mut self, node: &Node, vessel: VesselId, holds: Volume) {
+        match self.batch(vessel) {
+            Some(Batch { on: Some(on), beer, turns, part }) => {
+                self.case.fixed.measured.push(MeasuredBatch { vessel, on, beer, turns, part, holds });
+            }
+            Some(Batch { on: None, .. }) => {
+                for tank in self.case.in_tank.iter_mut().filter(|tank| tank.vessel == vessel) {
+                    tank.filled = holds;
+                }
+            }
+            None => {
+                let name = &self.case.vessel(vessel).name;
+                let date = self.case.calendar.date(self.day);
+                let allowed = format!(
+                    "a fermenter with a batch on {date} of which nothing has left: {name} has none by the plan"
+                );
+                node.error("V156", &allowed, None);
+            }
+        }
+    }
+
+    /// The batch that is in a fermenter on the day, if none of it has left.
+    fn batch(&self, vessel: VesselId) -> Option<Batch> {
         let opening = self.case.in_tank.iter().find(|tank| tank.vessel == vessel && !tank.is_bright);
-        let mut held = opening.map(|tank| (None, tank.beer));
+        let mut held = opening.map(|tank| Batch { on: None, beer: tank.beer, turns: 0, part: None });
         let calendar = &self.case.calendar;
         let is_done = |slot: Slot| (calendar.day(slot) as i64) < self.day;
         for task in self.plan.tasks.iter().filter(|task| is_done(task.slot)) {
             match task.work {
-                Work::Brew { beer, vessel: into, .. } if into == vessel => {
-                    held = Some((Some(calendar.day(task.slot) as i64), beer));
+                Work::Brew { beer, vessel: into, turns, part } if into == vessel => {
+                    let before = held.map_or(0, |batch| batch.turns);
+                    let on = Some(calendar.day(task.slot) as i64);
+                    held = Some(Batch { on, beer, turns: before + turns, part });
                 }
-                Work::Transfer { from, .. } if from == vessel => held = None,
-                Work::Transfer { to, .. } if to == vessel => held = None,
+                Work::Transfer { from, to, .. } if from == vessel || to == vessel => held = None,
                 Work::Package { vessel: of, .. }
                 | Work::Dump { vessel: of }
                 | Work::Carbonate { vessel: of }

@@ -3,6 +3,7 @@
 //! This crate sees cases and plans only; it knows nothing of the program that made the plan.
 
 pub mod account;
+pub mod batches;
 pub mod changes;
 mod clock;
 mod cooling;

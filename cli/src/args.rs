@@ -23,6 +23,8 @@ pub enum Command {
     Plan(PlanArguments),
     /// Plan the rest of the days again while a plan is being carried out, with as few changes as pay for those who have read it.
     Replan(ReplanArguments),
+    /// Rehearse a plan: batches are late and lines stop, and each time the rest is planned again as a brewer would.
+    Rehearse(RehearseArguments),
     /// Check a plan file against its brew plan: every rule that it breaks, and what it is worth.
     Check(CheckArguments),
     /// Work out what can be kept up for ever: the best week, or cycle of weeks, that repeats.
@@ -120,6 +122,53 @@ pub struct ReplanArguments {
     #[command(flatten)]
     pub plan: PlanArguments,
 }
+
+/// Arguments of `rehearse`.
+#[derive(Debug, Args)]
+#[command(
+    mut_arg("seconds", |arg| arg.help("Search for at most so many seconds each time that is planned again")),
+    mut_arg("threads", |arg| arg.help("Rehearsals that are done at a time")),
+    mut_arg("seed", |arg| arg.help("Random seed of the draws and of the search; the same seed gives the same answer"))
+)]
+pub struct RehearseArguments {
+    /// The brew plan (YAML); it names the file of the cellar.
+    pub brewplan: PathBuf,
+    /// The plan (YAML) that is rehearsed, as `plan --out` writes it.
+    #[arg(long, value_name = "PLAN")]
+    pub from: PathBuf,
+    /// How many random draws, besides each batch one, two and three days late in turn.
+    #[arg(long, default_value = "20", value_parser = draws)]
+    pub draws: usize,
+    /// In a draw: the chances that a batch is ready one, two and three days late. The default is an assumption, not measured anywhere; yours
+    /// are in the brewing log.
+    #[arg(long, value_name = "SHARES", default_value = "10%,5%,2%", value_parser = late_chances)]
+    pub late: LateChances,
+    /// In a draw: the chance that a line stops for the whole of a day on which it is to run. The default is an assumption.
+    #[arg(long, value_name = "SHARE", default_value = "2%", value_parser = chance)]
+    pub stops: f64,
+    /// What the smallest change costs, as in `replan`.
+    #[arg(long, value_name = "AMOUNT", value_parser = change_costs)]
+    pub change_costs: Option<f64>,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4.
+    #[arg(long, value_name = "FILE.html")]
+    pub report: Option<PathBuf>,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
+    /// How long and how well to search, each time that is planned again.
+    #[command(flatten)]
+    pub search: SearchArguments,
+    /// Show no progress.
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+/// Chances that a batch is one, two and three days late.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LateChances(pub [f64; 3]);
 
 /// How long and how well to search: arguments of every command that does.
 #[derive(Debug, Args)]
@@ -467,6 +516,25 @@ fn pairs_of(text: &str) -> Result<usize, String> {
     match text.trim().parse() {
         Ok(number @ 2..=40) => Ok(number),
         _ => Err("2 to 40 levers".to_owned()),
+    }
+}
+
+fn draws(text: &str) -> Result<usize, String> {
+    let number: usize = text.trim().parse().map_err(|_| "a whole number of draws such as 20".to_owned())?;
+    if number <= 10_000 { Ok(number) } else { Err("at most 10000 draws".to_owned()) }
+}
+
+fn chance(text: &str) -> Result<f64, String> {
+    if text.trim() == "100%" { Ok(1.0) } else { gap(text) }
+}
+
+fn late_chances(text: &str) -> Result<LateChances, String> {
+    let all = text.split(',').map(chance).collect::<Result<Vec<f64>, _>>()?;
+    let chances: [f64; 3] = all.try_into().map_err(|_| "three shares such as 10%,5%,2%".to_owned())?;
+    if chances.iter().sum::<f64>() <= 1.0 + 1e-9 {
+        Ok(LateChances(chances))
+    } else {
+        Err("at most 100% together".to_owned())
     }
 }
 

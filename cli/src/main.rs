@@ -20,6 +20,7 @@ fn main() -> ExitCode {
     let ended = match &arguments.command {
         Command::Plan(plan) => commands::plan::run(plan),
         Command::Replan(replan) => commands::replan::run(replan),
+        Command::Rehearse(rehearse) => commands::rehearse::run(rehearse),
         Command::Check(check) => commands::check::run(check),
         Command::KeepUp(keep_up) => commands::keep_up::run(keep_up),
         Command::Levers(levers) => commands::levers::run(levers),

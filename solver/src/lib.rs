@@ -9,6 +9,7 @@ mod decode;
 mod highs;
 pub mod layout;
 pub mod levers;
+pub mod rehearsal;
 pub mod repeating;
 mod search;
 pub mod side_by_side;

@@ -9,6 +9,7 @@ pub mod levers;
 pub mod new;
 pub mod plan;
 pub mod pressure;
+pub mod rehearse;
 pub mod replan;
 pub mod rule;
 mod save;

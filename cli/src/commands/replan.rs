@@ -45,16 +45,22 @@ fn carry_on(case: &mut Case, findings: &mut Vec<Finding>, arguments: &ReplanArgu
         }
         findings.extend(outcome.findings);
     }
-    let per_change = match (&case.aim, arguments.change_costs) {
-        (Aim::Orders, costs) => costs.unwrap_or(10.0) * 100.0,
-        (Aim::Output(_), costs) => costs.unwrap_or(0.1) * 1e7,
-    };
+    let per_change = per_change(case, arguments.change_costs);
     case.fixed.earlier = Some(Box::new(Earlier {
         plan: earlier,
         from_day,
-        per_change: per_change.round() as i64,
+        per_change,
         at_most: arguments.changes,
         is_done_kept: true,
     }));
     Ok(())
+}
+
+/// What the smallest change costs, in the unit of the objective.
+pub fn per_change(case: &Case, asked: Option<f64>) -> i64 {
+    let per_change = match (&case.aim, asked) {
+        (Aim::Orders, costs) => costs.unwrap_or(10.0) * 100.0,
+        (Aim::Output(_), costs) => costs.unwrap_or(0.1) * 1e7,
+    };
+    per_change.round() as i64
 }

@@ -17,6 +17,7 @@ mod model;
 pub mod numbers;
 mod orders;
 pub mod pressure;
+pub mod rehearsal;
 pub mod report;
 pub mod rule;
 pub mod sheets;

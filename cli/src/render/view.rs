@@ -8,6 +8,7 @@ mod layout;
 mod levers;
 mod model;
 mod orders;
+mod rehearsal;
 mod stock;
 mod vessels;
 mod volumes;
@@ -25,11 +26,14 @@ pub use layout::{
 pub use levers::{LeverRow, LeversView, PairRow};
 pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
+pub use rehearsal::{BatchRow, DrawRow, DrawnOrder, FallRow, LateRow, RehearsalView};
 pub use stock::{StockDays, StockRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 
-pub use super::gather::{objective_unit, of_answer, of_kept, of_laid, of_levers, of_report, status_word};
+pub use super::gather::{
+    batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, status_word,
+};
 
 /// How good the plan is and how sure.
 #[derive(Clone, Debug, PartialEq, Serialize)]

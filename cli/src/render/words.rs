@@ -16,6 +16,7 @@ pub mod parts;
 pub mod pins;
 pub mod pressure;
 pub mod reasons;
+pub mod rehearsal;
 pub mod report;
 pub mod resources;
 pub mod rules;

@@ -59,6 +59,7 @@ pub(crate) use crews::MOST_PEOPLE;
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
+    "V153", "V154", "V155", "V156", "V157", "V158", // what happened
     "V160", "V161", "V162", // prices of levers
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V150", "V151",

@@ -10,6 +10,7 @@ mod model;
 mod names;
 mod orders;
 mod reasons;
+mod rehearsal;
 mod runs;
 mod slack;
 mod stock;
@@ -37,6 +38,7 @@ pub use kept_up::of_kept;
 pub use layout::of_laid;
 pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
+pub use rehearsal::{batch_name, of_rehearsal};
 
 /// What a view is made of.
 #[derive(Clone, Copy, Debug)]

@@ -11,6 +11,7 @@ mod levers;
 mod orders;
 mod page;
 mod patterns;
+mod rehearsal;
 mod slack;
 mod stock;
 mod table;
@@ -26,6 +27,7 @@ pub use compare::of_comparison;
 pub use layout::of_layout;
 pub use levers::of_levers;
 use page::{Part, page};
+pub use rehearsal::of_rehearsal;
 
 use super::view::View;
 use super::words;

@@ -133,6 +133,34 @@ pub struct OrderResult {
     pub days: Vec<(i64, Volume)>,
 }
 
+impl OrderResult {
+    /// A package or more is missed; less is what rounding to whole litres takes.
+    #[must_use]
+    pub fn is_short(&self, case: &Case) -> bool {
+        is_a_package(case, self.order, self.missed)
+    }
+
+    /// What is not there on the due day.
+    #[must_use]
+    pub fn missed_in_time(&self, case: &Case) -> Volume {
+        let order = case.order(self.order);
+        let late = self.days.iter().filter(|&&(day, _)| day > order.due);
+        self.missed + late.map(|&(_, volume)| volume).sum()
+    }
+
+    /// A package or more is missed or comes late.
+    #[must_use]
+    pub fn is_short_in_time(&self, case: &Case) -> bool {
+        is_a_package(case, self.order, self.missed_in_time(case))
+    }
+}
+
+/// Whether a volume of an order is a package or more, or all of it.
+fn is_a_package(case: &Case, order: cellarwright_model::ids::OrderId, volume: Volume) -> bool {
+    let order = case.order(order);
+    volume > Volume::ZERO && volume >= case.format(order.format).contents.min(order.quantity)
+}
+
 /// A material that must be ordered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ToOrder {

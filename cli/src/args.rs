@@ -31,6 +31,8 @@ pub enum Command {
     KeepUp(KeepUpArguments),
     /// Find out what one unit more of each resource adds a week: a tank, a person, an hour, a turn, a day; with a proven range.
     Levers(LeversArguments),
+    /// Find out why an order is short or late: what filling it in full and in time would displace, or what forbids it.
+    Why(WhyArguments),
     /// Put two or more cellars, brew plans or changes side by side: output, orders, work, and what is proven of the differences.
     Compare(CompareArguments),
     /// Work out what to buy so that a demand is met at the lowest yearly cost, and prove that nothing cheaper meets it.
@@ -281,6 +283,30 @@ pub struct LeversArguments {
     pub search: SearchArguments,
     /// Show no progress.
     #[arg(long)]
+    pub quiet: bool,
+}
+
+/// Arguments of `why`.
+#[derive(Debug, Args)]
+#[command(mut_arg("seconds", |seconds| seconds.default_value("180")), mut_arg("gap", |gap| gap.default_value("0.1%")))]
+pub struct WhyArguments {
+    /// The brew plan (YAML); it names the file of the cellar.
+    pub brewplan: PathBuf,
+    /// The order that is to be filled in full on its due day: its name, or as much of name, beer, format and due date as it alone has, with
+    /// commas between them ("Pale, keg, 2026-12-11"). Given several times: all of them together.
+    #[arg(long = "order", required = true, value_name = "ORDER")]
+    pub orders: Vec<String>,
+    /// Print one JSON document instead of tables.
+    #[arg(long)]
+    pub json: bool,
+    /// Units.
+    #[command(flatten)]
+    pub shown: ShownArguments,
+    /// How long and how well to search: the seconds are for everything together.
+    #[command(flatten)]
+    pub search: SearchArguments,
+    /// Show no progress.
+    #[arg(long, short)]
     pub quiet: bool,
 }
 

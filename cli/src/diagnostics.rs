@@ -15,6 +15,11 @@ pub fn show(findings: &[Finding], severity: Severity, sources: &BTreeMap<String,
     }
 }
 
+/// Shows findings that are in no file.
+pub fn show_all(findings: &[Finding]) {
+    show(findings, Severity::Error, &BTreeMap::new());
+}
+
 /// Makes reports no wider than the screen that the rest is made for.
 pub fn set_up() {
     let width = 100;

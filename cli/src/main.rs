@@ -24,6 +24,7 @@ fn main() -> ExitCode {
         Command::Check(check) => commands::check::run(check),
         Command::KeepUp(keep_up) => commands::keep_up::run(keep_up),
         Command::Levers(levers) => commands::levers::run(levers),
+        Command::Why(why) => commands::why::run(why),
         Command::Compare(compare) => commands::compare::run(compare),
         Command::Layout(layout) => commands::layout::run(layout),
         Command::Pressure(pressure) => commands::pressure::run(pressure),

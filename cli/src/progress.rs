@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use cellarwright_solver::answer::{Observer, Progress};
 use cellarwright_solver::levers::Steps;
+use cellarwright_solver::why;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::changes::Files;
@@ -82,6 +83,12 @@ impl Steps for Watch {
     fn step(&self, done: usize, of: usize) {
         let message = words::levers::step(done, of);
         self.bar.set_message(if self.stop.is_asked() { words::stopping(&message) } else { message });
+    }
+}
+
+impl why::Steps for Watch {
+    fn at(&self, step: why::Step) {
+        self.show(words::why::step(step));
     }
 }
 

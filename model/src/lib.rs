@@ -5,6 +5,7 @@
 pub mod calendar;
 pub mod carbonation;
 pub mod case;
+pub mod choice;
 pub mod demand;
 pub mod finding;
 pub mod heat;

@@ -52,7 +52,7 @@ impl Conflict {
 const STEP: f64 = 20.0;
 
 /// Rules that are the last to be left out, because they tell a brewer most; the one that tells most is last.
-const TELLING: [RuleId; 9] = [
+pub(crate) const TELLING: [RuleId; 9] = [
     RuleId::Crew,
     RuleId::Clean,
     RuleId::OneBatch,
@@ -65,7 +65,8 @@ const TELLING: [RuleId; 9] = [
 ];
 
 /// Rules that cannot be left out: a program without them is another program, or they are what the brewer has settled.
-const KEPT: [RuleId; 5] = [RuleId::Volume, RuleId::Start, RuleId::Outage, RuleId::Pinned, RuleId::Stages];
+pub(crate) const KEPT: [RuleId; 5] =
+    [RuleId::Volume, RuleId::Start, RuleId::Outage, RuleId::Pinned, RuleId::Stages];
 
 /// Explains why a case has no plan at all; none if nothing is settled, or if its program has a point after all.
 ///
@@ -89,7 +90,7 @@ pub fn explain(case: &Case, options: &Options) -> Result<Option<Conflict>, Highs
     Ok(found.then_some(Conflict { settled, rules, is_smallest: search.is_smallest }))
 }
 
-fn everything(fixed: &Fixed) -> Vec<Settled> {
+pub(crate) fn everything(fixed: &Fixed) -> Vec<Settled> {
     let outages = (0..fixed.outages.len()).map(Settled::Outage);
     let earlier = fixed.earlier.as_deref();
     let changes = earlier.and_then(|earlier| earlier.at_most).map(|_| Settled::Changes);
@@ -98,7 +99,7 @@ fn everything(fixed: &Fixed) -> Vec<Settled> {
 }
 
 /// A case with some of what is settled in it.
-fn with(case: &Case, settled: &[Settled]) -> Case {
+pub(crate) fn with(case: &Case, settled: &[Settled]) -> Case {
     let (late, measured) = (case.fixed.late.clone(), case.fixed.measured.clone());
     let mut fixed = Fixed { late, measured, ..Fixed::default() };
     if settled.contains(&Settled::Done) || settled.contains(&Settled::Changes) {
@@ -138,7 +139,7 @@ impl Search {
             return Ok(None);
         }
         let case = with(case, settled);
-        let mut context = compile(&case, without);
+        let mut context = compile(&case, &without.into());
         for column in &mut context.program.columns {
             column.cost = 0.0;
         }

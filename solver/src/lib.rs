@@ -14,6 +14,7 @@ pub mod repeating;
 mod search;
 pub mod side_by_side;
 mod solve;
+pub mod why;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};
 pub use conflict::{Conflict, Settled};

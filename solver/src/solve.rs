@@ -6,6 +6,7 @@ use std::time::Instant;
 
 use cellarwright_checker::{Report, check};
 use cellarwright_model::case::{Case, Fixed};
+use cellarwright_model::ids::OrderId;
 use cellarwright_model::plan::Plan;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::violation::Violation;
@@ -16,6 +17,8 @@ use crate::clock::{self, Outcome};
 use crate::compile::compile;
 use crate::compile::context::Context;
 use crate::compile::objective::{scale, shown};
+use crate::compile::rules;
+use crate::compile::without::{Part, Without};
 use crate::conflict::{self, Conflict};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
@@ -74,7 +77,7 @@ impl Observer for Scaled<'_> {
 /// # Errors
 /// If HiGHS fails.
 pub(crate) fn bound_in_fractions(case: &Case, options: &Options) -> Result<Option<i64>, HighsError> {
-    let context = compile(case, &BTreeSet::new());
+    let context = compile(case, &Without::default());
     search::relaxed(&context.program, options, scale(&case.aim))
 }
 
@@ -84,8 +87,26 @@ pub(crate) fn bound_in_fractions(case: &Case, options: &Options) -> Result<Optio
 /// # Errors
 /// If HiGHS fails, if what is pinned cannot be kept, or if the checker finds that the plan breaks a rule.
 pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<Answer, SolveError> {
+    solve_filling(case, &[], options, observer)
+}
+
+/// The same among the plans that fill some orders in full on their due days.
+///
+/// # Errors
+/// As `solve`; `HighsError::Infeasible` where no plan fills these orders, `NotInTime` where none was found in time.
+pub(crate) fn solve_filling(
+    case: &Case,
+    orders: &[OrderId],
+    options: &Options,
+    observer: &dyn Observer,
+) -> Result<Answer, SolveError> {
     let started = Instant::now();
-    let mut context = compile(case, &BTreeSet::new());
+    let mut context = compile(case, &Without::default());
+    for &id in orders {
+        if !rules::orders::fill(&mut context, id) {
+            return Err(HighsError::Infeasible.into());
+        }
+    }
     let (size, by_rule) = (context.program.size(), context.program.size_by_rule());
     let to_units = scale(&case.aim);
     let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
@@ -96,7 +117,7 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         by_totals(&context, &left, to_units, &scaled)
     };
     let outcome = match outcome {
-        Err(HighsError::Infeasible) => return Err(impossible(case, options)?),
+        Err(HighsError::Infeasible) if orders.is_empty() => return Err(impossible(case, options)?),
         other => other?,
     };
     let has_point = outcome.best.is_some();
@@ -106,11 +127,12 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
     let objective = |report: &Report| report.objective(&case.aim);
     if let Some((plan, report)) = outcome.best {
         let (plan, report) = carried_on::with_what_is_done(case, plan, report);
-        if !best.1.violations.is_empty() || objective(&report) >= objective(&best.1) {
+        let is_idle_good = best.1.violations.is_empty() && fills(case, &best.1, orders);
+        if !is_idle_good || objective(&report) >= objective(&best.1) {
             best = (plan, report);
         }
     }
-    if let Some(unchanged) = carried_on::unchanged(case) {
+    if let Some(unchanged) = carried_on::unchanged(case).filter(|one| fills(case, &one.1, orders)) {
         // Nobody is asked to change anything for less than the gap asked for.
         let worth = objective(&unchanged.1);
         let bound = in_units(outcome.bound, to_units);
@@ -120,6 +142,9 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
         }
     }
     let (plan, report) = best;
+    if report.violations.is_empty() && !fills(case, &report, orders) {
+        return Err(SolveError::NotInTime);
+    }
     if !report.violations.is_empty() {
         // Doing nothing is a plan, unless something is pinned or a vessel must be empty.
         if !has_point && case.fixed != Fixed::default() {
@@ -132,6 +157,15 @@ pub fn solve(case: &Case, options: &Options, observer: &dyn Observer) -> Result<
     let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, outcome.is_complete);
     let seconds = started.elapsed().as_secs_f64();
     Ok(Answer { status, plan, report, objective, bound, gap, seconds, size, by_rule })
+}
+
+/// Whether a plan fills orders in full on their due days.
+pub(crate) fn fills(case: &Case, report: &Report, orders: &[OrderId]) -> bool {
+    let is_filled = |&id: &OrderId| {
+        let mut results = report.usage.orders.iter();
+        results.any(|result| result.order == id && !result.is_short_in_time(case))
+    };
+    orders.iter().all(is_filled)
 }
 
 /// Solves the program once; its plan counts totals and has no clock times.
@@ -168,7 +202,7 @@ fn impossible(case: &Case, options: &Options) -> Result<SolveError, SolveError> 
 /// If HiGHS fails.
 #[doc(hidden)]
 pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Plan, SolveError> {
-    let context = compile(case, &BTreeSet::from([rule]));
+    let context = compile(case, &[Part::whole(rule)].into_iter().collect());
     let solved = highs::solve(&context.program, options, scale(&case.aim), &NoObserver)?;
     let mut plan = match solved.values {
         Some(values) => decode(&context, &values),
@@ -189,7 +223,7 @@ pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Pla
 /// # Errors
 /// If HiGHS cannot write the file.
 pub fn write_model(case: &Case, path: &Path) -> Result<(), SolveError> {
-    let context = compile(case, &BTreeSet::new());
+    let context = compile(case, &Without::default());
     highs::write(&context.program, path)?;
     Ok(())
 }
@@ -222,7 +256,7 @@ pub fn solve_as_it_comes(
     observer: &dyn Observer,
 ) -> Result<AsItComes, SolveError> {
     let started = Instant::now();
-    let context = compile(case, &BTreeSet::new());
+    let context = compile(case, &Without::default());
     let compile_seconds = started.elapsed().as_secs_f64();
     let factor = shown(&case.aim);
     let scaled = Scaled { inner: observer, factor };

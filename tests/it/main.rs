@@ -50,5 +50,6 @@ mod tank_work_random;
 mod taps;
 mod together;
 mod toys;
+mod why;
 mod yeast;
 mod yeast_random;

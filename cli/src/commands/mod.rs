@@ -17,6 +17,7 @@ pub mod schema;
 mod sheets;
 pub mod shell;
 mod watch;
+pub mod why;
 
 use std::collections::BTreeMap;
 use std::io::Write;

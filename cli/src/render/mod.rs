@@ -29,6 +29,7 @@ mod vessels;
 pub mod view;
 mod volumes;
 mod week;
+pub mod why;
 pub mod words;
 
 #[cfg(test)]

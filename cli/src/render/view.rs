@@ -12,6 +12,7 @@ mod rehearsal;
 mod stock;
 mod vessels;
 mod volumes;
+mod why;
 
 use cellarwright_model::calendar::Role;
 use cellarwright_model::measures::UnitSystem;
@@ -30,9 +31,11 @@ pub use rehearsal::{BatchRow, DrawRow, DrawnOrder, FallRow, LateRow, RehearsalVi
 pub use stock::{StockDays, StockRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
+pub use why::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, WhyView, WorthRow};
 
 pub use super::gather::{
-    batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, status_word,
+    batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, of_why,
+    status_word,
 };
 
 /// How good the plan is and how sure.

@@ -25,6 +25,7 @@ pub mod signs;
 pub mod taproom;
 pub mod volumes;
 pub mod watch;
+pub mod why;
 pub mod work;
 
 use super::numbers::{grouped, is_volume, volume, volume_of, volume_to};

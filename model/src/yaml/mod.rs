@@ -55,6 +55,7 @@ pub(crate) use brewplan::MOST_SHIFTS;
 pub(crate) use cellar::MOST_TURNS;
 pub(crate) use cleaning::MOST_SETS as MOST_NAMED_SETS;
 pub(crate) use crews::MOST_PEOPLE;
+pub(crate) use node::did_you_mean;
 
 /// Every code that reading can bring.
 pub const ALL_CODES: &[&str] = &[

@@ -1,18 +1,17 @@
 //! What every part of the compiler works on: the case, the grid, the groups, the kinds of batches, the program.
 
-use std::collections::BTreeSet;
-
 use cellarwright_model::case::{Case, MeasuredBatch};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
 use super::columns::Columns;
-use super::grid::Grid;
+use super::grid::{Grid, PeriodId};
 use super::groups::{GroupId, Groups};
 use super::program::Program;
 use super::rules::blend::Mixture;
 use super::rules::stages::Division;
+use super::without::{Subject, Without};
 
 /// Position of a kind of batch in `Context::kinds`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -62,8 +61,8 @@ pub struct Kind {
 pub struct Context<'a> {
     /// The case.
     pub case: &'a Case,
-    /// Rules to be left out, to explain a conflict or for tests of the checker.
-    pub without: BTreeSet<RuleId>,
+    /// What is left out, to explain why something cannot be, or for tests of the checker.
+    pub without: Without,
     /// A cycle repeats through the horizon: rules that add up since day 0 are written without it.
     pub repeats: bool,
     /// Time.
@@ -84,7 +83,7 @@ pub struct Context<'a> {
 
 impl<'a> Context<'a> {
     /// An empty program for a case.
-    pub fn new(case: &'a Case, without: BTreeSet<RuleId>) -> Self {
+    pub fn new(case: &'a Case, without: Without) -> Self {
         Self {
             case,
             without,
@@ -101,7 +100,23 @@ impl<'a> Context<'a> {
 
     /// Whether a rule is in force.
     pub fn keeps(&self, rule: RuleId) -> bool {
-        !self.without.contains(&rule)
+        !self.without.has_rule(rule)
+    }
+
+    /// Whether a rule is in force for one thing on a day.
+    pub fn keeps_of(&self, rule: RuleId, subject: Subject, day: i64) -> bool {
+        self.keeps(rule) && !self.without.has(rule, subject, day)
+    }
+
+    /// First and last day of a period.
+    pub fn days_of(&self, period: PeriodId) -> (i64, i64) {
+        let period = self.grid.period(period);
+        (period.first_day, period.last_day)
+    }
+
+    /// The vessels of a group, as a part of a rule names them.
+    pub fn vessels(&self, group: GroupId) -> Subject {
+        Subject::Vessels(self.groups.get(group).vessels[0])
     }
 
     /// The kind with this position.

@@ -14,26 +14,27 @@ pub mod program;
 pub mod rules;
 pub mod sequence;
 pub mod taproom;
-
-use std::collections::BTreeSet;
+pub mod without;
 
 use cellarwright_model::case::Case;
-use cellarwright_model::rule::RuleId;
 
 use context::Context;
+use without::Without;
 
-/// Compiles a case, leaving out the rules that are named (none for a plan).
-pub fn compile<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
+/// Compiles a case, leaving out what is named (nothing for a plan).
+pub fn compile<'a>(case: &'a Case, without: &Without) -> Context<'a> {
     let mut context = Context::new(case, without.clone());
     add_columns_and_rows(&mut context);
     objective::add(&mut context);
     taproom::value(&mut context);
     earlier::add(&mut context);
+    let Context { program, without, .. } = &mut context;
+    program.leave_out(without);
     context
 }
 
 /// Compiles a case in which a cycle repeats: without what is left, delivered and valued when the horizon ends.
-pub fn compile_repeating<'a>(case: &'a Case, without: &BTreeSet<RuleId>) -> Context<'a> {
+pub fn compile_repeating<'a>(case: &'a Case, without: &Without) -> Context<'a> {
     let mut context = Context::new(case, without.clone());
     context.repeats = true;
     add_columns_and_rows(&mut context);

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use cellarwright_model::rule::RuleId;
 
 use super::groups::GroupId;
+use super::without::{Mark, Without};
 use crate::answer::{RuleSize, Size};
 
 /// A column of the program.
@@ -49,6 +50,8 @@ pub struct Program {
     pub columns: Vec<Column>,
     /// Rows in the order they were added.
     pub rows: Vec<Row>,
+    /// What rows are about, by their position, where it is said.
+    pub marks: BTreeMap<usize, Mark>,
     /// Added to the objective.
     pub constant: f64,
 }
@@ -79,6 +82,46 @@ impl Program {
         merged.retain(|&(_, coefficient)| coefficient != 0.0);
         if !merged.is_empty() {
             self.rows.push(Row { lower, upper, terms: merged, rule, vessels: None });
+        }
+    }
+
+    /// Says of the row that was added after so many what it is about, if it was not dropped.
+    pub fn mark(&mut self, rows_before: usize, mark: Mark) {
+        if self.rows.len() > rows_before {
+            self.marks.insert(rows_before, mark);
+        }
+    }
+
+    /// `terms <= upper`, a row of which is said what it is about.
+    pub fn at_most_of(&mut self, mark: Mark, rule: RuleId, terms: Terms, upper: f64) {
+        let rows = self.rows.len();
+        self.at_most(rule, terms, upper);
+        self.mark(rows, mark);
+    }
+
+    /// `terms = value`, a row of which is said what it is about.
+    pub fn equal_of(&mut self, mark: Mark, rule: RuleId, terms: Terms, value: f64) {
+        let rows = self.rows.len();
+        self.equal(rule, terms, value);
+        self.mark(rows, mark);
+    }
+
+    /// Takes out the rows that are written by what is left out.
+    pub fn leave_out(&mut self, without: &Without) {
+        if without.is_empty() {
+            return;
+        }
+        let rows = std::mem::take(&mut self.rows);
+        let marks = std::mem::take(&mut self.marks);
+        for (position, row) in rows.into_iter().enumerate() {
+            let mark = marks.get(&position);
+            if mark.is_some_and(|mark| without.has_row(mark)) {
+                continue;
+            }
+            if let Some(mark) = mark {
+                self.marks.insert(self.rows.len(), mark.clone());
+            }
+            self.rows.push(row);
         }
     }
 

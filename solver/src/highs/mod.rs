@@ -184,6 +184,26 @@ pub fn relax(program: &Program, seconds: f64) -> Result<Option<Relaxation>, High
     Ok(is_whole.then_some(Relaxation { objective, values, reduced_costs }))
 }
 
+/// Whether a program has no point at all, even with fractions of its whole columns; none if that is not known in time.
+///
+/// # Errors
+/// If HiGHS refuses the model, an option or the run.
+pub fn is_impossible_in_fractions(program: &Program, seconds: f64) -> Result<Option<bool>, HighsError> {
+    let mut model = build(&program.relaxed(), ObjectiveDirection::Maximisation)?;
+    option(&mut model, "time_limit", seconds.max(0.01))?;
+    option(&mut model, "threads", 1)?;
+    let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;
+    let values = || solved.get_solution().columns().to_vec();
+    Ok(match solved.status() {
+        HighsModelStatus::Infeasible => Some(true),
+        HighsModelStatus::Optimal => {
+            let has_point = values().len() == program.columns.len();
+            (has_point && program.relaxed().worst_breach(&values()) <= 100.0 * FEASIBILITY).then_some(false)
+        }
+        _ => None,
+    })
+}
+
 /// Solves a program with all of HiGHS's own settings but the time, for comparison. Writes its log to a file if there is a path.
 ///
 /// # Errors
@@ -319,6 +339,22 @@ mod tests {
             solve(&program, &Options::default(), 100.0, &NoObserver),
             Err(HighsError::Infeasible)
         ));
+    }
+
+    #[test]
+    fn in_fractions_more_is_possible_than_in_whole_numbers() {
+        let mut program = knapsack();
+        let all: crate::compile::program::Terms =
+            (0..3).map(|column| (crate::compile::program::ColumnId(column), 1.0)).collect();
+        program.at_least(RuleId::FillLevel, all.clone(), 2.2);
+        // 3 + 4 + 0.2 x 5 kilos fit into 8; three whole items do not.
+        assert_eq!(is_impossible_in_fractions(&program, 60.0).unwrap(), Some(false));
+        assert!(matches!(
+            solve(&program, &Options::default(), 100.0, &NoObserver),
+            Err(HighsError::Infeasible)
+        ));
+        program.at_least(RuleId::FillLevel, all, 2.3);
+        assert_eq!(is_impossible_in_fractions(&program, 60.0).unwrap(), Some(true));
     }
 
     #[test]

@@ -1,6 +1,5 @@
 //! A layout that is built: without candidates, compiled anew, solved season by season and replayed by the checker.
 
-use std::collections::BTreeSet;
 use std::ops::Range;
 
 use cellarwright_model::calendar::Slot;
@@ -18,6 +17,7 @@ use super::{Bought, LayoutError};
 use crate::answer::OnlyStop;
 use crate::compile::compile_repeating;
 use crate::compile::context::Context;
+use crate::compile::without::Without;
 use crate::highs::{self, HighsError};
 use crate::repeating::fold::Folded;
 use crate::repeating::unroll::{Unrolled, unroll};
@@ -80,7 +80,7 @@ pub fn built(
     let case = plain(&case_of(case, bought));
     let layout = case.layout.as_ref().unwrap_or(search.layout);
     let unrolled = unroll(&case, search.weeks);
-    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let context = compile_repeating(&unrolled.case, &Without::default());
     let work = work_of(&context, &unrolled)?;
     let mut seasons = Vec::new();
     let (mut running, mut after) = (0.0, After::default());

@@ -4,7 +4,7 @@
 //! `... - bought <= vessels that are there`. Rows: packaged of each season, beer and format >= asked (times the share, where that is sought);
 //! prices <= limit; floor <= limit. Objective (money a year): less what is bought and what is run, or the share.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use cellarwright_model::case::{Aim, Case, Layout, Split};
 use cellarwright_model::demand::Demand;
@@ -16,6 +16,7 @@ use crate::compile::compile_repeating;
 use crate::compile::context::{Context, Origin};
 use crate::compile::groups::GroupId;
 use crate::compile::program::{ColumnId, Program, Terms};
+use crate::compile::without::Without;
 use crate::repeating::fold::Folded;
 use crate::repeating::unroll::{Unrolled, unroll};
 use crate::repeating::{sales, work_of};
@@ -112,7 +113,7 @@ pub fn whole(
     let mut full = plain(&case.with_offers());
     free_splits(&mut full, layout);
     let unrolled = unroll(&full, weeks);
-    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let context = compile_repeating(&unrolled.case, &Without::default());
     let folded = work_of(&context, &unrolled)?;
     let mut program = Program::default();
     let bought = bought(&context, layout, there, &mut program);

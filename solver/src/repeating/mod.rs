@@ -11,7 +11,7 @@ pub(crate) mod sales;
 pub(crate) mod unroll;
 mod vessels;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::time::Instant;
 
@@ -29,6 +29,7 @@ use crate::answer::{NoObserver, Observer, Options, Proof, RuleSize, Size, Status
 use crate::compile::compile_repeating;
 use crate::compile::context::Context;
 use crate::compile::objective::{money_weight, scale, shown};
+use crate::compile::without::{Part, Without};
 use crate::decode::decode;
 use crate::highs::{self, HighsError};
 use crate::search;
@@ -164,7 +165,7 @@ pub fn keep_up(
     }
     let unrolled = unroll(case, weeks);
     let demand = Demand::of(case, weeks as i64);
-    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let context = compile_repeating(&unrolled.case, &Without::default());
     let folded = folded_of(&context, &unrolled, &demand)?;
     let to_units = scale(&case.aim);
     let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
@@ -173,7 +174,7 @@ pub fn keep_up(
     let a_week = (weeks > 1).then(|| (unroll(case, 1), Demand::of(case, 1)));
     let week = match &a_week {
         Some((unrolled, demand)) if comes_every_week(case) => {
-            let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+            let context = compile_repeating(&unrolled.case, &Without::default());
             Some(folded_of(&context, unrolled, demand)?)
         }
         _ => None,
@@ -298,7 +299,7 @@ pub fn keep_up_without(
 ) -> Result<Kept, RepeatError> {
     let unrolled = unroll(case, weeks);
     let demand = Demand::of(case, weeks as i64);
-    let context = compile_repeating(&unrolled.case, &BTreeSet::from([rule]));
+    let context = compile_repeating(&unrolled.case, &[Part::whole(rule)].into_iter().collect());
     let folded = folded_of(&context, &unrolled, &demand)?;
     let solved = highs::solve(&folded.program, options, scale(&case.aim), &NoObserver)?;
     Ok(replay(&context, &unrolled, &demand, &folded, solved.values.as_deref()).kept)
@@ -311,7 +312,7 @@ pub fn keep_up_without(
 #[doc(hidden)]
 pub fn is_same_in_every_repetition(case: &Case, weeks: usize) -> Result<bool, RepeatError> {
     let unrolled = unroll(case, weeks);
-    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let context = compile_repeating(&unrolled.case, &Without::default());
     let known = labels::labels(&context);
     let from = unrolled.first_slot();
     let folded = fold::fold(&context, &unrolled, &known, from)?;
@@ -351,7 +352,7 @@ pub(crate) fn bound_in_fractions(
 ) -> Result<Option<i64>, RepeatError> {
     let folds = if comes_every_week(case) { 1 } else { weeks };
     let (unrolled, demand) = (unroll(case, folds), Demand::of(case, folds as i64));
-    let context = compile_repeating(&unrolled.case, &BTreeSet::new());
+    let context = compile_repeating(&unrolled.case, &Without::default());
     let folded = folded_of(&context, &unrolled, &demand)?;
     let bound = search::relaxed(&folded.program, options, scale(&case.aim))?;
     Ok(bound.map(|bound| bound.saturating_mul((weeks / folds) as i64)))

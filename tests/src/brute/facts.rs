@@ -3,13 +3,15 @@
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::carbonation::equilibrium;
 use cellarwright_model::case::{Carbonating, Case, Vessel};
-use cellarwright_model::ids::{BeerId, CrewId, LineId, VesselId};
+use cellarwright_model::ids::{BeerId, CrewId, LineId, OrderId, VesselId};
 use cellarwright_model::units::{Minutes, Pressure};
 
 /// A case with its calendar spelled out.
 pub struct Facts<'a> {
     /// The case.
     pub case: &'a Case,
+    /// Orders that must be delivered in full on their due days.
+    pub filled: Vec<OrderId>,
     works: [Vec<bool>; 3],
     hours: Vec<Vec<Minutes>>,
 }
@@ -24,7 +26,7 @@ impl<'a> Facts<'a> {
             .crew_ids()
             .map(|crew| slots.iter().map(|&slot| case.crew_hours(crew, slot)).collect())
             .collect();
-        Self { case, works, hours }
+        Self { case, filled: Vec::new(), works, hours }
     }
 
     /// Whether a vessel ferments or conditions: it is cleaned by work of its own.

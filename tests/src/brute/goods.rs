@@ -67,6 +67,9 @@ pub fn goods(facts: &Facts, chosen: &Chosen, linear: &mut Linear, meaning: &mut 
                 let volume = if on == Some(day) { order.quantity.hectolitres() } else { 0.0 };
                 linear.row(vec![(column, 1.0)], Sense::Equal, volume);
             }
+            if day == order.due && facts.filled.contains(&id) {
+                linear.row(vec![(column, 1.0)], Sense::Equal, order.quantity.hectolitres());
+            }
             meaning.deliveries.insert((id, day), column);
             all.push((column, 1.0));
         }

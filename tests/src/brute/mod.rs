@@ -28,7 +28,7 @@ mod tank_work;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{Aim, Case};
-use cellarwright_model::ids::VesselId;
+use cellarwright_model::ids::{OrderId, VesselId};
 use cellarwright_model::plan::Plan;
 
 use away::keeps_outages;
@@ -71,7 +71,15 @@ pub fn best_plan(case: &Case, limit: usize) -> Option<Optimum> {
 /// The best plan of a case, none if no plan keeps the rules; and whether everything was tried within `limit` states.
 #[must_use]
 pub fn search(case: &Case, limit: usize) -> (Option<Optimum>, bool) {
-    let mut search = Search { facts: Facts::new(case), best: None, tried: 0, states: 0, limit };
+    search_filling(case, &[], limit)
+}
+
+/// The same among the plans that deliver some orders, due in the horizon, in full on their due days.
+#[must_use]
+pub fn search_filling(case: &Case, orders: &[OrderId], limit: usize) -> (Option<Optimum>, bool) {
+    let mut facts = Facts::new(case);
+    facts.filled = orders.to_vec();
+    let mut search = Search { facts, best: None, tried: 0, states: 0, limit };
     let opening = State::opening(&search.facts);
     search.go_on(&opening, Slot(0));
     if search.states > limit {

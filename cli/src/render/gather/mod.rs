@@ -17,6 +17,7 @@ mod stock;
 mod taproom;
 mod vessels;
 mod volumes;
+mod why;
 mod work;
 
 use std::collections::BTreeMap;
@@ -39,6 +40,7 @@ pub use layout::of_laid;
 pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
 pub use rehearsal::{batch_name, of_rehearsal};
+pub use why::of_why;
 
 /// What a view is made of.
 #[derive(Clone, Copy, Debug)]

@@ -13,22 +13,16 @@ pub fn rows(facts: &Facts) -> Vec<OrderRow> {
     let mut keyed: Vec<((bool, i64, usize), OrderRow)> = Vec::new();
     for result in &facts.report.usage.orders {
         let order = facts.case.order(result.order);
-        let key = (!is_short(facts, order, result.missed), order.due, result.order.0);
+        let key = (!result.is_short(facts.case), order.due, result.order.0);
         keyed.push((key, row(facts, order, result)));
     }
     keyed.sort_by_key(|(key, _)| *key);
     keyed.into_iter().map(|(_, row)| row).collect()
 }
 
-/// Whether a package or more is missed; less is what rounding to whole litres takes.
-#[must_use]
-pub fn is_short(facts: &Facts, order: &Order, missed: Volume) -> bool {
-    missed > Volume::ZERO && missed >= facts.case.format(order.format).contents.min(order.quantity)
-}
-
 fn row(facts: &Facts, order: &Order, result: &OrderResult) -> OrderRow {
     let case = facts.case;
-    let short = is_short(facts, order, result.missed);
+    let short = result.is_short(case);
     let late: Volume =
         result.days.iter().filter(|&&(day, _)| day > order.due).map(|&(_, volume)| volume).sum();
     let reason = if short {

@@ -66,7 +66,7 @@ pub fn rows(facts: &Facts) -> Vec<StockRow> {
         let goods = (order.beer, order.format);
         add(goods, column(order.due), &|moves| {
             moves.due += order.quantity;
-            if super::orders::is_short(facts, order, result.missed) {
+            if result.is_short(facts.case) {
                 moves.missed += result.missed;
             }
         });

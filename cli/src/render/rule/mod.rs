@@ -1,7 +1,7 @@
 //! A rule, explained: what it says, why, its numbers in a case, its source.
 
 mod beer;
-mod numbers;
+pub mod numbers;
 mod vessels;
 
 use cellarwright_model::case::Case;

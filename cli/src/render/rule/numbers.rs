@@ -242,12 +242,13 @@ fn packages(case: &Case) -> Vec<String> {
     lines
 }
 
-fn people(number: i64) -> String {
+/// So many people.
+pub fn people(number: i64) -> String {
     count(usize::try_from(number).unwrap_or(0), "person", "people")
 }
 
 /// Days of the week in words.
-fn days(days: Weekdays) -> String {
+pub fn days(days: Weekdays) -> String {
     const NAMES: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
     let all: Vec<&str> =
         NAMES.into_iter().zip(days.0).filter(|(_, is_day)| *is_day).map(|(name, _)| name).collect();

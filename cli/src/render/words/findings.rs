@@ -61,6 +61,10 @@ fn kind(code: &str) -> &'static str {
         "V195" => "the plan breaks a rule, so nothing can be rehearsed",
         "V196" => "no batch can be late in the planned days",
         "V197" => "this batch is not rehearsed",
+        "V190" => "there is no such order",
+        "V191" => "several orders fit this",
+        "V192" => "orders do not count where the aim is output",
+        "V193" => "the order is due before the first day",
         "V201" => "there is no such vessel",
         "V202" => "there is no such beer",
         "V203" => "there is no such format",
@@ -277,7 +281,8 @@ mod tests {
 
     #[test]
     fn every_code_of_the_reader_has_words_of_its_own() {
-        for code in cellarwright_model::yaml::ALL_CODES {
+        let codes = cellarwright_model::yaml::ALL_CODES.iter().chain(&cellarwright_model::choice::CODES);
+        for code in codes {
             assert_ne!(kind(code), by_range(code), "{code}");
         }
         assert_eq!(kind("V999"), "this does not fit");

@@ -90,6 +90,14 @@ fn lever(case: &Case, lever: Lever) -> String {
     }
 }
 
+/// The vessels of one kind, by the first of them.
+#[must_use]
+pub fn vessels(case: &Case, like: VesselId) -> String {
+    let number = alike(case, like).count();
+    let many = if number == 1 { "" } else { "s" };
+    format!("{number} {}{many} of {} ({})", kind(case, like), size(case, like), names(case, like))
+}
+
 /// What a vessel holds.
 fn size(case: &Case, vessel: VesselId) -> String {
     exact_volume(case.show_units, case.vessel(vessel).holds)

@@ -125,7 +125,7 @@ fn spreads(context: &Context, first: PeriodId, turns: i64) -> Vec<Vec<(PeriodId,
     if outage::brewing_slots(context, first).is_empty() {
         return Vec::new();
     }
-    let a_day = turns_rule::most_a_day(context).max(1);
+    let a_day = turns_rule::most_of_a_batch(context, first, turns).max(1);
     let days = outage::brewing_days(context, first).max(1);
     let most_here = if context.grid.is_fine(first) { a_day } else { a_day * days };
     if !context.grid.is_fine(first) {
@@ -259,7 +259,7 @@ fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, course: 
     let is_after_work = course.leaves.0 <= day && day <= course.leaves.1;
     is_later
         && is_after_work
-        && ready::may_leave(context, course.ready.0, day)
+        && ready::may_leave(context, kind, course.ready.0, day)
         && wait::may_leave(context, kind, filled, day)
 }
 

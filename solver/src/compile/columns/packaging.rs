@@ -7,7 +7,7 @@ use cellarwright_model::units::Minutes;
 
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
-use crate::compile::rules::{line, orders, volume};
+use crate::compile::rules::{crew, line, orders, volume};
 
 /// Adds all columns of this file.
 pub fn add(context: &mut Context) {
@@ -19,7 +19,8 @@ pub fn add(context: &mut Context) {
         for id in context.case.line_ids().filter(|line| lines & (1 << line.0) != 0) {
             let most = line::most_in_a_shift(context, id, period);
             let is_manned = context.grid.slots(period).any(|slot| {
-                crate::compile::rules::crew::heads_there(context, slot) >= context.case.line(id).people
+                crew::heads_there(context, slot) >= context.case.line(id).people
+                    || crew::packers(context).any(|packers| !crew::counts(context, packers, slot))
             });
             if most > 0.0 && is_manned {
                 let feed = context.program.column(0.0, f64::INFINITY, false);

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{bright_rest, fill_level, filter, pressure, uses};
+use super::{bright_rest, fill_level, filter, one_batch, pressure, uses};
 use crate::compile::columns::{Emptied, Filled, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
@@ -91,7 +91,9 @@ pub fn add(context: &mut Context) {
         }
         if is_needed {
             let tanks = context.groups.get(group).size() as f64;
+            let (rows, mark) = (context.program.rows.len(), one_batch::mark(context, group, period));
             context.program.at_most_vessels(RuleId::OneBatch, terms, group, tanks);
+            context.program.mark(rows, mark);
         }
     }
 }

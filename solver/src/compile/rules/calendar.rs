@@ -4,18 +4,20 @@
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::rule::RuleId;
-use cellarwright_model::units::Minutes;
 
+use super::crew;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
+use crate::compile::without::Subject;
 
 /// Whether a kind of work can be done in a slot. Without the rule a crew that is there works on any day.
 pub fn works(context: &Context, role: Role, slot: Slot) -> bool {
     let case = context.case;
-    if context.keeps(RuleId::Calendar) {
-        return case.works(role, slot);
-    }
-    case.crew_ids().any(|crew| case.crew(crew).has(role) && case.crew_hours(crew, slot) > Minutes::ZERO)
+    let day = case.calendar.day(slot);
+    let is_kept = context.keeps_of(RuleId::Calendar, Subject::Role(role), day as i64);
+    let may_work = |crew| case.crew_hours(crew, slot).0 > 0 || !crew::counts(context, crew, slot);
+    (!is_kept || case.calendar.allows(role, day))
+        && case.crew_ids().any(|crew| case.crew(crew).has(role) && may_work(crew))
 }
 
 /// Slots of a period in which a kind of work can be done.

@@ -28,6 +28,7 @@ use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
+use crate::compile::without::{Mark, Subject};
 
 /// Fermenters that are dirty, and clean and empty, on day 0.
 pub fn opening(context: &Context, group: GroupId) -> (usize, usize) {
@@ -59,6 +60,8 @@ fn states(context: &mut Context, flows: &Flows, group: GroupId) {
     let none = Flow::default();
     let like = context.groups.get(group).like.clone();
     let (opening_dirty, opening_clean) = opening(context, group);
+    // These rows say both that a vessel holds one batch at a time and that it is cleaned in between.
+    let mark = Mark { rule: RuleId::OneBatch, of: vec![context.vessels(group)], days: None };
     for period in 0..context.grid.len() {
         let flow = flows.get(&(group, period)).unwrap_or(&none);
         let clean = context.columns.clean.get(&(group, period)).copied();
@@ -74,7 +77,7 @@ fn states(context: &mut Context, flows: &Flows, group: GroupId) {
         dirty.extend(&flow.soiled);
         dirty.extend(clean.map(|column| (column, -1.0)));
         let dirty_at_start = if period == 0 { opening_dirty as f64 } else { 0.0 };
-        context.program.equal(rule, dirty, -dirty_at_start);
+        context.program.equal_of(mark.clone(), rule, dirty, -dirty_at_start);
 
         let mut ready: Terms = vec![(context.columns.ready[&(group, period)], -1.0)];
         ready.extend(ready_before.map(|column| (column, 1.0)));
@@ -83,7 +86,7 @@ fn states(context: &mut Context, flows: &Flows, group: GroupId) {
             flow.filled.iter().flatten().chain(&flow.soiled).map(|&(column, count)| (column, -count)),
         );
         let ready_at_start = if period == 0 { opening_clean as f64 } else { 0.0 };
-        context.program.equal(rule, ready, -ready_at_start);
+        context.program.equal_of(mark.clone(), rule, ready, -ready_at_start);
 
         if let Some(&again) = context.columns.clean_again.get(&(group, period)) {
             // It is clean and empty before, and filled in a later slot.
@@ -102,7 +105,7 @@ fn states(context: &mut Context, flows: &Flows, group: GroupId) {
                     limit.push((column, -count));
                 }
             }
-            context.program.at_most(rule, limit, dirty_at_start);
+            context.program.at_most_of(mark.clone(), rule, limit, dirty_at_start);
         }
     }
 }
@@ -144,7 +147,9 @@ pub fn add_sets(context: &mut Context) {
         for (sets, group) in set_groups(context, &jobs) {
             let terms = jobs.iter().filter(|(reach, _)| reach.is_within(group));
             let terms: Terms = terms.flat_map(|(_, terms)| terms.clone()).collect();
-            context.program.at_most(RuleId::Clean, terms, sets * hours);
+            let days = Some(context.days_of(period));
+            let mark = Mark { rule: RuleId::Clean, of: vec![Subject::CleaningSets], days };
+            context.program.at_most_of(mark, RuleId::Clean, terms, sets * hours);
         }
     }
 }

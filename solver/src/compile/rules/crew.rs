@@ -16,6 +16,7 @@ use crate::compile::columns::{Filled, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms, scaled};
+use crate::compile::without::{Mark, Subject};
 
 /// Person-hours of each role, by period.
 pub type Demands = BTreeMap<PeriodId, [Terms; 3]>;
@@ -119,6 +120,17 @@ pub fn demands(context: &Context) -> Demands {
     demands
 }
 
+/// Whether the hours of a crew count on the day of a slot: not where they are left out of the program.
+pub fn counts(context: &Context, crew: CrewId, slot: Slot) -> bool {
+    let day = context.case.calendar.day(slot) as i64;
+    !context.without.has(RuleId::Crew, Subject::Crew(crew), day)
+}
+
+/// Says of a row that it is about the hours of crews in a period.
+fn mark(context: &Context, crews: impl Iterator<Item = CrewId>, period: PeriodId) -> Mark {
+    Mark { rule: RuleId::Crew, of: crews.map(Subject::Crew).collect(), days: Some(context.days_of(period)) }
+}
+
 /// Writes the rows of the rule.
 pub fn add(context: &mut Context) {
     person_hours(context);
@@ -134,7 +146,7 @@ fn weeks_of_overtime(context: &mut Context) {
         let monday = context.case.calendar.monday(context.grid.period(period).first_day);
         weeks.entry((crew, monday)).or_default().push((period, column));
     }
-    for ((crew, _), columns) in weeks {
+    for ((crew, monday), columns) in weeks {
         let Some(limit) = context.case.crew(crew).overtime else { continue };
         let Some(a_week) = limit.a_week else { continue };
         let reach = |context: &Context, columns: &[(PeriodId, ColumnId)]| {
@@ -160,7 +172,9 @@ fn weeks_of_overtime(context: &mut Context) {
                 context.columns.overtime_minutes.insert((crew, period), whole);
                 row.push((whole, 1.0));
             }
-            context.program.at_most(RuleId::Crew, row, a_week.0 as f64);
+            let days = (monday, monday + 6);
+            let mark = Mark { rule: RuleId::Crew, of: vec![Subject::Crew(crew)], days: Some(days) };
+            context.program.at_most_of(mark, RuleId::Crew, row, a_week.0 as f64);
         }
         let has_coarse = columns.iter().any(|&(period, _)| !context.grid.is_fine(period));
         let most = a_week.hours() * shifts.len() as f64;
@@ -168,7 +182,9 @@ fn weeks_of_overtime(context: &mut Context) {
             let row = columns.iter().map(|&(period, overtime)| {
                 minutes.get(&period).map_or((overtime, 1.0), |&whole| (whole, 1.0 / 60.0))
             });
-            context.program.at_most(RuleId::Crew, row.collect(), most);
+            let mark =
+                Mark { rule: RuleId::Crew, of: vec![Subject::Crew(crew)], days: Some((monday, monday + 6)) };
+            context.program.at_most_of(mark, RuleId::Crew, row.collect(), most);
         }
     }
 }
@@ -211,7 +227,7 @@ fn person_hours(context: &mut Context) {
             if !roles.iter().all(|&role| asked(role)) {
                 continue;
             }
-            let crews: Vec<CrewId> = context
+            let mut crews: Vec<CrewId> = context
                 .case
                 .crew_ids()
                 .filter(|&crew| roles.iter().any(|&role| context.case.crew(crew).has(role)))
@@ -239,7 +255,9 @@ fn person_hours(context: &mut Context) {
                 // What may be done alone can be left to those who only check.
                 let mut others = row.clone();
                 others.extend(scaled(alone, -1.0));
-                context.program.at_most(RuleId::Crew, others, hours);
+                let mark = mark(context, crews.iter().copied(), period);
+                context.program.at_most_of(mark, RuleId::Crew, others, hours);
+                crews.extend(checkers(context, period));
                 for crew in checkers(context, period) {
                     hours += person_hours_of(context, crew, period);
                     if let Some(&overtime) = context.columns.overtime.get(&(crew, period)) {
@@ -247,7 +265,8 @@ fn person_hours(context: &mut Context) {
                     }
                 }
             }
-            context.program.at_most(RuleId::Crew, row, hours);
+            let mark = mark(context, crews.into_iter(), period);
+            context.program.at_most_of(mark, RuleId::Crew, row, hours);
         }
     }
 }
@@ -276,6 +295,12 @@ fn alone_demands(context: &Context) -> BTreeMap<PeriodId, Terms> {
     }
     alone.retain(|&period, _| !checkers(context, period).is_empty());
     alone
+}
+
+/// Crews that package.
+pub fn packers<'a>(context: &Context<'a>) -> impl Iterator<Item = CrewId> + use<'a> {
+    let case = context.case;
+    case.crew_ids().filter(|&crew| case.crew(crew).has(Role::Package))
 }
 
 /// People of all packaging crews in a slot.
@@ -357,5 +382,6 @@ fn hours_of(
             terms.push((overtime, -together * most as f64 / fewest as f64));
         }
     }
-    context.program.at_most(RuleId::Crew, terms, together * hours);
+    let mark = mark(context, crews.iter().copied(), period);
+    context.program.at_most_of(mark, RuleId::Crew, terms, together * hours);
 }

@@ -13,7 +13,7 @@ use cellarwright_model::ids::{BeerId, LineId};
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Volume};
 
-use super::{calendar, line_formats, outage};
+use super::{calendar, crew, line_formats, outage};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Terms;
@@ -26,11 +26,17 @@ pub fn working(context: &Context, line: LineId, period: PeriodId) -> Vec<Slot> {
     slots
 }
 
+/// Hours of a crew whose hours do not count: more than any plan needs.
+const UNLIMITED: f64 = 10_000.0;
+
 /// Clock hours of the longest shift of a period in which a line may run, with overtime.
 pub fn hours_in_shift(context: &Context, line: LineId, period: PeriodId) -> f64 {
     let mut most = 0.0_f64;
     for slot in working(context, line, period) {
         for crew in context.case.crew_ids().filter(|&crew| context.case.crew(crew).has(Role::Package)) {
+            if !crew::counts(context, crew, slot) {
+                return UNLIMITED;
+            }
             let overtime = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.at_most.hours());
             most = most.max(context.case.crew_hours(crew, slot).hours() + overtime);
         }

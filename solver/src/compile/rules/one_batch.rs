@@ -17,6 +17,7 @@ use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
+use crate::compile::without::Mark;
 
 /// Writes the rows of the rule.
 pub fn add(context: &mut Context) {
@@ -42,6 +43,11 @@ pub fn link_brews(context: &mut Context) {
     for terms in balance.into_values() {
         context.program.equal(RuleId::OneBatch, terms, 0.0);
     }
+}
+
+/// Says of a row that it is about how many vessels of a group there are, in a period.
+pub fn mark(context: &Context, group: GroupId, period: PeriodId) -> Mark {
+    Mark { rule: RuleId::OneBatch, of: vec![context.vessels(group)], days: Some(context.days_of(period)) }
 }
 
 fn bright_occupancy(context: &mut Context) {
@@ -93,7 +99,9 @@ fn bright_occupancy(context: &mut Context) {
         let is_needed = !context.grid.is_fine(period) || calendar::any(context, Role::Cellar, period);
         if is_needed {
             let tanks = context.groups.get(group).size() as f64;
+            let (rows, mark) = (context.program.rows.len(), mark(context, group, period));
             context.program.at_most_vessels(RuleId::OneBatch, terms, group, tanks);
+            context.program.mark(rows, mark);
         }
     }
     for ((group, period), terms) in blocked {
@@ -101,6 +109,7 @@ fn bright_occupancy(context: &mut Context) {
             calendar::works(context, Role::Cellar, slot) || calendar::works(context, Role::Package, slot)
         });
         let tank_slots = (context.groups.get(group).size() * slots.count()) as f64;
-        context.program.at_most(RuleId::OneBatch, terms, tank_slots);
+        let mark = mark(context, group, period);
+        context.program.at_most_of(mark, RuleId::OneBatch, terms, tank_slots);
     }
 }

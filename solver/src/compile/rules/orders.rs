@@ -157,6 +157,14 @@ fn order(context: &mut Context, id: OrderId) {
     }
 }
 
+/// Has an order filled in full on its due day. Whether there is such a day: not where it is before day 0.
+pub fn fill(context: &mut Context, id: OrderId) -> bool {
+    let order = context.case.order(id);
+    let Some(&column) = context.columns.deliver.get(&(id, order.due)) else { return false };
+    context.program.columns[column.0].lower = order.quantity.hectolitres();
+    true
+}
+
 /// Supply of positions from `oldest` on that is there by a day: terms to be taken off, and opening stock.
 fn there(supply: &[Supply], oldest: usize, day: i64) -> (Terms, f64) {
     let found = supply.iter().skip(oldest).filter(|supply| supply.from <= day);

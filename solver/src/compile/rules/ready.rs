@@ -6,9 +6,10 @@
 
 use cellarwright_model::rule::RuleId;
 
-use crate::compile::context::{Context, KindId};
+use crate::compile::context::{Context, KindId, Origin};
 use crate::compile::grid::PeriodId;
 use crate::compile::groups::GroupId;
+use crate::compile::without::Subject;
 
 /// The earliest and the latest day on which a batch filled in a period is ready.
 pub fn ready_days(context: &Context, kind: KindId, group: GroupId, filled: Option<PeriodId>) -> (i64, i64) {
@@ -26,13 +27,23 @@ pub fn ready_days(context: &Context, kind: KindId, group: GroupId, filled: Optio
     }
 }
 
+/// Whether the ready day of a batch is in force: that of its beer, or its own where it is in tank on day 0.
+pub fn is_kept(context: &Context, kind: KindId) -> bool {
+    let subject = match context.kind(kind).origin {
+        Origin::New { .. } => Subject::Beer(context.kind(kind).beer),
+        Origin::Opening { in_tank } => Subject::InTank(in_tank),
+        Origin::Moved { of } => return is_kept(context, of),
+    };
+    context.keeps_of(RuleId::Ready, subject, 0)
+}
+
 /// Whether beer that is ready on `ready` may leave on `day`.
-pub fn may_leave(context: &Context, ready: i64, day: i64) -> bool {
-    !context.keeps(RuleId::Ready) || day >= ready
+pub fn may_leave(context: &Context, kind: KindId, ready: i64, day: i64) -> bool {
+    !is_kept(context, kind) || day >= ready
 }
 
 /// Whether beer that is ready on `ready` may be carbonated in its fermenter on `day`.
 pub fn may_carbonate(context: &Context, kind: KindId, ready: i64, day: i64) -> bool {
     let early = i64::from(context.case.beer(context.kind(kind).beer).during_chill);
-    !context.keeps(RuleId::Ready) || day >= ready - early
+    !is_kept(context, kind) || day >= ready - early
 }

@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{TankWork, TankWorkKind};
-use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Minutes;
 
 use crate::compile::columns::Course;
@@ -119,7 +118,7 @@ impl Search<'_, '_> {
     fn finish(&mut self, (_, late, last, contact): Sofar, way: &Way, is_open: bool) {
         let ready = self.ready + late - self.known_late;
         let mut from = contact.max(last + 1);
-        if self.context.keeps(RuleId::Ready) {
+        if ready::is_kept(self.context, self.kind) {
             from = from.max(ready);
         }
         let to = if is_open { self.end - 1 } else { i64::MAX };

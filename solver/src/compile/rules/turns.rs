@@ -12,6 +12,7 @@ use super::outage;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{Terms, scaled};
+use crate::compile::without::{Mark, Subject};
 
 /// Turns of each period, as terms.
 pub fn turns(context: &Context) -> BTreeMap<PeriodId, Terms> {
@@ -77,6 +78,13 @@ pub fn most_a_day(context: &Context) -> i64 {
     turns
 }
 
+/// Turns of a batch of so many that can be made in a day, begun in a period.
+pub fn most_of_a_batch(context: &Context, first: PeriodId, turns: i64) -> i64 {
+    let (day, _) = context.days_of(first);
+    let is_limited = !context.without.has(RuleId::Turns, Subject::Brewhouse, day);
+    if is_limited { most_a_day(context) } else { turns.max(most_a_day(context)) }
+}
+
 /// Writes the rows of the rule.
 pub fn add(context: &mut Context) {
     let turns = turns(context);
@@ -85,11 +93,12 @@ pub fn add(context: &mut Context) {
     let next = brewhouse.next_turn.takes.hours();
     let extra = brewhouse.first_turn.takes.hours() - next;
     let longer = longer(context);
-    let mut days: BTreeMap<i64, (f64, Terms, Terms, Terms)> = BTreeMap::new();
+    let mut days: BTreeMap<(i64, i64), (f64, Terms, Terms, Terms)> = BTreeMap::new();
     for (&period, terms) in &turns {
         let here = context.grid.period(period).clone();
         let brew_days = outage::brewing_days(context, period).max(1) as f64;
-        let day = days.entry(here.first_day).or_insert((brew_days, Vec::new(), Vec::new(), Vec::new()));
+        let day = days.entry((here.first_day, here.last_day));
+        let day = day.or_insert((brew_days, Vec::new(), Vec::new(), Vec::new()));
         day.1.extend(terms);
         day.3.extend(longer.get(&period).into_iter().flatten());
         let first = context.columns.first_turns.get(&period).copied();
@@ -108,11 +117,13 @@ pub fn add(context: &mut Context) {
             context.program.at_most(RuleId::Turns, needs_turn, 0.0);
         }
     }
-    for (brew_days, turns, firsts, longer) in days.into_values() {
+    for (days, (brew_days, turns, firsts, longer)) in days {
+        let mark = Mark { rule: RuleId::Turns, of: vec![Subject::Brewhouse], days: Some(days) };
         let mut hours = scaled(&turns, next);
         hours.extend(longer);
         hours.extend(scaled(&firsts, extra));
-        context.program.at_most(RuleId::Turns, hours, brewhouse.hours_per_day.hours() * brew_days);
-        context.program.at_most(RuleId::Turns, turns, a_day * brew_days);
+        let most = brewhouse.hours_per_day.hours() * brew_days;
+        context.program.at_most_of(mark.clone(), RuleId::Turns, hours, most);
+        context.program.at_most_of(mark, RuleId::Turns, turns, a_day * brew_days);
     }
 }

@@ -11,6 +11,7 @@ use super::serving;
 use crate::compile::columns::{Filled, Lot};
 use crate::compile::context::{Context, KindId};
 use crate::compile::grid::PeriodId;
+use crate::compile::without::Subject;
 
 /// The last day on which a batch may begin to leave its fermenter.
 pub fn hard_end(context: &Context, kind: KindId, filled: Option<PeriodId>) -> i64 {
@@ -24,7 +25,10 @@ pub fn hard_end(context: &Context, kind: KindId, filled: Option<PeriodId>) -> i6
 
 /// Whether a batch may begin to leave on `day`.
 pub fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, day: i64) -> bool {
-    !context.keeps(RuleId::Wait) || context.opening(kind).is_some() || day <= hard_end(context, kind, filled)
+    let subject = Subject::Beer(context.kind(kind).beer);
+    !context.keeps_of(RuleId::Wait, subject, 0)
+        || context.opening(kind).is_some()
+        || day <= hard_end(context, kind, filled)
 }
 
 /// Cost of waiting and last-resort charge, in cents, of a batch with a (last) ready day that begins to leave on `day`.
@@ -60,7 +64,7 @@ pub fn may_empty(context: &Context, lot: &Lot, filled: i64, day: i64) -> bool {
     if let Some(tap) = serving::tap(context, lot) {
         return !context.keeps(RuleId::Serving) || day <= filled + tap.pour_within;
     }
-    !context.keeps(RuleId::Wait)
+    !context.keeps_of(RuleId::Wait, Subject::Beer(lot.beer), 0)
         || matches!(lot.filled, Filled::Opening(_))
         || day <= filled + context.case.beer(lot.beer).bright_must_leave
 }

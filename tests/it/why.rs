@@ -132,7 +132,7 @@ fn threads_change_nothing() {
 }
 
 /// Cases that must be compared of each verdict.
-const CASES: usize = 12;
+const CASES: usize = 8;
 /// States that the brute force looks at before a case is passed over as too big.
 const STATES: usize = 3_000;
 

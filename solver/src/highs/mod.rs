@@ -350,7 +350,7 @@ mod tests {
         // 3 + 4 + 0.2 x 5 kilos fit into 8; three whole items do not.
         assert_eq!(is_impossible_in_fractions(&program, 60.0).unwrap(), Some(false));
         assert!(matches!(
-            solve(&program, &Options::default(), 100.0, &NoObserver),
+            solve(&program, &Options { threads: 1, ..Options::default() }, 100.0, &NoObserver),
             Err(HighsError::Infeasible)
         ));
         program.at_least(RuleId::FillLevel, all, 2.3);

@@ -1,11 +1,18 @@
 //! The command line: commands and options, nothing else.
 
+mod choices;
+#[cfg(test)]
+mod tests;
+mod values;
+
 use std::path::PathBuf;
 
-use cellarwright_model::measures;
 use cellarwright_solver::Options;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
+
+pub use choices::{SchemaFile, Shell, Size, UnitSystem};
+use values::{chance, change_costs, date, draws, gap, late_chances, pairs_of, seconds, weeks};
 
 /// Works out the best week for a brewery's cellar and shows how sure it is.
 #[derive(Debug, Parser)]
@@ -407,33 +414,6 @@ pub struct CompletionsArguments {
     pub shell: Shell,
 }
 
-/// Shells that have completions.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Shell {
-    /// Bash.
-    Bash,
-    /// Zsh.
-    Zsh,
-    /// Fish.
-    Fish,
-    /// PowerShell.
-    #[value(name = "powershell")]
-    Power,
-}
-
-impl Shell {
-    /// As the library that writes completions knows it.
-    #[must_use]
-    pub fn known(self) -> clap_complete::Shell {
-        match self {
-            Self::Bash => clap_complete::Shell::Bash,
-            Self::Zsh => clap_complete::Shell::Zsh,
-            Self::Fish => clap_complete::Shell::Fish,
-            Self::Power => clap_complete::Shell::PowerShell,
-        }
-    }
-}
-
 /// Arguments of `man`.
 #[derive(Debug, Args)]
 pub struct ManArguments {
@@ -459,204 +439,10 @@ pub struct NewArguments {
     pub starts: Option<Date>,
 }
 
-/// Kinds of breweries to begin with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Size {
-    /// Four fermenters, two serving tanks behind the bar, kegs.
-    Brewpub,
-    /// Six fermenters, two bright tanks, cans and kegs.
-    Production,
-}
-
-/// Units of quantities.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum UnitSystem {
-    /// hL, kPa, degC.
-    Metric,
-    /// bbl, gal, psi, degF.
-    Us,
-}
-
-impl UnitSystem {
-    /// As the model knows it.
-    #[must_use]
-    pub fn known(self) -> measures::UnitSystem {
-        match self {
-            Self::Metric => measures::UnitSystem::Metric,
-            Self::Us => measures::UnitSystem::Us,
-        }
-    }
-}
-
 /// Arguments of `schema`.
 #[derive(Debug, Args)]
 pub struct SchemaArguments {
     /// Which of the files.
     #[arg(value_enum)]
     pub file: SchemaFile,
-}
-
-/// The files that have a schema.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SchemaFile {
-    /// What is to be done.
-    Brewplan,
-    /// What there is to do it with.
-    Cellar,
-    /// What `compare` changes in both.
-    Change,
-    /// What happened since a plan was made, for `replan`.
-    Happened,
-}
-
-fn change_costs(text: &str) -> Result<f64, String> {
-    let amount: f64 = text.trim().parse().map_err(|_| "an amount such as 10".to_owned())?;
-    if amount.is_finite() && (0.0..=1e6).contains(&amount) {
-        Ok(amount)
-    } else {
-        Err("from 0 to 1000000".to_owned())
-    }
-}
-
-fn date(text: &str) -> Result<Date, String> {
-    text.trim().parse().map_err(|_| "a date such as 2027-02-01".to_owned())
-}
-
-fn seconds(text: &str) -> Result<f64, String> {
-    let seconds: f64 = text.trim().parse().map_err(|_| "a number of seconds such as 60".to_owned())?;
-    if seconds.is_finite() && seconds > 0.0 && seconds <= 1e6 {
-        Ok(seconds)
-    } else {
-        Err("more than 0 and at most 1000000 seconds".to_owned())
-    }
-}
-
-fn weeks(text: &str) -> Result<usize, String> {
-    match text.trim().parse() {
-        Ok(weeks @ (1 | 2 | 4)) => Ok(weeks),
-        _ => Err("1, 2 or 4 weeks".to_owned()),
-    }
-}
-
-fn pairs_of(text: &str) -> Result<usize, String> {
-    match text.trim().parse() {
-        Ok(number @ 2..=40) => Ok(number),
-        _ => Err("2 to 40 levers".to_owned()),
-    }
-}
-
-fn draws(text: &str) -> Result<usize, String> {
-    let number: usize = text.trim().parse().map_err(|_| "a whole number of draws such as 20".to_owned())?;
-    if number <= 10_000 { Ok(number) } else { Err("at most 10000 draws".to_owned()) }
-}
-
-fn chance(text: &str) -> Result<f64, String> {
-    if text.trim() == "100%" { Ok(1.0) } else { gap(text) }
-}
-
-fn late_chances(text: &str) -> Result<LateChances, String> {
-    let all = text.split(',').map(chance).collect::<Result<Vec<f64>, _>>()?;
-    let chances: [f64; 3] = all.try_into().map_err(|_| "three shares such as 10%,5%,2%".to_owned())?;
-    if chances.iter().sum::<f64>() <= 1.0 + 1e-9 {
-        Ok(LateChances(chances))
-    } else {
-        Err("at most 100% together".to_owned())
-    }
-}
-
-fn gap(text: &str) -> Result<f64, String> {
-    let text = text.trim();
-    let (number, divisor) = text.strip_suffix('%').map_or((text, 1.0), |percent| (percent.trim_end(), 100.0));
-    let number: f64 = number.parse().map_err(|_| "a share such as 0.5% or 0.005".to_owned())?;
-    let share = number / divisor;
-    if share.is_finite() && (0.0..1.0).contains(&share) {
-        Ok(share)
-    } else {
-        Err("at least 0 and less than 100%".to_owned())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use clap::CommandFactory;
-
-    fn plan(extra: &[&str]) -> Result<PlanArguments, clap::Error> {
-        let words = ["cellarwright", "plan", "brewplan.yaml"].iter().chain(extra);
-        match Arguments::try_parse_from(words)?.command {
-            Command::Plan(plan) => Ok(plan),
-            _ => Err(clap::Error::new(clap::error::ErrorKind::InvalidSubcommand)),
-        }
-    }
-
-    #[test]
-    fn the_definition_is_sound() {
-        Arguments::command().debug_assert();
-    }
-
-    #[test]
-    fn defaults_are_those_of_the_help() {
-        let plan = plan(&[]).unwrap();
-        assert_eq!(
-            (plan.search.seconds, plan.search.gap, plan.search.threads, plan.search.seed),
-            (60.0, 0.005, 2, 0)
-        );
-        assert!(!plan.json && !plan.quiet && plan.out.is_none() && plan.write_model.is_none());
-    }
-
-    #[test]
-    fn a_gap_is_a_share_or_per_cent() {
-        assert_eq!(plan(&["--gap", "0.5%"]).unwrap().search.gap, 0.005);
-        assert_eq!(plan(&["--gap", "2 %"]).unwrap().search.gap, 0.02);
-        assert_eq!(plan(&["--gap", "0.01"]).unwrap().search.gap, 0.01);
-        assert_eq!(plan(&["--gap", "0"]).unwrap().search.gap, 0.0);
-        for wrong in ["1", "100%", "nan", "half", "", "%", "inf"] {
-            assert!(plan(&["--gap", wrong]).is_err(), "{wrong}");
-        }
-        assert!(plan(&["--gap=-1"]).is_err());
-    }
-
-    #[test]
-    fn seconds_threads_and_seeds_have_limits() {
-        assert_eq!(plan(&["--seconds", "0.5"]).unwrap().search.seconds, 0.5);
-        for wrong in ["--seconds=0", "--seconds=-1", "--seconds=inf", "--threads=0", "--seed=-1"] {
-            assert!(plan(&[wrong]).is_err(), "{wrong}");
-        }
-    }
-
-    #[test]
-    fn a_cycle_has_one_two_or_four_weeks() {
-        let weeks = |text: &str| {
-            let words = ["cellarwright", "keep-up", "brewplan.yaml", "--weeks", text];
-            Arguments::try_parse_from(words).ok().map(|arguments| match arguments.command {
-                Command::KeepUp(keep_up) => keep_up.weeks,
-                _ => 0,
-            })
-        };
-        assert_eq!(["1", "2", "4"].map(weeks), [Some(1), Some(2), Some(4)]);
-        assert_eq!(["0", "3", "5", "two", ""].map(weeks), [None; 5]);
-    }
-
-    #[test]
-    fn levers_search_longer_and_closer_than_a_plan() {
-        let levers = |extra: &[&str]| {
-            let words = ["cellarwright", "levers", "brewplan.yaml"].iter().chain(extra);
-            Arguments::try_parse_from(words).ok().and_then(|arguments| match arguments.command {
-                Command::Levers(levers) => Some(levers),
-                _ => None,
-            })
-        };
-        let plain = levers(&[]).unwrap();
-        assert_eq!((plain.search.seconds, plain.search.gap, plain.weeks), (300.0, 0.001, None));
-        assert!(!plain.pairs && plain.pairs_of == 4);
-        let pairs = levers(&["--weeks", "2", "--pairs", "--pairs-of", "6", "--gap", "0"]).unwrap();
-        assert_eq!((pairs.weeks, pairs.pairs_of, pairs.search.gap), (Some(2), 6, 0.0));
-        assert!(levers(&["--pairs-of", "1"]).is_none() && levers(&["--weeks", "3"]).is_none());
-    }
-
-    #[test]
-    fn check_needs_both_files() {
-        assert!(Arguments::try_parse_from(["cellarwright", "check", "brewplan.yaml"]).is_err());
-        assert!(Arguments::try_parse_from(["cellarwright", "check", "brewplan.yaml", "plan.yaml"]).is_ok());
-    }
 }

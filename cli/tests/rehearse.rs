@@ -6,33 +6,19 @@ mod common;
 
 use serde_json::Value;
 
-use common::{case, run, text};
+use common::{case, document, planned, run, text};
 
 const CASE: &str = "tiny/rehearsal";
-
-/// The plan of the case, in a folder of its own.
-fn planned() -> (tempfile::TempDir, String) {
-    let folder = tempfile::tempdir().unwrap();
-    let plan = folder.path().join("plan.yaml").display().to_string();
-    let output = run(&["plan", &case(CASE), "--quiet", "--gap", "0", "--out", &plan]);
-    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-    (folder, plan)
-}
 
 fn rehearse(plan: &str, more: &[&str]) -> std::process::Output {
     let brewplan = case(CASE);
     run(&[&["rehearse", &brewplan, "--from", plan, "--quiet", "--gap", "0"], more].concat())
 }
 
-fn document(output: &std::process::Output) -> Value {
-    assert_eq!(output.status.code(), Some(0), "{}{}", text(&output.stdout), text(&output.stderr));
-    serde_json::from_slice(&output.stdout).unwrap()
-}
-
 #[test]
 fn each_batch_late_in_turn_is_as_worked_out_by_hand() {
-    let (_folder, plan) = planned();
-    let found = document(&rehearse(&plan, &["--draws", "0", "--json"]));
+    let (_folder, plan) = planned(CASE);
+    let found = document(&rehearse(&plan, &["--draws", "0", "--json"]), 0);
     let batches = found["batches"].as_array().unwrap();
     assert_eq!(batches.len(), 2);
     let used = |date: &str| batches.iter().find(|row| row["used"] == date).unwrap();
@@ -55,10 +41,10 @@ fn each_batch_late_in_turn_is_as_worked_out_by_hand() {
 
 #[test]
 fn draws_that_cannot_go_otherwise_are_as_worked_out_by_hand() {
-    let (_folder, plan) = planned();
+    let (_folder, plan) = planned(CASE);
     // Both ready on Tuesday: the first is packaged on Wednesday, in time for the second van alone.
     let late = ["--draws", "2", "--late", "100%,0%,0%", "--stops", "0%", "--json"];
-    let found = document(&rehearse(&plan, &late));
+    let found = document(&rehearse(&plan, &late), 0);
     let draws = found["draws"].as_array().unwrap();
     assert_eq!(draws.len(), 2);
     for draw in draws {
@@ -73,18 +59,18 @@ fn draws_that_cannot_go_otherwise_are_as_worked_out_by_hand() {
     assert_eq!((&found["orders"][0]["fails"], &found["draws_without_fall"]), (&2.into(), &0.into()));
     // The line stops on each day on which it is to run, so nothing is ever packaged.
     let stops = ["--draws", "1", "--late", "0%,0%,0%", "--stops", "100%", "--json"];
-    let found = document(&rehearse(&plan, &stops));
+    let found = document(&rehearse(&plan, &stops), 0);
     assert_eq!(found["draws"][0]["orders"].as_array().unwrap().len(), 2, "{}", found["draws"]);
     assert_eq!((found["kept_up"].as_f64(), found["promised_hl"].as_f64()), (Some(0.0), Some(40.0)));
     // Nothing happens: all is kept.
     let nothing = ["--draws", "3", "--late", "0%,0%,0%", "--stops", "0%", "--json"];
-    let found = document(&rehearse(&plan, &nothing));
+    let found = document(&rehearse(&plan, &nothing), 0);
     assert_eq!((&found["draws_without_fall"], found["kept_up"].as_f64()), (&3.into(), Some(1.0)));
 }
 
 #[test]
 fn draws_are_the_same_for_the_same_seed_whatever_the_threads() {
-    let (_folder, plan) = planned();
+    let (_folder, plan) = planned(CASE);
     let drawn = |seed: &str, threads: &str| {
         let words = [
             "--draws",
@@ -99,7 +85,7 @@ fn draws_are_the_same_for_the_same_seed_whatever_the_threads() {
             threads,
             "--json",
         ];
-        let mut found = document(&rehearse(&plan, &words));
+        let mut found = document(&rehearse(&plan, &words), 0);
         found["seconds"] = Value::Null;
         found
     };
@@ -110,7 +96,7 @@ fn draws_are_the_same_for_the_same_seed_whatever_the_threads() {
 
 #[test]
 fn screen_and_report_say_it_in_the_units_asked_for() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let page = folder.path().join("page.html").display().to_string();
     let words = ["--draws", "2", "--late", "100%,0%,0%", "--stops", "0%", "--units", "us", "--report", &page];
     let screen = text(&rehearse(&plan, &words).stdout);
@@ -130,7 +116,7 @@ fn screen_and_report_say_it_in_the_units_asked_for() {
 
 #[test]
 fn a_plan_with_a_breach_and_wrong_chances_are_refused() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let broken = std::fs::read_to_string(&plan).unwrap().replacen(
         "on: 2026-12-08, do: package",
         "on: 2026-12-07, do: package",

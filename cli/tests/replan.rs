@@ -10,18 +10,9 @@ use cellarwright_model::plan_file::read_plan;
 use cellarwright_model::yaml::read_case;
 use serde_json::Value;
 
-use common::{case, cases, run, text};
+use common::{case, cases, document, planned, run, text};
 
 const CASE: &str = "tiny/three-days-late";
-
-/// The plan of the case, in a folder of its own.
-fn planned() -> (tempfile::TempDir, String) {
-    let folder = tempfile::tempdir().unwrap();
-    let plan = folder.path().join("plan.yaml").display().to_string();
-    let output = run(&["plan", &case(CASE), "--quiet", "--gap", "0", "--out", &plan]);
-    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-    (folder, plan)
-}
 
 fn replan(plan: &str, on: &str, more: &[&str]) -> std::process::Output {
     let brewplan = case(CASE);
@@ -39,14 +30,9 @@ fn written(folder: &Path, words: &str) -> String {
     file.display().to_string()
 }
 
-fn document(output: &std::process::Output, code: i32) -> Value {
-    assert_eq!(output.status.code(), Some(code), "{}{}", text(&output.stdout), text(&output.stderr));
-    serde_json::from_slice(&output.stdout).unwrap()
-}
-
 #[test]
 fn where_nothing_has_happened_nothing_changes() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let again = folder.path().join("again.yaml").display().to_string();
     for on in ["2026-12-07", "2026-12-09", "2026-12-20"] {
         let found = document(&replan(&plan, on, &["--json", "--out", &again]), 0);
@@ -60,7 +46,7 @@ fn where_nothing_has_happened_nothing_changes() {
 #[test]
 fn a_batch_three_days_late_moves_what_hangs_on_it_and_no_more() {
     // By hand: F2 cannot be emptied before Monday, so its transfer, the packaging after it and its clean have to move; all else stays.
-    let (_folder, plan) = planned();
+    let (_folder, plan) = planned(CASE);
     let news = happened();
     let output = replan(&plan, "2026-12-09", &["--happened", &news, "--json"]);
     let found = document(&output, 0);
@@ -99,7 +85,7 @@ fn a_batch_three_days_late_moves_what_hangs_on_it_and_no_more() {
 #[test]
 fn changes_are_shown_in_the_units_asked_for_and_in_the_report() {
     // By hand: 2000 L over 117.347765304 L in a US barrel (27 CFR 25.11).
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let page = folder.path().join("page.html").display().to_string();
     let news = happened();
     let words = ["--happened", &news, "--units", "us", "--report", &page];
@@ -115,7 +101,7 @@ fn changes_are_shown_in_the_units_asked_for_and_in_the_report() {
 
 #[test]
 fn fewer_changes_than_are_needed_are_a_conflict() {
-    let (_folder, plan) = planned();
+    let (_folder, plan) = planned(CASE);
     let news = happened();
     document(&replan(&plan, "2026-12-09", &["--happened", &news, "--json", "--changes", "3"]), 0);
     let found = document(&replan(&plan, "2026-12-09", &["--happened", &news, "--json", "--changes", "0"]), 1);
@@ -125,7 +111,7 @@ fn fewer_changes_than_are_needed_are_a_conflict() {
 
 #[test]
 fn a_tank_that_is_out_and_people_who_are_away_are_kept_to() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let out = written(
         folder.path(),
         "out:\n  - {vessel: B1, from: 2026-12-09, to: 2026-12-11, reason: door seal}\n",
@@ -153,7 +139,7 @@ fn missed(found: &Value) -> Vec<(String, f64)> {
 }
 
 fn with(words: &str, on: &str) -> Value {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let file = written(folder.path(), words);
     document(&replan(&plan, on, &["--happened", &file, "--json"]), 0)
 }
@@ -237,7 +223,7 @@ fn what_was_measured_in_a_fermenter_counts_in_place_of_what_was_brewed() {
 
 #[test]
 fn every_fault_of_orders_work_and_volumes_has_its_code() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let wrong = "holds:\n  - {vessel: B1, volume: 10 hL}\n  - {vessel: F2, volume: 30 hL}\norders:\n  withdrawn: [third van]\n  \
                  changed:\n    - {name: second van}\n    - {name: first van, quantity: 10 hL}\n    \
                  - {name: second van, due: 2026-12-08}\notherwise:\n  \
@@ -255,7 +241,7 @@ fn every_fault_of_orders_work_and_volumes_has_its_code() {
 
 #[test]
 fn what_cannot_be_is_told_all_at_once() {
-    let (folder, plan) = planned();
+    let (folder, plan) = planned(CASE);
     let wrong = "late:\n  - {vessel: B1, days: 3 d}\n  - {vessel: F9, days: 3 d}\nout:\n  - {vessel: B1, from: 2026-12-07, \
                  to: 2026-12-08}\naway:\n  - {crew: packer, people: 1, on: 2026-12-10}\nlates: []\n";
     let file = written(folder.path(), wrong);

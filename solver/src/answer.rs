@@ -19,6 +19,14 @@ pub struct Options {
     pub seed: i32,
 }
 
+impl Options {
+    /// Searches that are done at a time where each has one thread.
+    #[must_use]
+    pub fn workers(&self) -> usize {
+        usize::try_from(self.threads).unwrap_or(1).max(1)
+    }
+}
+
 impl Default for Options {
     fn default() -> Self {
         Self { seconds: 60.0, gap: 0.005, threads: 2, seed: 0 }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
 use cellarwright_model::case::{
-    Case, ChangeKind, Earlier, WORK_WEIGHT, change_weight, least_of_the_same_run, same_amount_within,
+    Case, ChangeKind, Earlier, Placed, WORK_WEIGHT, change_weight, least_of_the_same_run,
 };
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::Work;
@@ -51,6 +51,12 @@ pub struct Piece {
     pub volume: Volume,
     /// What a change of it weighs.
     weight: i64,
+}
+
+impl Piece {
+    fn placed(&self) -> Placed {
+        Placed { slot: self.slot, from: self.from, vessel: self.vessel, volume: self.volume }
+    }
 }
 
 /// One change.
@@ -121,7 +127,7 @@ pub fn pieces(ledger: &Ledger) -> Vec<Piece> {
         };
         match task.work {
             Work::Brew { beer, vessel, turns, part } => {
-                let wort = bounded(Volume(part.unwrap_or(case.turn_of(beer)).0.saturating_mul(turns)));
+                let wort = bounded(case.wort_of(beer, turns, part));
                 let piece = brews.entry((task.slot, beer, vessel)).or_insert(at(Kind::Brew(beer), vessel));
                 piece.volume = bounded(piece.volume + wort);
             }
@@ -158,21 +164,11 @@ pub fn pieces(ledger: &Ledger) -> Vec<Piece> {
 
 /// How a piece differs from an earlier one; an error where it cannot be the same piece.
 fn difference(case: &Case, old: &Piece, new: &Piece) -> Result<Option<ChangeKind>, ()> {
-    let day = |piece: &Piece| case.calendar.day(piece.slot);
     let is_run = matches!(old.kind, Kind::Package(..));
     if is_run && new.volume < least_of_the_same_run(old.volume) {
         return Err(());
     }
-    Ok(if (old.from, old.vessel) != (new.from, new.vessel) {
-        Some(ChangeKind::Vessel)
-    } else if day(old) != day(new) {
-        Some(ChangeKind::Day)
-    } else if old.slot != new.slot {
-        Some(ChangeKind::Shift)
-    } else {
-        let apart = Volume((old.volume - new.volume).0.abs());
-        (apart > same_amount_within(old.volume)).then_some(ChangeKind::Amount)
-    })
+    Ok(ChangeKind::between(case, old.placed(), new.placed()))
 }
 
 /// Costs more than any change.

@@ -136,7 +136,7 @@ impl Observer for OneOf<'_> {
 /// Solves all of them, as many at a time as there are threads; each has the same share of the threads, so the order does not matter.
 fn solve_all(inputs: &[Input], arguments: &CompareArguments, watch: &Watch) -> Vec<Found> {
     let asked = arguments.search.options();
-    let threads = usize::try_from(asked.threads).unwrap_or(1).max(1);
+    let threads = asked.workers();
     let workers = threads.min(inputs.len());
     let each = i32::try_from(threads / workers.max(1)).unwrap_or(1).max(1);
     let options = Options { threads: each, ..asked };

@@ -36,7 +36,7 @@ fn answer(arguments: &RehearseArguments) -> Result<Exit, Exit> {
         let found = words::rehearsal::breaches(breaches.len());
         let wrong =
             vec![about(&arguments.from, "V195", Severity::Error, found, words::rehearsal::WITHOUT_BREACH)];
-        diagnostics::show(&wrong, Severity::Error, &std::collections::BTreeMap::new());
+        diagnostics::show_all(&wrong);
         return Err(refuse(&wrong, arguments.json));
     }
     let share = |share: f64| Share((share * Share::WHOLE.0 as f64).round() as i64);

@@ -83,18 +83,6 @@ pub fn volume_of(units: UnitSystem, hl: f64) -> String {
     format!("{number} {}", unit.name)
 }
 
-/// A volume to the millilitre, zeros behind the point left out, with its unit; less than a US barrel in gallons.
-#[must_use]
-pub fn exact_volume(units: UnitSystem, volume: Volume) -> String {
-    units.exact_volume(volume)
-}
-
-/// The size of a vessel or a batch: to the millilitre in hectolitres, otherwise with two decimals, zeros behind the point left out.
-#[must_use]
-pub fn size(units: UnitSystem, volume: Volume) -> String {
-    units.size(volume)
-}
-
 /// A gauge pressure with its unit.
 #[must_use]
 pub fn pressure(units: UnitSystem, pressure: Pressure) -> String {
@@ -211,14 +199,14 @@ mod tests {
         );
         assert_eq!((volume(Us, 0.01), volume_of(Us, 0.001)), ("< 0.1".to_owned(), "< 0.1 gal".to_owned()));
         assert_eq!(volume(Us, 0.0), "0.0");
-        assert_eq!(exact_volume(Us, Volume(1_994_912)), "17 bbl", "read as 17 bbl");
-        assert_eq!(exact_volume(Us, Volume(58_674)), "15.5 gal", "half a barrel");
+        assert_eq!(Us.exact_volume(Volume(1_994_912)), "17 bbl", "read as 17 bbl");
+        assert_eq!(Us.exact_volume(Volume(58_674)), "15.5 gal", "half a barrel");
         assert_eq!(
-            (exact_volume(Us, Volume(400_000)), size(Us, Volume(400_000))),
+            (Us.exact_volume(Volume(400_000)), Us.size(Volume(400_000))),
             ("3.40867 bbl".into(), "3.41 bbl".into())
         );
-        assert_eq!(exact_volume(Us, Volume(-100_000)), "-26.417 gal");
-        assert_eq!(exact_volume(Metric, Volume(1_994_912)), "19.94912 hL");
+        assert_eq!(Us.exact_volume(Volume(-100_000)), "-26.417 gal");
+        assert_eq!(Metric.exact_volume(Volume(1_994_912)), "19.94912 hL");
         assert_eq!(pressure_in_both(Us, Pressure(200_000)), "29.0 psi (200.0 kPa)");
         assert_eq!(pressure_in_both(Metric, Pressure(200_000)), "200.0 kPa (29.0 psi)");
         assert_eq!(temperature_in_both(Us, Temperature(2_000)), "35.6 degF (2.0 degC)");

@@ -104,40 +104,15 @@ fn the_browser_finds_pages_that_are_too_wide_or_say_something() {
     assert!(said.iter().any(|message| message.contains("said")), "{said:?}");
 }
 
-#[test]
-fn the_report_of_levers_is_silent_and_fits() {
+/// The report of a command is silent and fits at two widths; it has so many sections at least, and a table with this cell.
+fn is_silent_and_fits(command: &[&str], name: &str, sections: i64, cell: &str) {
     let Some(browser) = chromium::found() else { return };
     let folder = tempfile::tempdir().unwrap();
-    let page = folder.path().join("levers.html");
-    let brewplan = cases().join("tiny/three-in-two-weeks/brewplan.yaml");
+    let page = folder.path().join("report.html");
     let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
-        .args(["levers", "--quiet", "--weeks", "2", "--pairs", "--seconds", "30", "--report"])
-        .args([&page, &brewplan])
-        .stdin(Stdio::null())
-        .output()
-        .unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let shown = chromium::show(browser, &page, 1280, &[]);
-    assert_eq!(shown.messages, Vec::<String>::new());
-    for width in [1280, 640] {
-        let found = measured(browser, &page, width, &[]);
-        assert_eq!((&found["window"], &found["page"]), (&Value::from(width), &Value::from(width)), "{found}");
-        assert_eq!(found["overlong"], Value::Array(Vec::new()));
-        assert!(found["sections"].as_i64() >= Some(4), "{found}");
-        let cells = found["cells"].as_array().unwrap();
-        assert!(cells.iter().any(|cell| cell == "fermenter of 10 hL (as F1 .. F3)"), "{found}");
-    }
-}
-
-#[test]
-fn the_report_of_a_layout_is_silent_and_fits() {
-    let Some(browser) = chromium::found() else { return };
-    let folder = tempfile::tempdir().unwrap();
-    let page = folder.path().join("layout.html");
-    let brewplan = cases().join("tiny/fermenter-or-bright/brewplan.yaml");
-    let output = Command::new(env!("CARGO_BIN_EXE_cellarwright"))
-        .args(["layout", "--quiet", "--report"])
-        .args([&page, &brewplan])
+        .args(command)
+        .args(["--quiet", "--report"])
+        .args([&page, &cases().join(name)])
         .stdin(Stdio::null())
         .output()
         .unwrap();
@@ -149,10 +124,22 @@ fn the_report_of_a_layout_is_silent_and_fits() {
         assert_eq!((&found["window"], &found["page"]), (&Value::from(width), &Value::from(width)), "{found}");
         assert_eq!(found["overlong"], Value::Array(Vec::new()));
         assert_eq!(found["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
-        assert!(found["sections"].as_i64() >= Some(7), "{found}");
+        assert!(found["sections"].as_i64() >= Some(sections), "{found}");
         let cells = found["cells"].as_array().unwrap();
-        assert!(cells.iter().any(|cell| cell == "B1, B2"), "{found}");
+        assert!(cells.iter().any(|one| one == cell), "{found}");
     }
+}
+
+#[test]
+fn the_report_of_levers_is_silent_and_fits() {
+    let command = ["levers", "--weeks", "2", "--pairs", "--seconds", "30"];
+    let brewplan = "tiny/three-in-two-weeks/brewplan.yaml";
+    is_silent_and_fits(&command, brewplan, 4, "fermenter of 10 hL (as F1 .. F3)");
+}
+
+#[test]
+fn the_report_of_a_layout_is_silent_and_fits() {
+    is_silent_and_fits(&["layout"], "tiny/fermenter-or-bright/brewplan.yaml", 7, "B1, B2");
 }
 
 #[test]

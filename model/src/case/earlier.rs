@@ -58,7 +58,36 @@ pub enum ChangeKind {
     New,
 }
 
+/// Where and when a piece of work is done, and how much of it, as far as that is compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Placed {
+    /// When.
+    pub slot: Slot,
+    /// The vessel that a transfer empties.
+    pub from: Option<VesselId>,
+    /// The vessel filled or worked on.
+    pub vessel: Option<VesselId>,
+    /// How much; nothing where volumes are not compared.
+    pub volume: Volume,
+}
+
 impl ChangeKind {
+    /// How a piece of work differs from one of the earlier plan; none where it does not.
+    #[must_use]
+    pub fn between(case: &Case, old: Placed, new: Placed) -> Option<Self> {
+        let day = |placed: Placed| case.calendar.day(placed.slot);
+        if (old.from, old.vessel) != (new.from, new.vessel) {
+            Some(Self::Vessel)
+        } else if day(old) != day(new) {
+            Some(Self::Day)
+        } else if old.slot != new.slot {
+            Some(Self::Shift)
+        } else {
+            let apart = Volume((old.volume - new.volume).0.abs());
+            (apart > same_amount_within(old.volume)).then_some(Self::Amount)
+        }
+    }
+
     /// How much it weighs beside the others. A move costs no more than two moves that come to the same, and less than leaving one piece of work
     /// out and doing another; so the cheapest comparison of two plans has the fewest changes too.
     #[must_use]

@@ -29,7 +29,7 @@ pub use brewhouse::{Brewhouse, Brewing, Job, Liquor, RoleTimes};
 pub use cleaning::{Cleaning, FullClean, Marks, Reach, SinceFull};
 pub use crew::{Absence, Crew, FurtherShift, OvertimeLimit};
 pub use earlier::{
-    BREW_WEIGHT, ChangeKind, Earlier, LateBatch, MeasuredBatch, WORK_WEIGHT, change_weight,
+    BREW_WEIGHT, ChangeKind, Earlier, LateBatch, MeasuredBatch, Placed, WORK_WEIGHT, change_weight,
     least_of_the_same_run, same_amount_within,
 };
 pub use filter::{Connected, Filter};

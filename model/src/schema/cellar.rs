@@ -2,7 +2,7 @@
 
 use super::lines::{FORMAT, LINE};
 use super::shared::{CREW, JOB_KIND, LOSS, MONEY, NAME, NAMES, PRESSURE, RATE, SHARE, TIME, VOLUME};
-use super::{Kind, Map, Scalar, map, optional, required};
+use super::{Key, Kind, Map, Scalar, map, optional, required};
 
 /// When a vessel is cleaned after it is empty, or filled again.
 pub const TURNAROUND: Kind = Kind::One(Scalar::Word(&["same shift", "next shift"]));
@@ -144,6 +144,25 @@ const LIQUOR: Map = map(&[
     required("makes", RATE, "What is made an hour until the tank is full.", "5 hL/h"),
 ]);
 
+// Keys of vessels, whether they are there or can be bought.
+pub const HOLDS: Key = required("holds", VOLUME, "The most that it holds.", "20 hL");
+pub const LEAST: Key =
+    optional("least", VOLUME, "The least that it is filled to; nothing where it is left out.", "18 hL");
+pub const RATED: Key =
+    required("rated", PRESSURE, "The rating of its data plate, gauge pressure.", "200 kPa");
+pub const RELIEF: Key = optional(
+    "relief",
+    PRESSURE,
+    "The setting of its relief device, gauge pressure; the rating where it is left out.",
+    "150 kPa",
+);
+pub const BEER_HEIGHT: Key = optional(
+    "beer_height",
+    Kind::One(Scalar::Height),
+    "Height of the beer in it when it is full: what the foot of the vessel bears on top.",
+    "1.6 m",
+);
+
 const VESSELS: Map = map(&[
     required("names", NAMES, "The names of vessels that are alike.", "[F1, F2]"),
     required(
@@ -152,21 +171,11 @@ const VESSELS: Map = map(&[
         "What the vessel is used for: `ferment`, `package` (straight from it), `condition` (cold weeks), `bright`, `serve` (poured from).",
         "[ferment, package]",
     ),
-    required("holds", VOLUME, "The most that it holds.", "20 hL"),
-    optional("least", VOLUME, "The least that it is filled to; nothing where it is left out.", "18 hL"),
-    required("rated", PRESSURE, "The rating of its data plate, gauge pressure.", "200 kPa"),
-    optional(
-        "relief",
-        PRESSURE,
-        "The setting of its relief device, gauge pressure; the rating where it is left out.",
-        "150 kPa",
-    ),
-    optional(
-        "beer_height",
-        Kind::One(Scalar::Height),
-        "Height of the beer in it when it is full: what the foot of the vessel bears on top.",
-        "1.6 m",
-    ),
+    HOLDS,
+    LEAST,
+    RATED,
+    RELIEF,
+    BEER_HEIGHT,
     required(
         "clean",
         Kind::Map(&CLEAN),

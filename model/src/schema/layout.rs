@@ -1,7 +1,7 @@
 //! The keys of `layout`: what is asked for in a year, and what can be bought to meet it.
 
-use super::cellar::{PURGE, TURNAROUND};
-use super::shared::{CREW, MONEY, NAME, NAMES, PRESSURE, RATE, SHARE, TIME, VOLUME};
+use super::cellar::{BEER_HEIGHT, HOLDS, LEAST, PURGE, RATED, RELIEF, TURNAROUND};
+use super::shared::{CREW, MONEY, NAME, NAMES, RATE, SHARE, TIME, VOLUME};
 use super::{Kind, Map, Scalar, map, optional, required, sometimes};
 
 const AREA: Kind = Kind::One(Scalar::Area);
@@ -72,21 +72,11 @@ const OFFER: Map = map(&[
         "What it can be used for, as in the cellar; `serve` is not counted.",
         "[ferment, package]",
     ),
-    required("holds", VOLUME, "The most that it holds.", "20 hL"),
-    optional("least", VOLUME, "The least that it is filled to; nothing where it is left out.", "18 hL"),
-    required("rated", PRESSURE, "The rating of its data plate, gauge pressure.", "200 kPa"),
-    optional(
-        "relief",
-        PRESSURE,
-        "The setting of its relief device, gauge pressure; the rating where it is left out.",
-        "150 kPa",
-    ),
-    optional(
-        "beer_height",
-        Kind::One(Scalar::Height),
-        "Height of the beer in it when it is full: what the foot of the vessel bears on top.",
-        "1.6 m",
-    ),
+    HOLDS,
+    LEAST,
+    RATED,
+    RELIEF,
+    BEER_HEIGHT,
     required(
         "clean",
         Kind::Map(&CLEAN),

@@ -162,7 +162,7 @@ fn overtime(node: &Node) -> Option<OvertimeLimit> {
 }
 
 /// The position of the shift that a node names (by its text, or by `name` where it is the value of a key).
-pub fn position(node: &Node, name: &str, shifts: &[Shift]) -> Option<usize> {
+fn position(node: &Node, name: &str, shifts: &[Shift]) -> Option<usize> {
     let found = shifts.iter().position(|shift| shift.name == name);
     if found.is_none() {
         beers::unknown(node, "V204", name, "shifts", shifts.iter().map(|shift| shift.name.as_str()));
@@ -173,7 +173,7 @@ pub fn position(node: &Node, name: &str, shifts: &[Shift]) -> Option<usize> {
 impl Named<'_> {
     fn give_shifts(&mut self, shifts: &[Shift]) {
         if let Some(node) = &self.shift
-            && let Some(found) = node.name().and_then(|name| position(node, &name, shifts))
+            && let Some(found) = shift_of(node, shifts)
         {
             self.crew.shift = found;
         }
@@ -188,7 +188,7 @@ impl Named<'_> {
         }
         for (number, node) in self.absent.iter().enumerate() {
             let found = node.as_ref().map(|node| {
-                let position = node.name().and_then(|name| position(node, &name, shifts))?;
+                let position = shift_of(node, shifts)?;
                 let is_theirs = self.crew.shifts().any(|shift| shift == position);
                 if !is_theirs {
                     node.error("V204", "a shift that the crew works", None);
@@ -227,4 +227,9 @@ pub fn crew_of(node: &Node, crews: &[Crew]) -> Option<CrewId> {
         beers::unknown(node, "V152", &name, "crews", crews.iter().map(|crew| crew.name.as_str()));
     }
     found.map(CrewId)
+}
+
+/// Looks up a shift by name.
+pub fn shift_of(node: &Node, shifts: &[Shift]) -> Option<usize> {
+    node.name().and_then(|name| position(node, &name, shifts))
 }

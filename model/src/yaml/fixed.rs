@@ -32,12 +32,12 @@ pub fn fixed(fields: &Fields, known: &Known, plant: &Plant, in_tank: &[InTank]) 
     fixed
 }
 
-/// Looks up a line by name.
-pub fn line_of(node: &Node, lines: &[Line]) -> Option<LineId> {
+/// Looks up a line by name; `code` says that there is none.
+pub fn line_of(node: &Node, code: &'static str, lines: &[Line]) -> Option<LineId> {
     let name = node.name()?;
     let found = lines.iter().position(|line| line.name == name);
     if found.is_none() {
-        unknown(node, "V206", &name, "lines", lines.iter().map(|line| line.name.as_str()));
+        unknown(node, code, &name, "lines", lines.iter().map(|line| line.name.as_str()));
     }
     found.map(LineId)
 }
@@ -62,7 +62,7 @@ const THINGS: [&str; 5] = ["vessel", "line", "brewhouse", "filter", "keg_washer"
 fn away(item: &Node, key: &str, node: &Node, known: &Known, plant: &Plant) -> Option<Away> {
     match key {
         "vessel" => Some(Away::Vessel(vessel_of(node, known.vessels)?)),
-        "line" => Some(Away::Line(line_of(node, plant.lines)?)),
+        "line" => Some(Away::Line(line_of(node, "V206", plant.lines)?)),
         "filter" => Some(Away::Filter(filters::of_name(node, plant.filters)?)),
         "brewhouse" if node.yes_or_no()? => Some(Away::Brewhouse),
         "keg_washer" if node.yes_or_no()? => {

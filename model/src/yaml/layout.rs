@@ -1,9 +1,9 @@
 //! Reading `layout`: what is asked for in a year, and what can be bought to meet it.
 
-use super::beers::unknown;
 use super::brewplan::{beer_of, format_of};
 use super::cellar::{self, Cellar};
-use super::crews::crew_of;
+use super::crews::{crew_of, shift_of};
+use super::fixed::line_of;
 use super::node::{Fields, Node};
 use super::words;
 use crate::calendar::Calendar;
@@ -11,7 +11,6 @@ use crate::case::{
     Asked, Beer, Change, Crew, Further, Layout, Limits, MOST_WAYS, Offer, Purchase, Season, WEEKS_A_YEAR,
 };
 use crate::finding::Severity;
-use crate::ids::LineId;
 use crate::units::{Area, Money, Share};
 
 /// Rates that decide between vessels: none may be this program's own assumption.
@@ -184,11 +183,11 @@ fn further(node: &Node, known: &Known) -> Vec<Further> {
         let name_node = fields.required("name");
         let name = name_node.as_ref().and_then(Node::name);
         let crew = fields.optional("crew").map(|node| crew_of(&node, known.crews));
-        let line = fields.optional("line").map(|node| line_of(&node, known));
+        let line = fields.optional("line").map(|node| line_of(&node, "V231", &known.cellar.lines));
         let (change, is_built, at_most) = match (crew, line) {
             (Some(crew), None) => {
                 let people = fields.required("people").and_then(|node| node.whole(1, 100));
-                match fields.optional("shift").map(|node| shift_of(&node, known)) {
+                match fields.optional("shift").map(|node| shift_of(&node, &known.calendar.shifts)) {
                     None => {
                         let at_most = fields.optional("at_most");
                         let at_most = at_most.map_or(Some(1), |node| node.whole(1, 20));
@@ -245,24 +244,4 @@ fn is_new(change: &Change, item: &Node, known: &Known) -> bool {
         item.report("V181", Severity::Error, &found, "a shift that the crew does not work yet", None);
     }
     is_new
-}
-
-fn line_of(node: &Node, known: &Known) -> Option<LineId> {
-    let name = node.name()?;
-    let lines = &known.cellar.lines;
-    let found = lines.iter().position(|line| line.name == name);
-    if found.is_none() {
-        unknown(node, "V231", &name, "lines", lines.iter().map(|line| line.name.as_str()));
-    }
-    found.map(LineId)
-}
-
-fn shift_of(node: &Node, known: &Known) -> Option<usize> {
-    let name = node.name()?;
-    let shifts = &known.calendar.shifts;
-    let found = shifts.iter().position(|shift| shift.name == name);
-    if found.is_none() {
-        unknown(node, "V204", &name, "shifts", shifts.iter().map(|shift| shift.name.as_str()));
-    }
-    found
 }

@@ -1,6 +1,6 @@
 //! From the two YAML files (and the orders' CSV) to a case: every finding of all files at once.
 //!
-//! `guard` looks at the text before a parser does, `node` walks the values, `cellar`, `brewplan`, `beers`, `orders` and `opening`
+//! `library` finds the texts, `guard` looks at each before a parser does, `node` walks the values, `cellar`, `brewplan`, `beers`, `orders` and `opening`
 //! read one concept each, `causes` leaves out what only follows, `sense` checks across files, `span` finds lines and columns.
 
 mod beers;
@@ -16,6 +16,7 @@ mod full_clean;
 mod guard;
 mod happened;
 mod layout;
+mod library;
 mod lines;
 pub(crate) mod node;
 mod opening;
@@ -48,6 +49,7 @@ use crate::measures::UnitSystem;
 pub use happened::{HappenedOutcome, read_happened};
 
 use cellar::Cellar;
+use library::{Folder, Library, Memory, load};
 use node::{Fields, Findings, Node};
 use patch::{Change, Document, Origins};
 
@@ -75,9 +77,6 @@ pub const ALL_CODES: &[&str] = &[
     "V568", "V569", "V570", "V571", "V572", "V580", "V581", "V582", "V583", "V586", "V591", "V592", "V593",
     "V594", "V595", "V596", "V597", "V598",
 ];
-
-/// Said where a text is no YAML.
-const YAML: &str = "YAML; look at brackets, quotes, colons and indentation here and in the line above";
 
 /// What came of reading.
 #[derive(Clone, Debug, Default)]
@@ -138,40 +137,6 @@ pub fn kind_of_file(path: &Path) -> Result<FileKind, Box<ReadOutcome>> {
         outcome.findings.push(guard::about_file("V143", &file, Some(1), "no key that says so", allowed));
     }
     Err(Box::new(outcome))
-}
-
-/// Where texts come from: files, or texts in memory.
-trait Library {
-    /// The text of a file named relative to the brew plan, and the name to show.
-    fn text(&self, name: &str) -> (String, Result<String, Finding>) {
-        let (shown, bytes) = self.bytes(name);
-        let text = bytes.and_then(|bytes| guard::as_text(&bytes, &shown));
-        (shown, text)
-    }
-
-    /// The bytes of a file named relative to the brew plan, and the name to show.
-    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>);
-}
-
-struct Folder(PathBuf);
-
-impl Library for Folder {
-    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>) {
-        let path = self.0.join(name);
-        let shown = path.display().to_string();
-        let bytes = guard::read_bytes(&path, &shown);
-        (shown, bytes)
-    }
-}
-
-struct Memory<'m>(&'m [(&'m str, &'m [u8])]);
-
-impl Library for Memory<'_> {
-    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>) {
-        let found = self.0.iter().find(|(known, _)| *known == name);
-        let missing = || guard::about_file("V101", name, None, "nothing", "a file that can be read");
-        (name.to_owned(), found.map_or_else(|| Err(missing()), |(_, bytes)| Ok(bytes.to_vec())))
-    }
 }
 
 /// Reads a brew plan and what it refers to.
@@ -246,33 +211,6 @@ fn sorted(outcome: &mut ReadOutcome) {
             other.1,
         ))
     });
-}
-
-/// Reads a file's text and value; faults go to the findings.
-fn load(library: &dyn Library, name: &str, outcome: &mut ReadOutcome) -> (String, Option<Value>) {
-    let (file, text) = library.text(name);
-    let text = match text {
-        Ok(text) => text,
-        Err(finding) => {
-            outcome.findings.push(finding);
-            return (file, None);
-        }
-    };
-    outcome.sources.insert(file.clone(), text.clone());
-    if let Err(finding) = guard::check_yaml(&text, &file) {
-        outcome.findings.push(finding);
-        return (file, None);
-    }
-    match serde_yaml::from_str::<Value>(&text) {
-        Ok(value) => (file, Some(value)),
-        Err(error) => {
-            let line = error.location().map(|place| place.line());
-            let mut finding = guard::about_file("V100", &file, line, &error.to_string(), YAML);
-            finding.place.column = error.location().map(|place| place.column());
-            outcome.findings.push(finding);
-            (file, None)
-        }
-    }
 }
 
 fn read_both(

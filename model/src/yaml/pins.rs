@@ -1,8 +1,9 @@
 //! Reading pinned work: `{brew: Pale, on: 2026-12-08, vessel: F3, turns: 2}` and its like.
 
 use super::brewplan::{beer_of, format_of};
+use super::crews::shift_of;
 use super::fixed::{days, line_of};
-use super::node::{Fields, Node, did_you_mean};
+use super::node::{Fields, Node};
 use super::opening::{Known, vessel_of};
 use super::{tank_work, words};
 use crate::case::{Away, Cause, Fixed, Line, Outage, Pin, PinnedWork, RoleTimes, Uses, Vessel};
@@ -63,7 +64,7 @@ fn free<'a, T>(
 
 fn pin(item: &Node, fields: &Fields, word: &str, known: &Known, lines: &[Line]) -> Option<Pin> {
     let day = free(fields, "on", |node| planned_day(node, known));
-    let shift = free(fields, "shift", |node| shift_of(node, known));
+    let shift = free(fields, "shift", |node| shift_of(node, &known.calendar.shifts));
     let vessel = |key| free(fields, key, |node| vessel_of(node, known.vessels));
     let beer = |key| fields.required(key).and_then(|node| beer_of(&node, known.beers));
     let work = match word {
@@ -105,7 +106,7 @@ fn pin(item: &Node, fields: &Fields, word: &str, known: &Known, lines: &[Line]) 
         _ => {
             let (beer, from) = (beer("package"), vessel("from"));
             let format = free(fields, "format", |node| format_of(node, known.formats));
-            let line = free(fields, "line", |node| line_of(node, lines));
+            let line = free(fields, "line", |node| line_of(node, "V206", lines));
             let volume = free(fields, "volume", words::volume);
             fields.finish();
             PinnedWork::Package { beer: beer?, format: format?, line: line?, from: from?, volume: volume? }
@@ -127,18 +128,6 @@ fn planned_day(node: &Node, known: &Known) -> Option<usize> {
         node.error("V442", &format!("a planned day, {} to {last}", known.calendar.starts), None);
     }
     planned
-}
-
-fn shift_of(node: &Node, known: &Known) -> Option<usize> {
-    let name = node.name()?;
-    let shifts = &known.calendar.shifts;
-    let found = shifts.iter().position(|shift| shift.name == name);
-    if found.is_none() {
-        let names: Vec<&str> = shifts.iter().map(|shift| shift.name.as_str()).collect();
-        let hint = did_you_mean(&name, names.iter().copied());
-        node.error("V204", &format!("one of the shifts: {}", names.join(", ")), hint);
-    }
-    found
 }
 
 /// What no plan could ever do, whatever the week: the name found, and what is allowed.

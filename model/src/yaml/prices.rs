@@ -83,7 +83,7 @@ fn priced(item: &Node, key: &str, node: &Node, known: &Known) -> Option<Priced> 
         "person" => crew_of(node, known.crews).map(Priced::Person),
         "hour" => crew_of(node, known.crews).map(Priced::Hour),
         "second_shift" => crew_of(node, known.crews).map(Priced::SecondShift),
-        "pump" => line_of(node, known.lines).map(Priced::Pump),
+        "pump" => line_of(node, "V206", known.lines).map(Priced::Pump),
         "stay" => beer_of(node, known.beers).map(Priced::Stay),
         "wait" => beer_of(node, known.beers).map(Priced::Wait),
         "first_bright" if node.yes_or_no()? => Some(Priced::FirstBright),

@@ -12,7 +12,7 @@ use cellarwright_model::units::{Money, Volume};
 
 use super::days::{self, After};
 use super::program::{demand, plain};
-use super::search::Search;
+use super::search::{Search, with_way};
 use super::{Bought, LayoutError};
 use crate::answer::OnlyStop;
 use crate::compile::compile_repeating;
@@ -25,6 +25,7 @@ use crate::repeating::{RepeatError, Replayed, replay, work_of};
 
 /// A demand counts as met when no more is lacking in a cycle: rounding of packages to millilitres, run by run.
 pub const TOLERANCE: Volume = Volume(1_000);
+
 /// What a season of it is.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeasonBuilt {
@@ -61,10 +62,7 @@ pub fn case_of(case: &Case, bought: &Bought) -> Case {
         let count = usize::try_from(count).unwrap_or(0);
         built.vessels.extend(offer.vessels.iter().take(count).cloned());
     }
-    for (further, &times) in layout.further.iter().zip(&bought.further) {
-        built = built.with_change(further.change, times);
-    }
-    built
+    with_way(&layout, &built, &bought.further)
 }
 
 /// Builds what is bought for a share of the demand; none if it does not meet that, or not in time.

@@ -234,7 +234,7 @@ impl Rounds<'_> {
             changed.map(|case| Job::new(case, levers.clone(), self.asked))
         };
         let jobs: Vec<Option<Job>> = all.iter().map(make).collect();
-        let workers = usize::try_from(self.asked.search.threads).unwrap_or(1).max(1);
+        let workers = self.asked.search.workers();
         let enough = self.base.objective().map(|objective| objective.saturating_add(self.nothing));
         let stop = || self.steps.stop();
         let relaxed = side_by_side::each_in_time(&jobs, workers, until, &stop, |job, seconds| {

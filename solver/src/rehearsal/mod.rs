@@ -168,7 +168,7 @@ pub fn rehearse(
         tasks.extend((1..=MOST_LATE).map(|days| Rehearsed::Late(*batch, days)));
     }
     tasks.extend((0..asked.draws).map(Rehearsed::Draw));
-    let workers = usize::try_from(asked.search.threads).unwrap_or(1).max(1);
+    let workers = asked.search.workers();
     let done = std::sync::atomic::AtomicUsize::new(0);
     let all = tasks.len();
     let outcomes = side_by_side::each(&tasks, workers, |_, task| {

@@ -46,7 +46,7 @@ fn confirmed(trial: &Trial, kept: &[What], asked: &[OrderId]) -> Result<(bool, V
     }
     let mut claims = vec![Claim::Together];
     claims.extend(all.iter().flat_map(|&what| [Claim::Needed(what), Claim::Enough(what)]));
-    let workers = usize::try_from(trial.options.threads).unwrap_or(1).max(1);
+    let workers = trial.options.workers();
     let proven = side_by_side::each(&claims, workers, |_, &claim| judge(trial, kept, asked, claim));
     let proven: Vec<Option<bool>> = proven.into_iter().collect::<Result<_, _>>()?;
     let members = all.iter().enumerate().map(|(place, &what)| Member {

@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 
 use cellarwright_checker::batches::Batch;
 use cellarwright_model::case::Case;
-use cellarwright_model::finding::{Finding, Severity};
+use cellarwright_model::finding::Finding;
 use cellarwright_model::ids::OrderId;
 use cellarwright_model::units::{Share, Volume};
 use cellarwright_solver::rehearsal::{Asked, Course, Draw, Fall, LateBatches, Outcome, Rehearsal};
 
-use super::{date, day_label};
-use crate::render::view::{BatchRow, Caution, DrawRow, DrawnOrder, FallRow, LateRow, RehearsalView};
-use crate::render::words::{findings as finding_words, rehearsal as words};
+use super::{cautions_of_input, date, day_label};
+use crate::render::view::{BatchRow, DrawRow, DrawnOrder, FallRow, LateRow, RehearsalView};
+use crate::render::words::rehearsal as words;
 
 /// The view of a rehearsal.
 #[must_use]
@@ -48,11 +48,7 @@ pub fn of_rehearsal(
         orders: orders(case, &found.draws),
         draws: found.draws.iter().map(|draw| drawn(case, draw)).collect(),
         seconds,
-        cautions: findings
-            .iter()
-            .filter(|finding| finding.severity == Severity::Caution)
-            .map(|finding| Caution { code: Some(finding.code), text: finding_words::caution(finding) })
-            .collect(),
+        cautions: cautions_of_input(findings),
     }
 }
 

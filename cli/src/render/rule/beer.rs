@@ -3,7 +3,7 @@
 use cellarwright_model::case::{Beer, Carbonating, Case, Split};
 use cellarwright_model::units::Volume;
 
-use super::super::numbers::{heat, price_of_volume, size, volume_of};
+use super::super::numbers::{heat, price_of_volume, volume_of};
 use super::numbers::{percent, time};
 use super::together;
 
@@ -74,13 +74,13 @@ pub fn volume(case: &Case) -> Vec<String> {
     let transfer = &case.transfer;
     lines.push(format!(
         "a transfer: {} + {}",
-        size(case.show_units, transfer.loss_fixed),
+        case.show_units.size(transfer.loss_fixed),
         percent(transfer.loss_share)
     ));
     lines.extend(together(case.lines.iter().map(|line| {
         (
             format!("line {}", line.name),
-            format!("{} for each beer and shift", size(case.show_units, line.loss)),
+            format!("{} for each beer and shift", case.show_units.size(line.loss)),
         )
     })));
     lines.extend(together(case.formats.iter().map(|format| {
@@ -170,7 +170,7 @@ pub fn stages(case: &Case) -> Vec<String> {
 pub fn warm_store(case: &Case) -> Vec<String> {
     let Some(holds) = case.warm_store else { return Vec::new() };
     let beers = case.beers.iter().filter(|beer| beer.carbonating == Carbonating::InPackage);
-    let mut lines = vec![format!("holds {}", size(case.show_units, holds))];
+    let mut lines = vec![format!("holds {}", case.show_units.size(holds))];
     lines.extend(beers.map(|beer| format!("{}: {} d", beer.name, beer.release)));
     lines
 }

@@ -7,7 +7,7 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Minutes, Rate, Share};
 
 use super::super::gather::{date, day_label};
-use super::super::numbers::{grouped, pressure_in_both, rate, size};
+use super::super::numbers::{grouped, pressure_in_both, rate};
 use super::super::words::count;
 use super::{beer, together, vessels};
 
@@ -62,7 +62,7 @@ pub fn lines(rule: RuleId, case: &Case) -> Vec<String> {
 fn turns(case: &Case) -> Vec<String> {
     let house = &case.brewhouse;
     let mut lines = vec![
-        format!("a turn gives {}", size(case.show_units, house.turn)),
+        format!("a turn gives {}", case.show_units.size(house.turn)),
         format!(
             "the first takes {}, each further one {}",
             time(house.first_turn.takes),
@@ -73,8 +73,8 @@ fn turns(case: &Case) -> Vec<String> {
     for liquor in &house.liquor {
         lines.push(format!(
             "liquor: a tank of {}, {} a turn, {}",
-            size(case.show_units, liquor.tank),
-            size(case.show_units, liquor.per_turn),
+            case.show_units.size(liquor.tank),
+            case.show_units.size(liquor.per_turn),
             rate(case.show_units, liquor.makes)
         ));
     }
@@ -126,8 +126,8 @@ fn line(case: &Case) -> Vec<String> {
             time(line.start_up),
             time(line.clean_down),
             time(line.change_beer),
-            size(case.show_units, line.loss),
-            size(case.show_units, line.least_run),
+            case.show_units.size(line.loss),
+            case.show_units.size(line.least_run),
             pressure_in_both(case.show_units, line.feed)
         )
     });
@@ -161,7 +161,7 @@ fn start(case: &Case) -> Vec<String> {
         let (vessel, beer) = (&case.vessel(tank.vessel).name, &case.beer(tank.beer).name);
         lines.push(format!(
             "{vessel}: {} of {beer} since {}",
-            size(case.show_units, tank.filled),
+            case.show_units.size(tank.filled),
             date(case, tank.on)
         ));
     }

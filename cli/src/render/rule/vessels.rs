@@ -2,7 +2,7 @@
 
 use cellarwright_model::case::{Case, Marks, Turnaround, Vessel};
 
-use super::super::numbers::{pressure_in_both, rate, size};
+use super::super::numbers::{pressure_in_both, rate};
 use super::numbers::time;
 use super::together;
 
@@ -24,9 +24,7 @@ pub fn fill_level(case: &Case) -> Vec<String> {
     each(
         case,
         |_| true,
-        |vessel| {
-            format!("{} to {}", size(case.show_units, vessel.least), size(case.show_units, vessel.holds))
-        },
+        |vessel| format!("{} to {}", case.show_units.size(vessel.least), case.show_units.size(vessel.holds)),
     )
 }
 

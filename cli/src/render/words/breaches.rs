@@ -4,7 +4,7 @@ use cellarwright_model::case::Case;
 use cellarwright_model::violation::{About, Amount};
 
 use crate::render::gather::{day_label, slot_label};
-use crate::render::numbers::{exact_volume, grouped, heat, pressure};
+use crate::render::numbers::{grouped, heat, pressure};
 use crate::render::view::{BreachRow, View};
 use crate::render::words::pins;
 
@@ -82,7 +82,7 @@ pub fn by_rule(view: &View) -> Vec<(String, Vec<String>)> {
 pub fn amount(case: &Case, what: &str, amount: &Amount) -> String {
     match amount {
         Amount::Number(number) if what.starts_with(MILLIONTHS) => grouped(*number as f64 / 1e6, 3),
-        Amount::Volume(volume) => exact_volume(case.show_units, *volume),
+        Amount::Volume(volume) => case.show_units.exact_volume(*volume),
         Amount::Time(time) => format!("{} h", grouped(time.hours(), 2)),
         Amount::Pressure(of_beer) => pressure(case.show_units, *of_beer),
         Amount::Heat(of_day) => heat(case.show_units, *of_day),

@@ -5,7 +5,7 @@ use cellarwright_model::ids::VesselId;
 use cellarwright_model::lever::{Lever, alike, longest_stage, with};
 
 use super::{amount, count, per_cent};
-use crate::render::numbers::{exact_volume, grouped, pressure, volume_of};
+use crate::render::numbers::{grouped, pressure, volume_of};
 use crate::render::view::LeversView;
 
 /// Heading of the levers.
@@ -100,7 +100,7 @@ pub fn vessels(case: &Case, like: VesselId) -> String {
 
 /// What a vessel holds.
 fn size(case: &Case, vessel: VesselId) -> String {
-    exact_volume(case.show_units, case.vessel(vessel).holds)
+    case.show_units.exact_volume(case.vessel(vessel).holds)
 }
 
 /// What a vessel is for.

@@ -6,7 +6,6 @@ use cellarwright_model::units::Volume;
 use cellarwright_solver::{Conflict, Settled};
 
 use crate::render::gather::day_label;
-use crate::render::numbers::exact_volume;
 use crate::render::words::count;
 
 /// A pin.
@@ -15,7 +14,7 @@ pub fn pin(case: &Case, pin: &Pin) -> String {
     let vessel = |name: &str, id: Option<cellarwright_model::ids::VesselId>| {
         id.map_or_else(String::new, |id| format!(" {name} {}", case.vessel(id).name))
     };
-    let shown = |volume: Volume| exact_volume(case.show_units, volume);
+    let shown = |volume: Volume| case.show_units.exact_volume(volume);
     let work = match pin.work {
         PinnedWork::Brew { beer, vessel: into, turns, part } => {
             let turns = turns.and_then(|turns| usize::try_from(turns).ok());
@@ -124,7 +123,7 @@ pub fn facts(case: &Case, conflict: &Conflict) -> Vec<String> {
             } else {
                 format!("ready on {}", day_label(case, tank.ready))
             };
-            let filled = exact_volume(case.show_units, tank.filled);
+            let filled = case.show_units.exact_volume(tank.filled);
             format!("{vessel} holds {filled} of {beer} on the first day, {ready}.")
         })
         .collect()

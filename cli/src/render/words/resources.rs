@@ -1,6 +1,6 @@
 //! Names and units of resources.
 
-use crate::render::numbers::{UnitSystem, size};
+use crate::render::numbers::UnitSystem;
 use cellarwright_checker::usage::Resource;
 use cellarwright_model::case::{Case, StoreUnit, Vessel};
 
@@ -107,7 +107,7 @@ fn kind(vessel: &Vessel) -> &'static str {
 #[must_use]
 pub fn kind_in_full(case: &Case, vessel: &Vessel) -> String {
     let uses = vessel.uses;
-    let mut text = format!("{} of {}", kind(vessel), size(case.show_units, vessel.holds));
+    let mut text = format!("{} of {}", kind(vessel), case.show_units.size(vessel.holds));
     for (holds, words) in [
         (uses.ferment && uses.condition, ", also for conditioning"),
         ((uses.ferment || uses.condition) && uses.bright, ", also bright tanks"),
@@ -125,7 +125,7 @@ pub fn kind_in_full(case: &Case, vessel: &Vessel) -> String {
 #[must_use]
 pub fn vessels(case: &Case, vessels: &[&Vessel]) -> String {
     let Some(first) = vessels.first() else { return String::new() };
-    let holds = size(case.show_units, first.holds);
+    let holds = case.show_units.size(first.holds);
     if vessels.len() == 1 {
         return format!("{} ({holds})", first.name);
     }

@@ -8,7 +8,7 @@ use cellarwright_solver::why::{Part, Step, Subject, What};
 use super::levers::vessels;
 use super::{amount, count, pins};
 use crate::render::gather::day_label;
-use crate::render::numbers::{UnitSystem, grouped, size, volume_of};
+use crate::render::numbers::{UnitSystem, grouped, volume_of};
 use crate::render::rule::numbers;
 use crate::render::view::{DisplacesRows, ForbiddenRows, MemberRow, OrderRow, WhyView};
 
@@ -186,7 +186,7 @@ pub fn member(case: &Case, what: What, orders: &[OrderId]) -> String {
             format!(
                 "the order {}: {} of {} in {}, due {}",
                 order.name,
-                size(case.show_units, order.quantity),
+                case.show_units.size(order.quantity),
                 case.beer(order.beer).name,
                 case.format(order.format).name,
                 day_label(case, order.due)
@@ -237,7 +237,7 @@ fn part_of(case: &Case, part: Part, orders: &[OrderId]) -> String {
             format!(
                 "the brewhouse: {} of {} in {} a day",
                 count(usize::try_from(house.turns_per_day).unwrap_or(0), "turn", "turns"),
-                size(case.show_units, house.turn),
+                case.show_units.size(house.turn),
                 numbers::time(house.hours_per_day)
             )
         }
@@ -312,12 +312,12 @@ pub fn there(case: &Case, orders: &[OrderId]) -> Vec<String> {
         } else {
             format!("ready on {}", day_label(case, tank.ready))
         };
-        lines.push(format!("{vessel}: {} of {beer}, {ready}", size(case.show_units, tank.filled)));
+        lines.push(format!("{vessel}: {} of {beer}, {ready}", case.show_units.size(tank.filled)));
     }
     let goods: Vec<_> = orders.iter().map(|&id| (case.order(id).beer, case.order(id).format)).collect();
     for stock in case.stock.iter().filter(|stock| goods.contains(&(stock.beer, stock.format))) {
         let (beer, format) = (&case.beer(stock.beer).name, &case.format(stock.format).name);
-        lines.push(format!("packaged: {} of {beer} in {format}", size(case.show_units, stock.quantity)));
+        lines.push(format!("packaged: {} of {beer} in {format}", case.show_units.size(stock.quantity)));
     }
     lines
 }

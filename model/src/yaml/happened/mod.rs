@@ -254,9 +254,7 @@ impl Happened<'_> {
             let (Some(crew), Some((mut absence, shift))) = (crew, absence) else { continue };
             absence.shift = self.case.crews[crew].shift;
             if let Some(node) = shift {
-                let Some(found) =
-                    node.name().and_then(|name| crews::position(&node, &name, &self.case.calendar.shifts))
-                else {
+                let Some(found) = crews::shift_of(&node, &self.case.calendar.shifts) else {
                     continue;
                 };
                 if !self.case.crews[crew].shifts().any(|shift| shift == found) {

@@ -143,7 +143,7 @@ impl Happened<'_> {
 
     fn shift(&self, fields: &Fields) -> Option<Option<usize>> {
         match fields.optional("shift") {
-            Some(node) => crews::position(&node, &node.name()?, &self.case.calendar.shifts).map(Some),
+            Some(node) => crews::shift_of(&node, &self.case.calendar.shifts).map(Some),
             None => Some(None),
         }
     }

@@ -72,21 +72,6 @@ pub fn add(context: &mut Context, earlier: &Earlier, columns: &BTreeMap<Piece, T
     }
 }
 
-/// How work differs from a piece of the earlier plan; none where it does not.
-fn difference(context: &Context, old: &Piece, new: &Piece) -> Option<ChangeKind> {
-    let day = |piece: &Piece| context.case.calendar.day(Slot(piece.slot));
-    if (old.from, old.vessel) != (new.from, new.vessel) {
-        Some(ChangeKind::Vessel)
-    } else if day(old) != day(new) {
-        Some(ChangeKind::Day)
-    } else if old.slot != new.slot {
-        Some(ChangeKind::Shift)
-    } else {
-        let apart = Volume((old.volume - new.volume).0.abs());
-        (apart > same_amount_within(old.volume)).then_some(ChangeKind::Amount)
-    }
-}
-
 fn match_pieces(
     context: &mut Context,
     counted: &mut Counted,
@@ -109,7 +94,7 @@ fn match_pieces(
         terms.push((is_new, 1.0));
         for (place, one) in old.iter().enumerate() {
             let matched = context.program.column(0.0, 1.0, false);
-            if let Some(change) = difference(context, one, &piece) {
+            if let Some(change) = ChangeKind::between(context.case, one.placed(), piece.placed()) {
                 counted.add(context, (matched, 1.0), change, weight, one.slot.min(piece.slot));
             }
             of_old[place].push((matched, 1.0));

@@ -7,13 +7,14 @@ mod done;
 
 use std::collections::BTreeMap;
 
-use cellarwright_model::case::{BREW_WEIGHT, Case, Earlier, WORK_WEIGHT};
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{BREW_WEIGHT, Case, Earlier, Placed, WORK_WEIGHT};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::units::Volume;
 
 use super::columns::{Emptied, Leaving};
-use super::context::{Context, KindId};
+use super::context::{Context, KindId, Origin};
 use super::grid::PeriodId;
 use super::groups::GroupId;
 use super::program::Terms;
@@ -56,6 +57,12 @@ struct Piece {
     volume: Volume,
 }
 
+impl Piece {
+    fn placed(&self) -> Placed {
+        Placed { slot: Slot(self.slot), from: self.from, vessel: self.vessel, volume: self.volume }
+    }
+}
+
 /// Adds rows and costs where there is an earlier plan.
 pub fn add(context: &mut Context) {
     let case = context.case;
@@ -80,9 +87,12 @@ fn pieces(context: &Context) -> BTreeMap<Piece, Terms> {
     };
     for brew in &context.columns.brews {
         let of = beer(brew.kind);
-        let turns: i64 = brew.turns.iter().map(|turn| turn.1).sum();
+        let part = match context.kind(brew.kind).origin {
+            Origin::New { part, .. } => part,
+            Origin::Opening { .. } | Origin::Moved { .. } => None,
+        };
         for &(slot, here) in &brew.turns {
-            let wort = Volume(wort_of(context, brew.kind, turns).0 / turns.max(1) * here);
+            let wort = context.case.wort_of(of, here, part);
             note(Kind::Brew(of), slot, None, vessel(brew.group), wort, brew.column);
         }
     }
@@ -149,14 +159,6 @@ fn pieces(context: &Context) -> BTreeMap<Piece, Terms> {
     all
 }
 
-/// Wort of a batch of a kind with so many turns.
-fn wort_of(context: &Context, kind: KindId, turns: i64) -> Volume {
-    match context.kind(kind).origin {
-        super::context::Origin::New { part: Some(part), .. } => part,
-        _ => Volume(context.case.turn_of(context.kind(kind).beer).0 * turns),
-    }
-}
-
 /// Pieces of work of a plan, each as often as it is done; packaging apart (`runs_of`). Turns of a slot into a vessel are one piece.
 fn pieces_of(case: &Case, plan: &Plan) -> Vec<Piece> {
     let mut brews: BTreeMap<(PeriodId, BeerId, VesselId), Volume> = BTreeMap::new();
@@ -166,8 +168,7 @@ fn pieces_of(case: &Case, plan: &Plan) -> Vec<Piece> {
         let at = |kind, vessel| Piece { kind, slot, from: None, vessel: Some(vessel), volume: Volume::ZERO };
         match (task.work, of) {
             (Work::Brew { beer, vessel, turns, part }, _) => {
-                let each = part.unwrap_or(case.turn_of(beer));
-                *brews.entry((slot, beer, vessel)).or_default() += Volume(each.0 * turns);
+                *brews.entry((slot, beer, vessel)).or_default() += case.wort_of(beer, turns, part);
             }
             (Work::Transfer { from, to, volume, .. }, Some(of)) => {
                 let volume = if case.vessel(to).is_serve_only() { Volume::ZERO } else { volume };
@@ -216,5 +217,5 @@ fn runs_of(case: &Case, plan: &Plan) -> BTreeMap<(BeerId, FormatId, PeriodId), V
 
 /// Whether a period of the program is a slot that is done.
 fn is_done(context: &Context, earlier: &Earlier, period: PeriodId) -> bool {
-    context.grid.is_fine(period) && earlier.is_done(context.case, cellarwright_model::calendar::Slot(period))
+    context.grid.is_fine(period) && earlier.is_done(context.case, Slot(period))
 }

@@ -1,6 +1,9 @@
 //! How the command ends.
 
+use std::io::Write;
 use std::process::ExitCode;
+
+use cellarwright_solver::{end_process, is_left_behind};
 
 /// How the command ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,13 +23,22 @@ pub const STOPPED_TWICE: i32 = 130;
 
 impl Exit {
     /// The process's exit code.
-    #[must_use]
-    pub fn code(self) -> ExitCode {
-        ExitCode::from(match self {
+    const fn code(self) -> u8 {
+        match self {
             Self::Good => 0,
             Self::Broken => 1,
             Self::BadInput => 2,
             Self::Internal => 3,
-        })
+        }
+    }
+
+    /// Ends the command. Where a search was left behind, it is not waited for.
+    pub fn leave(self) -> ExitCode {
+        if is_left_behind() {
+            // Whoever read it may be gone.
+            drop(std::io::stdout().flush());
+            end_process(i32::from(self.code()));
+        }
+        ExitCode::from(self.code())
     }
 }

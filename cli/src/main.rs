@@ -34,5 +34,5 @@ fn main() -> ExitCode {
         Command::Completions(completions) => commands::shell::completions(completions),
         Command::Man(man) => commands::shell::man(man),
     };
-    ended.code()
+    ended.leave()
 }

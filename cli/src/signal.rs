@@ -3,6 +3,8 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use cellarwright_solver::end_process;
+
 use crate::exit::STOPPED_TWICE;
 
 /// Whether the search is to stop.
@@ -17,7 +19,7 @@ impl Stop {
         let pressed = stop.clone();
         let listening = ctrlc::set_handler(move || {
             if pressed.0.swap(true, Ordering::SeqCst) {
-                std::process::exit(STOPPED_TWICE);
+                end_process(STOPPED_TWICE);
             }
         });
         // A second listener in one process cannot be; nothing is lost but the soft stop.

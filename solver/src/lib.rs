@@ -5,6 +5,7 @@ mod carried_on;
 mod clock;
 mod compile;
 mod conflict;
+mod construct;
 mod decode;
 mod highs;
 pub mod layout;
@@ -18,5 +19,6 @@ pub mod why;
 
 pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size, Status};
 pub use conflict::{Conflict, Settled};
+pub use highs::{end_process, is_left_behind};
 pub use repeating::{KeptUp, RepeatError, keep_up};
-pub use solve::{AsItComes, SolveError, solve, solve_as_it_comes, solve_without, write_model};
+pub use solve::{AsItComes, SolveError, by_hand, idle, solve, solve_as_it_comes, solve_without, write_model};

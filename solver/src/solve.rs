@@ -20,6 +20,7 @@ use crate::compile::objective::{scale, shown};
 use crate::compile::rules;
 use crate::compile::without::{Part, Without};
 use crate::conflict::{self, Conflict};
+use crate::construct::{self, construct};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
 use crate::search::{self, Searches};
@@ -51,6 +52,8 @@ fn rules(violations: &[Violation]) -> String {
 pub(crate) struct Scaled<'a> {
     pub(crate) inner: &'a dyn Observer,
     pub(crate) factor: f64,
+    /// What a plan is worth that is there already, in the program's units.
+    pub(crate) held: Option<f64>,
 }
 
 impl Observer for Scaled<'_> {
@@ -58,7 +61,7 @@ impl Observer for Scaled<'_> {
         let scaled = |value: Option<f64>| value.map(|value| value * self.factor);
         self.inner.progress(Progress {
             seconds: progress.seconds,
-            best: scaled(progress.best),
+            best: scaled(self.held.into_iter().chain(progress.best).reduce(f64::max)),
             bound: scaled(progress.bound),
         });
     }
@@ -109,52 +112,46 @@ pub(crate) fn solve_filling(
     }
     let (size, by_rule) = (context.program.size(), context.program.size_by_rule());
     let to_units = scale(&case.aim);
-    let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
-    let scaled = Scaled { inner: observer, factor: shown(&case.aim) };
-    let outcome = if case.clock_times {
-        clock::solve(&mut context, &left, to_units, &scaled)
-    } else {
-        by_totals(&context, &left, to_units, &scaled)
-    };
-    let outcome = match outcome {
+    let left = || options.seconds - started.elapsed().as_secs_f64();
+    let mut scaled = Scaled { inner: observer, factor: shown(&case.aim), held: None };
+    let filled = |one: (Plan, Report)| fills(case, &one.1, orders).then_some(one);
+    let mut best = at_once(&context, &|| left() <= 0.0 || observer.stop()).and_then(filled);
+    if let Some((_, report)) = &best {
+        scaled.held = Some(report.objective(&case.aim) as f64 / to_units);
+        scaled.progress(Progress { seconds: started.elapsed().as_secs_f64(), best: None, bound: None });
+    }
+    let search = Options { seconds: left(), ..*options };
+    let outcome = match search_for(&mut context, &search, to_units, &scaled) {
+        // What a plan in hand does is not impossible, whatever the program says.
+        Err(HighsError::Infeasible) if best.is_some() => {
+            Outcome { best: None, bound: f64::INFINITY, is_complete: false }
+        }
         Err(HighsError::Infeasible) if orders.is_empty() => return Err(impossible(case, options)?),
         other => other?,
     };
-    let has_point = outcome.best.is_some();
-    let idle = idle_plan(&context);
-    let idle_report = check(case, &idle);
-    let mut best: (Plan, Report) = (idle, idle_report);
-    let objective = |report: &Report| report.objective(&case.aim);
-    if let Some((plan, report)) = outcome.best {
-        let (plan, report) = carried_on::with_what_is_done(case, plan, report);
-        let is_idle_good = best.1.violations.is_empty() && fills(case, &best.1, orders);
-        if !is_idle_good || objective(&report) >= objective(&best.1) {
-            best = (plan, report);
-        }
+    let found = outcome.best.map(|(plan, report)| carried_on::with_what_is_done(case, plan, report));
+    if let Some((_, report)) = &found
+        && !report.violations.is_empty()
+    {
+        return Err(SolveError::BrokenPlan(report.violations.clone()));
     }
-    if let Some(unchanged) = carried_on::unchanged(case).filter(|one| fills(case, &one.1, orders)) {
+    let is_complete = outcome.is_complete && found.is_some();
+    best = better(case, found.and_then(filled), best);
+    if let Some(unchanged) = carried_on::unchanged(case).and_then(filled) {
         // Nobody is asked to change anything for less than the gap asked for.
-        let worth = objective(&unchanged.1);
-        let bound = in_units(outcome.bound, to_units);
-        let is_near_enough = Proof::new(worth, bound, to_units, true).gap <= options.gap;
-        if is_near_enough || !best.1.violations.is_empty() || worth >= objective(&best.1) {
-            best = unchanged;
-        }
+        let worth = unchanged.1.objective(&case.aim);
+        let proof = Proof::new(worth, in_units(outcome.bound, to_units), to_units, true);
+        let is_near_enough = proof.gap <= options.gap;
+        best = if is_near_enough { Some(unchanged) } else { better(case, Some(unchanged), best) };
     }
-    let (plan, report) = best;
-    if report.violations.is_empty() && !fills(case, &report, orders) {
-        return Err(SolveError::NotInTime);
+    if best.is_none() {
+        let least = construct::least(&mut context, to_units);
+        best = least.map(|(plan, report)| carried_on::with_what_is_done(case, plan, report)).and_then(filled);
     }
-    if !report.violations.is_empty() {
-        // Doing nothing is a plan, unless something is pinned or a vessel must be empty.
-        if !has_point && case.fixed != Fixed::default() {
-            return Err(SolveError::NotInTime);
-        }
-        return Err(SolveError::BrokenPlan(report.violations));
-    }
+    let Some((plan, report)) = best else { return Err(SolveError::NotInTime) };
     let objective = report.objective(&case.aim);
     let bound = in_units(outcome.bound, to_units);
-    let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, outcome.is_complete);
+    let Proof { bound, gap, status } = Proof::new(objective, bound, to_units, is_complete);
     let seconds = started.elapsed().as_secs_f64();
     Ok(Answer { status, plan, report, objective, bound, gap, seconds, size, by_rule })
 }
@@ -166,6 +163,41 @@ pub(crate) fn fills(case: &Case, report: &Report, orders: &[OrderId]) -> bool {
         results.any(|result| result.order == id && !result.is_short_in_time(case))
     };
     orders.iter().all(is_filled)
+}
+
+/// The best plan that is there without a search: an earlier one, what is made by hand, or doing nothing. None where all break what is
+/// pinned or settled.
+fn at_once(context: &Context, is_over: &dyn Fn() -> bool) -> Option<(Plan, Report)> {
+    let idle = idle_plan(context);
+    let report = check(context.case, &idle);
+    let best = better(context.case, Some((idle, report)), construct(context, is_over));
+    let best = better(context.case, carried_on::unchanged(context.case), best);
+    best.filter(|best| best.1.violations.is_empty())
+}
+
+/// The better of two plans: one that keeps the rules before one that does not, the first where they are worth the same.
+fn better(
+    case: &Case,
+    first: Option<(Plan, Report)>,
+    second: Option<(Plan, Report)>,
+) -> Option<(Plan, Report)> {
+    let (Some(one), Some(other)) = (&first, &second) else { return first.or(second) };
+    let key = |report: &Report| (report.violations.is_empty(), report.objective(&case.aim));
+    if key(&other.1) > key(&one.1) { second } else { first }
+}
+
+/// Solves a program: by totals, or by the clock where the case goes by it.
+pub(crate) fn search_for(
+    context: &mut Context,
+    options: &Options,
+    to_units: f64,
+    observer: &dyn Observer,
+) -> Result<Outcome, HighsError> {
+    if context.case.clock_times {
+        clock::solve(context, options, to_units, observer)
+    } else {
+        by_totals(context, options, to_units, observer)
+    }
 }
 
 /// Solves the program once; its plan counts totals and has no clock times.
@@ -218,6 +250,22 @@ pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Pla
     Ok(plan)
 }
 
+/// The best plan that is made by hand and its replay, without any search, for tests. None where that comes to nothing.
+#[doc(hidden)]
+#[must_use]
+pub fn by_hand(case: &Case) -> Option<(Plan, Report)> {
+    construct(&compile(case, &Without::default()), &|| false)
+}
+
+/// The plan that does nothing and its replay, for tests.
+#[doc(hidden)]
+#[must_use]
+pub fn idle(case: &Case) -> (Plan, Report) {
+    let plan = idle_plan(&compile(case, &Without::default()));
+    let report = check(case, &plan);
+    (plan, report)
+}
+
 /// Writes the program of a case as an MPS file (to be minimised: HiGHS writes the sense with it).
 ///
 /// # Errors
@@ -259,7 +307,7 @@ pub fn solve_as_it_comes(
     let context = compile(case, &Without::default());
     let compile_seconds = started.elapsed().as_secs_f64();
     let factor = shown(&case.aim);
-    let scaled = Scaled { inner: observer, factor };
+    let scaled = Scaled { inner: observer, factor, held: None };
     let solved = highs::solve_as_it_comes(&context.program, seconds - compile_seconds, log, &scaled)?;
     Ok(AsItComes {
         compile_seconds,

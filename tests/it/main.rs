@@ -4,6 +4,7 @@
 mod accounts;
 mod ahead;
 mod architecture;
+mod at_once;
 mod best;
 mod blend;
 mod brewhouse;

@@ -48,6 +48,16 @@ pub fn from_stock(context: &Context) -> Vec<Delivery> {
     give(context, supply(context, &Plan::default()), wanted)
 }
 
+/// Deliveries of all that a plan packages, the earliest due first, each as soon as there is enough.
+pub fn soonest(context: &Context, plan: &Plan) -> Vec<Delivery> {
+    let mut wanted: Vec<(OrderId, i64, i64)> = Vec::new();
+    for id in context.case.order_ids() {
+        let quantity = context.case.order(id).quantity.0;
+        wanted.extend(orders::days(context, id).into_iter().map(|day| (id, day, quantity)));
+    }
+    give(context, supply(context, plan), wanted)
+}
+
 /// Gives every delivery the oldest beer that it accepts; an order that wants all or nothing gets all or nothing.
 fn give(context: &Context, mut supply: Supply, mut wanted: Vec<(OrderId, i64, i64)>) -> Vec<Delivery> {
     wanted.sort_by_key(|&(id, day, _)| (day, orders::oldest(context, id, day), id));

@@ -20,6 +20,9 @@ use cellarwright_model::plan::{Overtime, Plan, Task, Work};
 use crate::compile::context::Context;
 use crate::compile::program::ColumnId;
 
+pub use deliveries::soonest as deliver_soonest;
+pub use outlook::periods;
+
 /// The values of the columns.
 #[derive(Clone, Copy)]
 pub struct Values<'a>(pub &'a [f64]);
@@ -92,7 +95,7 @@ fn read_overtime(context: &Context, values: Values) -> Vec<Overtime> {
 
 /// Order of work within a slot: out of vessels first, then cleaning, then into them; a vessel that is emptied into another
 /// one that had to be cleaned for it comes after that.
-fn order_tasks(case: &Case, tasks: &mut Vec<Task>) {
+pub fn order_tasks(case: &Case, tasks: &mut Vec<Task>) {
     let is_apart = |to| case.vessel(to).is_cleaned_apart();
     let rank = |task: &Task| match task.work {
         Work::Wash { .. } | Work::Package { .. } => 0,

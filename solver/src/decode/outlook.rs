@@ -59,7 +59,8 @@ pub fn idle(context: &Context) -> Outlook {
     outlook
 }
 
-fn periods(context: &Context) -> Vec<Period> {
+/// The periods of the look-ahead.
+pub fn periods(context: &Context) -> Vec<Period> {
     (context.grid.fine()..context.grid.len())
         .map(|id| {
             let period = context.grid.period(id);

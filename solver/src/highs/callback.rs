@@ -7,23 +7,29 @@ use std::path::Path;
 
 use super::HighsError;
 
-type Report<'a> = &'a (dyn Fn(f64, f64, f64) + 'a);
-type Stop<'a> = &'a (dyn Fn(f64) -> bool + 'a);
-
-/// Joins a run of HiGHS with its observer. Must outlive the run.
-pub struct Bridge<'a> {
-    inner: Box<Inner<'a>>,
+/// What HiGHS says while it runs.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Said {
+    /// How far it has come: seconds, objective of the best point, bound.
+    Progress { seconds: f64, best: f64, bound: f64 },
+    /// A point better than all before it.
+    Point(Vec<f64>),
+    /// It asks whether to stop, now that this bound is proven.
+    MayStop { bound: f64 },
 }
 
-struct Inner<'a> {
-    report: Report<'a>,
-    stop: Stop<'a>,
+/// Hears what HiGHS says, and answers whether it is to stop.
+pub type Hear = Box<dyn Fn(Said) -> bool + Send>;
+
+/// Joins a run of HiGHS with who hears it. Must outlive the run.
+pub struct Bridge {
+    hear: Box<Hear>,
 }
 
-impl<'a> Bridge<'a> {
-    /// A bridge to a reporter of (seconds, best, bound) and a question whether to stop at a bound.
-    pub fn new(report: Report<'a>, stop: Stop<'a>) -> Self {
-        Self { inner: Box::new(Inner { report, stop }) }
+impl Bridge {
+    /// A bridge to who hears.
+    pub fn new(hear: Hear) -> Self {
+        Self { hear: Box::new(hear) }
     }
 
     /// Has HiGHS call the bridge while the model runs.
@@ -31,7 +37,7 @@ impl<'a> Bridge<'a> {
     /// # Errors
     /// If HiGHS refuses the callback.
     pub fn attach(&self, model: &mut highs::Model) -> Result<(), HighsError> {
-        let user: *const Inner<'a> = &raw const *self.inner;
+        let user: *const Hear = &raw const *self.hear;
         // SAFETY: the model is alive; `user` points into a box that the caller keeps until the run is over.
         let status = unsafe {
             highs_sys::Highs_setCallback(model.as_mut_ptr(), Some(trampoline), user.cast_mut().cast())
@@ -62,22 +68,46 @@ unsafe extern "C" fn trampoline(
     user: *mut c_void,
 ) {
     // SAFETY: HiGHS hands back the pointer that `attach` gave it.
-    let inner = unsafe { &*user.cast_const().cast::<Inner<'_>>() };
+    let hear = unsafe { &*user.cast_const().cast::<Hear>() };
+    let hears = |said: Said| catch_unwind(AssertUnwindSafe(|| hear(said)));
     if kind == highs_sys::kHighsCallbackMipInterrupt as c_int {
         // SAFETY: HiGHS gives a valid output structure to this kind of callback, or none.
         let bound = unsafe { out.as_ref() }.map_or(f64::INFINITY, |data| data.mip_dual_bound);
-        let stop = catch_unwind(AssertUnwindSafe(|| (inner.stop)(bound))).unwrap_or(true);
+        let stop = hears(Said::MayStop { bound }).unwrap_or(true);
         if stop && !input.is_null() {
             // SAFETY: HiGHS gives a valid input structure to this kind of callback.
             unsafe { (*input).user_interrupt = 1 };
         }
-    } else if !out.is_null() {
-        // SAFETY: HiGHS gives a valid output structure to these kinds of callback.
-        let data = unsafe { &*out };
-        let _ = catch_unwind(AssertUnwindSafe(|| {
-            (inner.report)(data.running_time, data.mip_primal_bound, data.mip_dual_bound);
-        }));
+        return;
     }
+    // SAFETY: HiGHS gives a valid output structure to these kinds of callback, or none.
+    let Some(data) = (unsafe { out.as_ref() }) else { return };
+    if kind == highs_sys::kHighsCallbackMipImprovingSolution as c_int && !data.mip_solution.is_null() {
+        let length = usize::try_from(data.mip_solution_size).unwrap_or(0);
+        // SAFETY: HiGHS gives a point of so many columns to this kind of callback.
+        let point = unsafe { std::slice::from_raw_parts(data.mip_solution, length) };
+        let _ = hears(Said::Point(point.to_vec()));
+    }
+    let (best, bound) = (data.mip_primal_bound, data.mip_dual_bound);
+    let _ = hears(Said::Progress { seconds: data.running_time, best, bound });
+}
+
+/// A model on its way to the thread that runs it.
+pub struct Moved(pub highs::Model);
+
+// SAFETY: an instance of HiGHS belongs to no thread; it is used by the one that it is moved to alone. What HiGHS keeps for each thread
+// begins with a run.
+unsafe impl Send for Moved {}
+
+unsafe extern "C" {
+    /// Of the C library: ends the process without what was to be done at its end.
+    fn _exit(status: c_int) -> !;
+}
+
+/// Ends the process at once. HiGHS may still be at work in a thread, which must not see its own variables destroyed.
+pub fn end_process(status: i32) -> ! {
+    // SAFETY: the function takes any number and does not come back.
+    unsafe { _exit(status) }
 }
 
 /// Writes a model to a file.

@@ -1,5 +1,6 @@
 //! The safe wrapper of HiGHS: builds with `good_lp`, runs with callbacks, and believes nothing without recomputing it.
 
+mod apart;
 mod callback;
 
 use good_lp::solvers::ObjectiveDirection;
@@ -8,8 +9,12 @@ use highs::HighsModelStatus;
 
 use crate::answer::{Observer, Options, Progress};
 use crate::compile::program::Program;
-use callback::Bridge;
+use apart::Ended;
+use callback::Said;
 use cellarwright_model::tolerance::FEASIBILITY;
+
+pub use apart::is_left_behind;
+pub use callback::end_process;
 
 /// Share of the gap asked for that HiGHS is given: the plan's own objective is a few cents lower, as every item is rounded to the cent.
 pub const SHARE_OF_GAP: f64 = 0.998;
@@ -150,7 +155,7 @@ pub fn solve_for(
             option(&mut model, "mip_max_improving_sols", 1)?;
         }
     }
-    run(program, model, observer)
+    run(program, model, options.seconds, observer)
 }
 
 /// The best point of a program whose columns need not be whole, with what each column would cost.
@@ -164,21 +169,25 @@ pub struct Relaxation {
     pub reduced_costs: Vec<f64>,
 }
 
-/// Solves the relaxation of a program: interior point with crossover. None if time is up before.
+/// Solves the relaxation of a program: interior point with crossover. None if time is up or it is stopped before.
 ///
 /// # Errors
 /// If HiGHS refuses the model, an option or the run.
-pub fn relax(program: &Program, seconds: f64) -> Result<Option<Relaxation>, HighsError> {
+pub fn relax(
+    program: &Program,
+    seconds: f64,
+    observer: &dyn Observer,
+) -> Result<Option<Relaxation>, HighsError> {
     let mut model = build(&program.relaxed(), ObjectiveDirection::Maximisation)?;
     option(&mut model, "time_limit", seconds.max(0.01))?;
     option(&mut model, "threads", 1)?;
     option(&mut model, "solver", "ipm")?;
-    let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;
-    if solved.status() != HighsModelStatus::Optimal {
+    let ended = apart::run(model, seconds, &mut |_| false, &|| observer.stop())?;
+    let Some(Ended { values, reduced_costs, .. }) =
+        ended.filter(|ended| ended.status == HighsModelStatus::Optimal)
+    else {
         return Ok(None);
-    }
-    let solution = solved.get_solution();
-    let (values, reduced_costs) = (solution.columns().to_vec(), solution.dual_columns().to_vec());
+    };
     let is_whole = values.len() == program.columns.len() && reduced_costs.len() == values.len();
     let objective = if is_whole { program.objective(&values) } else { f64::INFINITY };
     Ok(is_whole.then_some(Relaxation { objective, values, reduced_costs }))
@@ -219,11 +228,16 @@ pub fn solve_as_it_comes(
     if let Some(path) = log {
         option(&mut model, "log_file", path.as_os_str().as_encoded_bytes())?;
     }
-    run(program, model, observer)
+    run(program, model, seconds, observer)
 }
 
-/// Runs a model under watch and recomputes what comes back.
-fn run(program: &Program, mut model: highs::Model, observer: &dyn Observer) -> Result<Solved, HighsError> {
+/// Runs a model under watch and recomputes what comes back. Where HiGHS does not stop in time, what it came to until then counts.
+fn run(
+    program: &Program,
+    mut model: highs::Model,
+    seconds: f64,
+    observer: &dyn Observer,
+) -> Result<Solved, HighsError> {
     let started = std::time::Instant::now();
     option(&mut model, "output_flag", true)?;
     option(&mut model, "log_to_console", false)?;
@@ -233,25 +247,39 @@ fn run(program: &Program, mut model: highs::Model, observer: &dyn Observer) -> R
     let report = |seconds: f64, best: f64, bound: f64| {
         observer.progress(Progress { seconds, best: known(best), bound: known(bound) });
     };
-    let stop = |bound: f64| observer.stop_at(known(bound));
-    let bridge = Bridge::new(&report, &stop);
-    bridge.attach(&mut model)?;
-    let solved = model.try_solve().map_err(|_| HighsError::Refused("to run"))?;
-    let status = solved.status();
-    if matches!(status, HighsModelStatus::Infeasible | HighsModelStatus::UnboundedOrInfeasible) {
-        return Err(HighsError::Infeasible);
-    }
-    let is_mip = program.columns.iter().any(|column| column.is_integer);
-    let bound = if is_mip {
-        solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::INFINITY)
-    } else if status == HighsModelStatus::Optimal {
-        solved.objective_value()
-    } else {
-        f64::INFINITY
+    let (mut held, mut proven) = (Vec::new(), f64::INFINITY);
+    let mut hear = |said: Said| match said {
+        Said::Progress { seconds, best, bound } => {
+            proven = known(bound).unwrap_or(f64::INFINITY).min(proven);
+            report(seconds, best, bound);
+            false
+        }
+        Said::Point(values) => {
+            held = values;
+            false
+        }
+        Said::MayStop { bound } => {
+            proven = known(bound).unwrap_or(f64::INFINITY).min(proven);
+            observer.stop_at(known(bound))
+        }
     };
-    let values = solved.get_solution().columns().to_vec();
-    drop(bridge);
-    let solved = judged(program, values, bound, status == HighsModelStatus::Optimal);
+    let solved = match apart::run(model, seconds, &mut hear, &|| observer.stop())? {
+        Some(ended) => {
+            let is_optimal = ended.status == HighsModelStatus::Optimal;
+            if matches!(ended.status, HighsModelStatus::Infeasible | HighsModelStatus::UnboundedOrInfeasible)
+            {
+                return Err(HighsError::Infeasible);
+            }
+            let is_mip = program.columns.iter().any(|column| column.is_integer);
+            let bound = match is_mip {
+                true => ended.bound,
+                false if is_optimal => ended.objective,
+                false => f64::INFINITY,
+            };
+            judged(program, ended.values, bound, is_optimal)
+        }
+        None => judged(program, held, proven, false),
+    };
     let best = solved.values.as_ref().map(|values| program.objective(values));
     report(started.elapsed().as_secs_f64(), best.unwrap_or(f64::NEG_INFINITY), solved.bound);
     Ok(solved)

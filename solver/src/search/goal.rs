@@ -148,7 +148,9 @@ impl<'a> Search<'a> {
             let thinned = thinned::without_what_costs(self.program, &learnt.relaxation, learnt.much);
             return Ok(Some((thinned, learnt)));
         }
-        let Some(relaxation) = highs::relax(self.program, self.left())? else { return Ok(None) };
+        let Some(relaxation) = highs::relax(self.program, self.left(), self.observer)? else {
+            return Ok(None);
+        };
         self.learn(|known| known.no_plan_above(relaxation.objective));
         let options = Options { threads: 1, seconds: self.left(), ..self.options };
         let stop = OnlyStop(|| self.observer.stop());

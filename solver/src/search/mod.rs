@@ -13,6 +13,8 @@ use goal::Learnt;
 const LEAST_NONZEROS: usize = 30_000;
 /// Gap from which a goal pays: nearer to the best, a goal can hardly be guessed.
 const LEAST_GAP: f64 = 0.001;
+/// Gap up to which a goal pays: further from the best any plan will do.
+const MOST_GAP: f64 = 0.5;
 
 /// Searches programs one after another, each of which is the one before with more rows, and columns that only these name.
 #[derive(Default)]
@@ -32,7 +34,7 @@ impl Searches {
         scale: f64,
         observer: &dyn Observer,
     ) -> Result<Solved, HighsError> {
-        if program.size().nonzeros < LEAST_NONZEROS || options.gap < LEAST_GAP {
+        if program.size().nonzeros < LEAST_NONZEROS || !(LEAST_GAP..=MOST_GAP).contains(&options.gap) {
             return highs::solve(program, options, scale, observer);
         }
         goal::solve(program, &mut self.learnt, options, scale, observer)

@@ -125,7 +125,7 @@ mod tests {
     fn what_is_priced_out_is_left_out_and_whole_numbers_are_not() {
         // The relaxation makes one and a half batches; a unit of the rest costs its price and half a batch.
         let program = order_of_three(0.02);
-        let relaxation = highs::relax(&program, 10.0).unwrap().unwrap();
+        let relaxation = highs::relax(&program, 10.0, &NoObserver).unwrap().unwrap();
         assert!((relaxation.objective - 150.0).abs() < 1e-6);
         assert!((relaxation.values[0] - 1.5).abs() < 1e-6);
         assert!((relaxation.reduced_costs[1].abs() - 50.02).abs() < 1e-6);
@@ -141,7 +141,7 @@ mod tests {
         let mut program = order_of_three(0.0);
         let spare = program.column(0.0, 1.0, false);
         program.earn(spare, 100_000.0);
-        let relaxation = highs::relax(&program, 10.0).unwrap().unwrap();
+        let relaxation = highs::relax(&program, 10.0, &NoObserver).unwrap().unwrap();
         let options = Options { threads: 1, ..Options::default() };
         let thinned = thin(&program, &relaxation, &options, 100.0, &NoObserver).unwrap().unwrap();
         assert!(thinned.program.columns[1].upper > 0.0);

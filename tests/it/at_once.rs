@@ -1,0 +1,170 @@
+//! However short the time, and at whatever moment the search is stopped: there is a plan that breaks no rule, its bound is true, and the
+//! best plan that was found is not lost.
+
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use cellarwright_checker::check;
+use cellarwright_model::case::Case;
+use cellarwright_model::yaml::read_case;
+use cellarwright_solver::{
+    Answer, NoObserver, Observer, Options, Progress, SolveError, by_hand, idle, keep_up, solve,
+};
+use cellarwright_tests::generator::make;
+use cellarwright_tests::random::Random;
+
+use crate::best::tiny;
+
+/// Stops when it has been asked so often; notes the best plan that it is told of.
+struct StopsAt {
+    moment: usize,
+    asked: AtomicUsize,
+    best: Mutex<Option<f64>>,
+}
+
+impl StopsAt {
+    fn new(moment: usize) -> Self {
+        Self { moment, asked: AtomicUsize::new(0), best: Mutex::new(None) }
+    }
+}
+
+impl Observer for StopsAt {
+    fn progress(&self, progress: Progress) {
+        let mut best = self.best.lock().unwrap();
+        *best = best.into_iter().chain(progress.best).reduce(f64::max);
+    }
+
+    fn stop(&self) -> bool {
+        self.asked.fetch_add(1, Ordering::Relaxed) + 1 >= self.moment
+    }
+}
+
+/// Every case of `cases/tiny`.
+fn tiny_cases() -> Vec<(String, Case)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny");
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names.into_iter().map(|name| (name.clone(), tiny(&name))).collect()
+}
+
+fn case_of(name: &str) -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases").join(name).join("brewplan.yaml");
+    read_case(&path).case.unwrap()
+}
+
+/// Stops a search before it begins: the time is up at once, on any machine.
+fn without_time(case: &Case) -> Result<Answer, SolveError> {
+    let options = Options { seconds: 60.0, gap: 0.0, threads: 1, seed: 0 };
+    solve(case, &options, &StopsAt::new(1))
+}
+
+fn passes(name: &str, case: &Case, answer: &Answer) {
+    assert_eq!(check(case, &answer.plan).violations, Vec::new(), "{name}");
+    assert!(answer.bound >= answer.objective, "{name}");
+}
+
+#[test]
+fn without_any_time_there_is_a_plan_and_its_bound_is_no_less_than_the_best_plan() {
+    for (name, case) in tiny_cases() {
+        let answer = without_time(&case).unwrap_or_else(|error| panic!("{name}: {error:?}"));
+        passes(&name, &case, &answer);
+        let options = Options { seconds: 10.0, gap: 0.05, threads: 1, seed: 0 };
+        let long = solve(&case, &options, &NoObserver).unwrap();
+        assert!(answer.bound >= long.objective - 10, "{name}: {} {}", answer.bound, long.objective);
+        assert!(answer.objective <= long.bound + 10, "{name}: {} {}", answer.objective, long.bound);
+    }
+}
+
+#[test]
+fn without_any_time_random_cases_have_a_plan_where_there_is_one() {
+    for seed in 0..12 {
+        let case = make(seed).case;
+        let name = format!("seed {seed}");
+        let options = Options { seconds: 20.0, gap: 0.0, threads: 1, seed: 0 };
+        match (without_time(&case), solve(&case, &options, &NoObserver)) {
+            (Ok(answer), Ok(long)) => {
+                passes(&name, &case, &answer);
+                assert!(answer.bound >= long.objective - 10, "{name}: {} {}", answer.bound, long.objective);
+                assert!(answer.objective <= long.bound + 10, "{name}: {} {}", answer.objective, long.bound);
+            }
+            (Err(_), Err(_)) => {}
+            (at_once, long) => panic!("{name}: {:?} {:?}", at_once.is_ok(), long.is_ok()),
+        }
+    }
+}
+
+#[test]
+fn a_plan_by_hand_packages_what_the_idle_plan_leaves() {
+    for name in ["fennick-wharf", "brewpub", "brewpub-bright", "tiny/one-bright"] {
+        let case = case_of(name);
+        let (plan, report) = by_hand(&case).unwrap();
+        assert_eq!(report.violations, Vec::new(), "{name}");
+        assert!(!plan.tasks.is_empty(), "{name}");
+        let nothing = idle(&case).1;
+        assert!(report.breakdown.objective(&case.aim) > nothing.breakdown.objective(&case.aim), "{name}");
+        let again = by_hand(&case).unwrap();
+        assert_eq!(again.0, plan, "{name}: the same plan again");
+    }
+}
+
+/// No plan that the search told of is better than the one that it gives.
+fn keeps_the_best(name: &str, case: &Case, answer: &Answer, watch: &StopsAt) {
+    passes(name, case, answer);
+    let unit = 100.0;
+    let told = watch.best.lock().unwrap().unwrap_or(f64::NEG_INFINITY);
+    let given = answer.objective as f64 / unit;
+    assert!(given >= told - 1e-4 * told.abs() - 1.0, "{name}: told of {told}, given {given}");
+}
+
+#[test]
+fn stopped_at_twenty_moments_the_best_plan_so_far_is_given() {
+    let names = ["two-brights", "three-in-two-weeks", "lager", "tap-and-kegs", "pinned"];
+    let options = Options { seconds: 60.0, gap: 0.0, threads: 1, seed: 0 };
+    let mut random = Random::new(50);
+    for number in 0..20 {
+        let name = names[number % names.len()];
+        let case = tiny(name);
+        let watch = StopsAt::new(random.between(1, 40) as usize);
+        let answer = solve(&case, &options, &watch).unwrap_or_else(|error| panic!("{name}: {error:?}"));
+        keeps_the_best(&format!("{name}, moment {}", watch.moment), &case, &answer, &watch);
+    }
+}
+
+/// Stops the main case, which has two searches, at so many moments. HiGHS takes another number of threads only in another thread.
+fn stop_two_searches(threads: i32, moments: usize) {
+    let case = case_of("fennick-wharf");
+    let mut random = Random::new(2);
+    for _ in 0..moments {
+        let watch = StopsAt::new(random.between(20, 400) as usize);
+        let options = Options { seconds: 60.0, gap: 0.005, threads, seed: 0 };
+        let answer = solve(&case, &options, &watch).unwrap();
+        keeps_the_best(&format!("{threads} threads, moment {}", watch.moment), &case, &answer, &watch);
+    }
+}
+
+#[test]
+fn two_searches_side_by_side_are_stopped_without_losing_the_best_plan() {
+    stop_two_searches(2, 2);
+}
+
+#[test]
+fn two_searches_one_after_the_other_are_stopped_without_losing_the_best_plan() {
+    stop_two_searches(1, 1);
+}
+
+#[test]
+fn a_repeating_week_is_stopped_at_five_moments() {
+    let case = tiny("two-brights");
+    let mut random = Random::new(10);
+    for _ in 0..5 {
+        let watch = StopsAt::new(random.between(1, 40) as usize);
+        let options = Options { seconds: 30.0, gap: 0.0, threads: 1, seed: 0 };
+        let kept = keep_up(&case, 1, &options, &watch).unwrap();
+        assert!(kept.bound >= kept.objective, "moment {}", watch.moment);
+        assert_eq!(kept.kept.violations, Vec::new(), "moment {}", watch.moment);
+    }
+}

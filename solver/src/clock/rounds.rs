@@ -8,7 +8,7 @@ use cellarwright_model::plan::{Overtime, Plan};
 use cellarwright_model::units::Minutes;
 
 use super::{Trouble, proof, put_in_order};
-use crate::answer::{Observer, Options};
+use crate::answer::{Observer, Options, Progress};
 use crate::compile::context::Context;
 use crate::compile::rules::hours;
 use crate::decode::decode;
@@ -34,6 +34,23 @@ pub struct Outcome {
     pub is_complete: bool,
 }
 
+/// Passes on bounds alone: a point of the program is no plan before it has an order by the clock.
+struct OnlyBounds<'a>(&'a dyn Observer);
+
+impl Observer for OnlyBounds<'_> {
+    fn progress(&self, progress: Progress) {
+        self.0.progress(Progress { best: None, ..progress });
+    }
+
+    fn stop(&self) -> bool {
+        self.0.stop()
+    }
+
+    fn stop_at(&self, bound: Option<f64>) -> bool {
+        self.0.stop_at(bound)
+    }
+}
+
 /// Solves a program until its plan goes by the clock, or rounds or time are over.
 ///
 /// # Errors
@@ -57,7 +74,7 @@ pub fn solve(
         let last = round + 1 == MOST_ROUNDS;
         let seconds = if last { left } else { left * SHARE_OF_TIME };
         let options = Options { seconds, ..*options };
-        let solved = searches.solve(&context.program, &options, scale, observer)?;
+        let solved = searches.solve(&context.program, &options, scale, &OnlyBounds(observer))?;
         if is_proven {
             outcome.bound = outcome.bound.min(solved.bound);
         }

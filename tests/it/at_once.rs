@@ -99,7 +99,7 @@ fn without_any_time_random_cases_have_a_plan_where_there_is_one() {
 
 #[test]
 fn a_plan_by_hand_packages_what_the_idle_plan_leaves() {
-    for name in ["fennick-wharf", "brewpub", "brewpub-bright", "tiny/one-bright"] {
+    for name in ["fennick-wharf", "fennick-wharf-in-full", "brewpub", "brewpub-bright", "tiny/one-bright"] {
         let case = case_of(name);
         let (plan, report) = by_hand(&case).unwrap();
         assert_eq!(report.violations, Vec::new(), "{name}");

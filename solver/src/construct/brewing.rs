@@ -262,17 +262,22 @@ impl Walk<'_, '_> {
         true
     }
 
-    /// Where the pitches of a batch come from: out of the store, else bought.
+    /// Where the pitches of a batch come from: out of the store, else bought, else out of the store at a cost for their age.
     fn pitches(&self, yeast: cellarwright_model::ids::YeastId, pitches: i64, day: i64) -> Option<PitchFrom> {
         let strain = self.case.yeast.strain(yeast);
-        let stored = self.case.yeast.in_store.iter().zip(&self.pitches).position(|(store, &left)| {
-            store.yeast == yeast
-                && left >= pitches
-                && store.generation <= strain.generations
-                && day - store.cropped <= strain.keeps
-        });
+        let stored = |keeps: i64| {
+            let mut entries = self.case.yeast.in_store.iter().zip(&self.pitches);
+            let found = entries.position(|(store, &left)| {
+                store.yeast == yeast
+                    && left >= pitches
+                    && store.generation <= strain.generations
+                    && day - store.cropped <= keeps
+            });
+            found.map(PitchFrom::Store)
+        };
         let bought = strain.bought.is_some_and(|bought| day >= bought.lead);
-        stored.map(PitchFrom::Store).or(bought.then_some(PitchFrom::Bought))
+        let fresh = stored(strain.keeps).or(bought.then_some(PitchFrom::Bought));
+        fresh.or_else(|| stored(strain.keeps_at_most))
     }
 }
 

@@ -1,6 +1,7 @@
 //! The command line: commands and options, nothing else.
 
 mod choices;
+mod study;
 #[cfg(test)]
 mod tests;
 mod values;
@@ -12,6 +13,7 @@ use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
 
 pub use choices::{SchemaFile, Shell, Size, UnitSystem};
+pub use study::{PrepareArguments, RunArguments, StudyArguments, StudyStep, SumArguments};
 use values::{chance, change_costs, date, draws, gap, late_chances, pairs_of, seconds, weeks};
 
 /// Works out the best week for a brewery's cellar and shows how sure it is.
@@ -44,13 +46,15 @@ pub enum Command {
     Compare(CompareArguments),
     /// Work out what to buy so that a demand is met at the lowest yearly cost, and prove that nothing cheaper meets it.
     Layout(LayoutArguments),
+    /// Try layouts under many demands, on many machines: write work items, do them anywhere, and sum up what came of them.
+    Study(StudyArguments),
     /// Show what every beer needs of every vessel, what plate, relief and margin leave, and which lines it feeds.
     Pressure(PressureArguments),
     /// Explain a rule: what it says, why, its numbers in a brew plan, its source. All rules where none is named.
     Rule(RuleArguments),
     /// Write a small brew plan and cellar to begin with, commented and ready to be planned.
     New(NewArguments),
-    /// Print the JSON Schema of brew plans, cellars, changes or what happened, with which an editor completes and checks while you type.
+    /// Print the JSON Schema of a file, with which an editor completes and checks while you type, or of the lines of a study.
     Schema(SchemaArguments),
     /// Print the completions of a shell, for a package or your own start-up files.
     Completions(CompletionsArguments),

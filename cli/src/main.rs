@@ -27,6 +27,7 @@ fn main() -> ExitCode {
         Command::Why(why) => commands::why::run(why),
         Command::Compare(compare) => commands::compare::run(compare),
         Command::Layout(layout) => commands::layout::run(layout),
+        Command::Study(study) => commands::study::run(study),
         Command::Pressure(pressure) => commands::pressure::run(pressure),
         Command::Rule(rule) => commands::rule::run(rule),
         Command::New(new) => commands::new::run(new),

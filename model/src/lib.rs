@@ -15,8 +15,10 @@ pub mod measures;
 pub mod money;
 pub mod plan;
 pub mod plan_file;
+pub mod random;
 pub mod rule;
 pub mod schema;
+pub mod study;
 #[cfg(any(test, feature = "testkit"))]
 pub mod testkit;
 pub mod tolerance;

@@ -55,6 +55,10 @@ pub trait Observer: Sync {
         let _ = bound;
         self.stop()
     }
+    /// Nodes after which a search ends, whatever the clock says: the same on every machine.
+    fn most_nodes(&self) -> Option<i32> {
+        None
+    }
 }
 
 /// Watches nothing.
@@ -75,6 +79,19 @@ impl<F: Fn() -> bool + Sync> Observer for OnlyStop<F> {
     fn progress(&self, _progress: Progress) {}
     fn stop(&self) -> bool {
         (self.0)()
+    }
+}
+
+/// Ends a search as another observer would, and tells it of nothing.
+pub(crate) struct Untold<'o>(pub &'o dyn Observer);
+
+impl Observer for Untold<'_> {
+    fn progress(&self, _progress: Progress) {}
+    fn stop(&self) -> bool {
+        self.0.stop()
+    }
+    fn most_nodes(&self) -> Option<i32> {
+        self.0.most_nodes()
     }
 }
 

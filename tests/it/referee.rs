@@ -1,6 +1,5 @@
 //! The program against the referee, an independent formulation of the whole job for another solver: the same optimum to the cent.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use cellarwright_model::case::{Aim, Case, Connected, Material, Outage};
@@ -10,6 +9,7 @@ use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{Answer, NoObserver, Options, SolveError, solve};
 use cellarwright_tests::export::export;
 use cellarwright_tests::generator::make;
+use cellarwright_tests::python::or_said_aloud;
 use cellarwright_tests::random::Random;
 use cellarwright_tests::referee::{Ended, Verdict, python, referee};
 use cellarwright_tests::small::{hl, money, order, plenty};
@@ -32,16 +32,7 @@ const EFFORT: f64 = 0.2;
 
 /// The interpreter, or nothing where there is none: said aloud, and a failure where tests must run.
 fn interpreter() -> Option<PathBuf> {
-    match python() {
-        Ok(python) => Some(python),
-        Err(why) => {
-            let text = format!("\nTHE REFEREE DID NOT RUN, nothing was compared with it: {why}\n\n");
-            // Not by a macro: the test harness would keep what those print to itself.
-            std::io::stderr().write_all(text.as_bytes()).expect("standard error");
-            assert!(std::env::var("CI").as_deref() != Ok("true"), "{text}");
-            None
-        }
-    }
+    or_said_aloud(python(), "THE REFEREE DID NOT RUN, nothing was compared with it")
 }
 
 /// By how much the optima may differ: cents, or hundredths of a millilitre.

@@ -3,6 +3,7 @@
 pub mod brute;
 pub mod export;
 pub mod generator;
+pub mod python;
 pub mod random;
 pub mod referee;
 pub mod scale;

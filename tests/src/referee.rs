@@ -1,6 +1,6 @@
 //! Starts the referee: an independent formulation of the whole job for another solver, in Python, `tests/referee`.
 //!
-//! Python and its packages are put into a virtual environment under `target`, pinned, once for each list of packages.
+//! Its packages are put into a virtual environment of their own (`python`).
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -8,6 +8,8 @@ use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 
 use serde_json::{Value, json};
+
+use crate::python::environment;
 
 /// How a search of the referee ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,32 +52,7 @@ pub fn folder() -> PathBuf {
 pub fn python() -> Result<PathBuf, String> {
     // Tests run side by side: one of them installs.
     static PYTHON: OnceLock<Result<PathBuf, String>> = OnceLock::new();
-    PYTHON.get_or_init(install).clone()
-}
-
-fn install() -> Result<PathBuf, String> {
-    let environment = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/referee");
-    let pins = folder().join("requirements.txt");
-    let wanted = std::fs::read_to_string(&pins).map_err(|error| format!("{}: {error}", pins.display()))?;
-    let installed = environment.join("installed.txt");
-    let python = environment.join("bin/python");
-    if std::fs::read_to_string(&installed).is_ok_and(|installed| installed == wanted) && python.exists() {
-        return Ok(python);
-    }
-    run(Command::new("python3").args(["-m", "venv", "--clear"]).arg(&environment))?;
-    let quiet = ["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-deps", "-r"];
-    run(Command::new(&python).args(quiet).arg(&pins))?;
-    std::fs::write(&installed, wanted).map_err(|error| format!("{}: {error}", installed.display()))?;
-    Ok(python)
-}
-
-fn run(command: &mut Command) -> Result<(), String> {
-    let shown = format!("{command:?}");
-    let output = command.output().map_err(|error| format!("{shown}: {error}"))?;
-    if output.status.success() {
-        return Ok(());
-    }
-    Err(format!("{shown}: {}", String::from_utf8_lossy(&output.stderr).trim()))
+    PYTHON.get_or_init(|| environment("referee", &folder().join("requirements.txt"))).clone()
 }
 
 /// What the referee says of cases, in their order. The effort for each is in the deterministic time of its solver.

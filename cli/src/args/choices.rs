@@ -70,4 +70,10 @@ pub enum SchemaFile {
     Change,
     /// What happened since a plan was made, for `replan`.
     Happened,
+    /// Demands and layouts, for `study`.
+    Study,
+    /// A work item of a study, a line of JSON.
+    Item,
+    /// The result of one, a line of JSON.
+    Result,
 }

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use super::LateChances;
+use super::study::Part;
 
 pub fn change_costs(text: &str) -> Result<f64, String> {
     let amount: f64 = text.trim().parse().map_err(|_| "an amount such as 10".to_owned())?;
@@ -68,5 +69,16 @@ pub fn gap(text: &str) -> Result<f64, String> {
         Ok(share)
     } else {
         Err("at least 0 and less than 100%".to_owned())
+    }
+}
+
+/// A part of several: `2/8` is the second of eight.
+pub fn part(text: &str) -> Result<Part, String> {
+    let said = "a part of several such as 2/8".to_owned();
+    let (part, of) = text.split_once('/').ok_or_else(|| said.clone())?;
+    let (part, of) = (part.trim().parse().ok(), of.trim().parse().ok());
+    match (part, of) {
+        (Some(part), Some(of)) if (1..=of).contains(&part) => Ok(Part { part, of }),
+        _ => Err(said),
     }
 }

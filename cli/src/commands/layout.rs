@@ -51,7 +51,7 @@ fn read(arguments: &LayoutArguments) -> Result<Sound, Exit> {
 }
 
 /// Ends without an answer.
-fn no_answer(case: &Case, error: &LayoutError, as_json: bool) -> Exit {
+pub fn no_answer(case: &Case, error: &LayoutError, as_json: bool) -> Exit {
     match error {
         LayoutError::NotAsked => {
             complain(words::layout::NOT_ASKED);

@@ -16,6 +16,7 @@ mod save;
 pub mod schema;
 mod sheets;
 pub mod shell;
+pub mod study;
 mod watch;
 pub mod why;
 

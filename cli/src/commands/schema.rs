@@ -13,6 +13,9 @@ pub fn run(arguments: &SchemaArguments) -> Exit {
         SchemaFile::Cellar => schema::text(schema::File::Cellar),
         SchemaFile::Change => schema::change::text(),
         SchemaFile::Happened => schema::happened::text(),
+        SchemaFile::Study => schema::study::text(),
+        SchemaFile::Item => schema::study::item_text(),
+        SchemaFile::Result => schema::study::result_text(),
     };
     finish(Ok(text), Exit::Good)
 }

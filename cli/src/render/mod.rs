@@ -22,6 +22,7 @@ pub mod report;
 pub mod rule;
 pub mod sheets;
 mod slack;
+pub mod study;
 mod taproom;
 pub mod text;
 mod to_order;

@@ -10,6 +10,7 @@ mod model;
 mod orders;
 mod rehearsal;
 mod stock;
+mod study;
 mod vessels;
 mod volumes;
 mod why;
@@ -29,13 +30,14 @@ pub use model::{ModelSize, RuleRow};
 pub use orders::{DeliveryRow, OrderRow, Reason};
 pub use rehearsal::{BatchRow, DrawRow, DrawnOrder, FallRow, LateRow, RehearsalView};
 pub use stock::{StockDays, StockRow};
+pub use study::{DemandRow, LackingRow, StudyView, TriedRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
 pub use why::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, WhyView, WorthRow};
 
 pub use super::gather::{
-    batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, of_why,
-    status_word,
+    batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, of_study,
+    of_why, status_word,
 };
 
 /// How good the plan is and how sure.

@@ -22,6 +22,7 @@ pub mod resources;
 pub mod rules;
 pub mod sheets;
 pub mod signs;
+pub mod study;
 pub mod taproom;
 pub mod volumes;
 pub mod watch;

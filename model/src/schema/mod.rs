@@ -16,6 +16,7 @@ mod lines;
 mod pins;
 mod scalar;
 mod shared;
+pub mod study;
 mod tables;
 #[cfg(test)]
 mod tests;

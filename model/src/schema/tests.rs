@@ -8,11 +8,11 @@ use std::path::{Path, PathBuf};
 use jsonschema::Validator;
 use serde_yaml::Value;
 
-use super::{File, Kind, Map, Need, Scalar, change, happened, json};
+use super::{File, Kind, Map, Need, Scalar, change, happened, json, study};
 use crate::finding::{PathStep, Severity};
 use crate::plan::Plan;
 use crate::yaml::node::listening;
-use crate::yaml::{ReadOutcome, read_case, read_happened, read_texts};
+use crate::yaml::{ReadOutcome, read_case, read_happened, read_study, read_texts};
 
 /// What stands, or is asked for, at a place: single values (by what is allowed), and kinds of lists and mappings.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -62,7 +62,10 @@ fn files_with(key: &str) -> Vec<PathBuf> {
             } else if path.extension().is_some_and(|extension| extension == "yaml") {
                 let text = std::fs::read_to_string(&path).unwrap();
                 let has = |key: &&str| text.lines().any(|line| line.starts_with(key));
-                let kind = ["change:", "happened:", "brewplan:"].into_iter().find(has).unwrap_or("cellar:");
+                let kind = ["change:", "happened:", "study:", "brewplan:"]
+                    .into_iter()
+                    .find(has)
+                    .unwrap_or("cellar:");
                 found.entry(kind).or_default().push(path);
             }
         }
@@ -211,6 +214,21 @@ fn table_and_reader_know_the_same_keys_of_what_happened() {
     compare(&table, &asked);
 }
 
+#[test]
+fn table_and_reader_know_the_same_keys_of_a_study() {
+    let table = table("study", &study::STUDY);
+    let case = read_case(&every_key()).case.unwrap();
+    listening::take();
+    let outcome = read_study(&case, case.layout.as_ref().unwrap(), &every_key().with_file_name("study.yaml"));
+    assert!(outcome.findings.is_empty(), "{:#?}", outcome.findings);
+    let mut asked = Places::new();
+    for (_, path, what, word) in listening::take() {
+        let at = ("study".to_owned(), place_of("study", &path, &table));
+        asked.entry(at).or_default().hear(what, word);
+    }
+    compare(&table, &asked);
+}
+
 /// Table and reader know the same.
 fn compare(table_places: &Places, asked: &Places) {
     let mut differences = Vec::new();
@@ -256,6 +274,9 @@ fn the_committed_schemas_are_fresh() {
     let others = [
         ("change", change::SCHEMA_NAME, change::text()),
         ("happened", happened::SCHEMA_NAME, happened::text()),
+        ("study", study::SCHEMA_NAME, study::text()),
+        ("item", study::ITEM_SCHEMA_NAME, study::item_text()),
+        ("result", study::RESULT_SCHEMA_NAME, study::result_text()),
     ];
     for (word, name, text) in others {
         let committed = std::fs::read_to_string(root().join("schema").join(name)).unwrap_or_default();
@@ -317,6 +338,22 @@ fn every_file_of_what_happened_validates_and_names_its_schema() {
         "{happened: x, otherwise: [{clean: F1, on: 2026-12-09}]}",
         "{happened: x, otherwise: [{clean: F1, on: 2026-12-09, instead: skipped}]}",
         "{happened: x, otherwise: [{clean: F1, brew: Ale, on: 2026-12-09, instead: not done}]}",
+    ] {
+        assert!(!validator.is_valid(&as_json(wrong)), "{wrong}");
+    }
+}
+
+#[test]
+fn every_study_validates_and_names_its_schema() {
+    let files = files_with("study:");
+    assert!(files.len() >= 2, "{files:?}");
+    let validator = validate_and_name(&files, &study::text(), study::SCHEMA_NAME);
+    for wrong in [
+        "{scenarios: [], layouts: []}",
+        "{study: x, scenarios: [{name: y, factors: [{least: 1}]}], layouts: []}",
+        "{study: x, scenarios: [{name: y}], layouts: [{buys: [B1]}]}",
+        "{study: x, scenarios: [{name: y}], layouts: [], draws: {number: 0, factors: []}}",
+        "{study: x, scenarios: [{name: y}], layouts: [], drawn: {}}",
     ] {
         assert!(!validator.is_valid(&as_json(wrong)), "{wrong}");
     }

@@ -1,5 +1,6 @@
 //! Where the texts of files come from, and their values.
 
+use std::cell::RefCell;
 use std::path::PathBuf;
 
 use serde_yaml::Value;
@@ -43,6 +44,48 @@ impl Library for Memory<'_> {
         let found = self.0.iter().find(|(known, _)| *known == name);
         let missing = || guard::about_file("V101", name, None, "nothing", "a file that can be read");
         (name.to_owned(), found.map_or_else(|| Err(missing()), |(_, bytes)| Ok(bytes.to_vec())))
+    }
+}
+
+/// A file that was read, by the name that it was asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// The name.
+    pub name: String,
+    /// All of it.
+    pub bytes: Vec<u8>,
+}
+
+/// Another library, every file of which is kept once it is read; under another name, where one is given.
+pub struct Keeping<'l> {
+    inner: &'l dyn Library,
+    called: Option<&'l str>,
+    kept: RefCell<Vec<Kept>>,
+}
+
+impl<'l> Keeping<'l> {
+    /// Nothing is kept yet.
+    pub fn new(inner: &'l dyn Library, called: Option<&'l str>) -> Self {
+        Self { inner, called, kept: RefCell::default() }
+    }
+
+    /// What was read, in the order in which it was asked for.
+    pub fn take(self) -> Vec<Kept> {
+        self.kept.into_inner()
+    }
+}
+
+impl Library for Keeping<'_> {
+    fn bytes(&self, name: &str) -> (String, Result<Vec<u8>, Finding>) {
+        let found = self.inner.bytes(name);
+        let name = self.called.unwrap_or(name);
+        let mut kept = self.kept.borrow_mut();
+        if let Ok(bytes) = &found.1
+            && kept.iter().all(|file| file.name != name)
+        {
+            kept.push(Kept { name: name.to_owned(), bytes: bytes.clone() });
+        }
+        found
     }
 }
 

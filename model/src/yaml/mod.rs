@@ -31,6 +31,7 @@ pub(crate) mod quantity;
 mod sense;
 mod span;
 pub(crate) mod store;
+mod study;
 mod tables;
 mod tank_work;
 mod taproom;
@@ -47,9 +48,11 @@ use crate::case::{Case, Yeasts};
 use crate::finding::{Finding, Severity};
 use crate::measures::UnitSystem;
 pub use happened::{HappenedOutcome, read_happened};
+pub use library::Kept;
+pub use study::{StudyOutcome, read_study};
 
 use cellar::Cellar;
-use library::{Folder, Library, Memory, load};
+use library::{Folder, Keeping, Library, Memory, load};
 use node::{Fields, Findings, Node};
 use patch::{Change, Document, Origins};
 
@@ -64,6 +67,7 @@ pub const ALL_CODES: &[&str] = &[
     "V537", "V538", "V539", // changes between formats of a line
     "V153", "V154", "V155", "V156", "V157", "V158", // what happened
     "V160", "V161", "V162", // prices of levers
+    "V189", "V194", // a study
     "V100", "V101", "V102", "V103", "V104", "V105", "V106", "V107", "V108", "V109", "V110", "V111", "V112",
     "V113", "V114", "V141", "V142", "V143", "V144", "V145", "V146", "V147", "V148", "V149", "V150", "V151",
     "V152", "V173", "V174", "V175", "V176", "V177", "V178", "V179", "V180", "V181", "V201", "V202", "V203",
@@ -149,9 +153,35 @@ pub fn read_case(brewplan: &Path) -> ReadOutcome {
 /// shown in the units asked for, in the brew plan's own where none are.
 #[must_use]
 pub fn read_case_in(brewplan: &Path, with: With, units: Option<UnitSystem>) -> ReadOutcome {
-    let folder = brewplan.parent().unwrap_or(Path::new("")).to_owned();
-    let name = brewplan.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let (folder, name) = folder_and_name(brewplan);
     read(&Folder(folder), &name, &Beside { library: &Folder(PathBuf::new()), with, units })
+}
+
+/// The name under which a change is kept beside the files of a brew plan.
+pub const CHANGE_KEPT: &str = "the change";
+
+/// Reads a brew plan, with a change where one is given, and keeps every file that was read, the brew plan first: `read_texts_with` reads the same from them.
+#[must_use]
+pub fn read_case_kept(
+    brewplan: &Path,
+    change: Option<&str>,
+    units: Option<UnitSystem>,
+) -> (ReadOutcome, Vec<Kept>) {
+    let (folder, name) = folder_and_name(brewplan);
+    let (folder, anywhere) = (Folder(folder), Folder(PathBuf::new()));
+    let (named, changing) = (Keeping::new(&folder, None), Keeping::new(&anywhere, Some(CHANGE_KEPT)));
+    let with = change.map_or(With::Nothing, With::Change);
+    let outcome = read(&named, &name, &Beside { library: &changing, with, units });
+    let mut kept = named.take();
+    kept.extend(changing.take());
+    (outcome, kept)
+}
+
+/// The folder of a file and its name in there.
+fn folder_and_name(path: &Path) -> (PathBuf, String) {
+    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    (folder, name)
 }
 
 /// Whether a case that was read, and changed since, has nothing that a reader of its files would refuse across them.

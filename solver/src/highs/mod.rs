@@ -146,6 +146,9 @@ pub fn solve_for(
         option(&mut model, "mip_heuristic_run_rens", false)?;
         option(&mut model, "mip_heuristic_run_feasibility_jump", false)?;
     }
+    if let Some(nodes) = observer.most_nodes() {
+        option(&mut model, "mip_max_nodes", nodes)?;
+    }
     match purpose {
         Purpose::PlanAndBound => {}
         Purpose::Cuts => option(&mut model, "mip_max_nodes", 1)?,

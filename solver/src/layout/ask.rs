@@ -7,7 +7,7 @@ use super::built::built;
 use super::program::{Sought, whole};
 use super::search::{Search, cents_below, with_way};
 use super::{Bought, Cheapest, LayoutError};
-use crate::answer::{OnlyStop, Options};
+use crate::answer::{Options, Untold};
 use crate::highs::{self, HighsError};
 
 /// Share of the time for the search itself; the rest is for building and for the second search.
@@ -85,7 +85,7 @@ pub fn bound_for_ever(search: &Search) -> Result<Option<Money>, LayoutError> {
         let case = with_way(search.layout, search.case, &way);
         let whole = whole(search, &case, search.besides(&way), Sought::Cost { most: None }, 1)?;
         let options = Options { gap: 0.0, ..search.left() };
-        match highs::solve(&whole.relaxed(), &options, 100.0, &OnlyStop(|| search.observer.stop())) {
+        match highs::solve(&whole.relaxed(), &options, 100.0, &Untold(search.observer)) {
             Ok(solved) if solved.bound.is_finite() => lowest = lowest.min(-solved.bound),
             Ok(_) => return Ok(None),
             Err(HighsError::Infeasible) => {}

@@ -14,7 +14,7 @@ use super::days::{self, After};
 use super::program::{demand, plain};
 use super::search::{Search, with_way};
 use super::{Bought, LayoutError};
-use crate::answer::OnlyStop;
+use crate::answer::Untold;
 use crate::compile::compile_repeating;
 use crate::compile::context::Context;
 use crate::compile::without::Without;
@@ -120,7 +120,7 @@ impl Cycle<'_> {
             folded.program.at_least(RuleId::Orders, terms, wanted * share);
         }
         let options = search.again(1).within(0.6).left();
-        let stop = OnlyStop(|| search.observer.stop());
+        let stop = Untold(search.observer);
         let values = match highs::solve(&folded.program, &options, 100.0, &stop) {
             Ok(solved) => solved.values,
             Err(HighsError::Infeasible) => None,

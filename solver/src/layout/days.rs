@@ -12,7 +12,7 @@ use cellarwright_model::rule::RuleId;
 
 use super::LayoutError;
 use super::search::Search;
-use crate::answer::{OnlyStop, Options};
+use crate::answer::{Options, Untold};
 use crate::compile::columns::{Emptied, Leaving, Source};
 use crate::compile::context::Context;
 use crate::compile::program::{ColumnId, Program, Terms};
@@ -98,7 +98,7 @@ pub fn fewest(
         program.earn(column, -slots);
     }
     let options = Options { gap: GAP, ..search.left() };
-    match highs::solve(&program, &options, 10.0, &OnlyStop(|| search.observer.stop())) {
+    match highs::solve(&program, &options, 10.0, &Untold(search.observer)) {
         Ok(solved) => Ok(solved.values.unwrap_or(values)),
         Err(HighsError::Infeasible) => Ok(values),
         Err(error) => Err(error.into()),

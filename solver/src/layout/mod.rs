@@ -10,6 +10,7 @@ mod built;
 mod days;
 mod family;
 mod frontier;
+mod measure;
 mod program;
 mod purchases;
 mod resource;
@@ -30,6 +31,7 @@ pub use built::Built;
 pub use days::After;
 pub use family::Family;
 pub use frontier::{Frontier, Point};
+pub use measure::{Measured, measure};
 pub use resource::Resource;
 use search::Search;
 pub use share::{Freed, Largest};
@@ -164,19 +166,7 @@ pub fn lay_out(
     observer: &dyn Observer,
 ) -> Result<Laid, LayoutError> {
     let started = Instant::now();
-    let layout = case.layout.as_ref().ok_or(LayoutError::NotAsked)?;
-    if weeks == 0 || weeks > MOST_WEEKS {
-        return Err(RepeatError::Weeks(weeks).into());
-    }
-    let refused = refusals(case, weeks);
-    if !refused.is_empty() {
-        return Err(LayoutError::Refused(refused));
-    }
-    if !case.taproom.pours.is_empty() {
-        return Err(LayoutError::Taproom);
-    }
-    let end = started + Duration::from_secs_f64(options.seconds.clamp(0.01, 1e7));
-    let search = Search { case, layout, weeks, options: *options, end, observer };
+    let search = begin(case, weeks, options, observer)?;
     let for_ever = ask::bound_for_ever(&search.within(0.1))?;
     let mut families = Vec::new();
     let mut most = None;
@@ -189,6 +179,37 @@ pub fn lay_out(
     }
     let frontier = frontier::frontier(&search, case, most)?;
     Ok(Laid { weeks, families, frontier, for_ever, seconds: started.elapsed().as_secs_f64() })
+}
+
+/// The layout of a case that has one and nothing that it cannot count.
+///
+/// # Errors
+/// As `lay_out`, but for HiGHS.
+pub fn can_be_asked(case: &Case, weeks: usize) -> Result<&Layout, LayoutError> {
+    let layout = case.layout.as_ref().ok_or(LayoutError::NotAsked)?;
+    if weeks == 0 || weeks > MOST_WEEKS {
+        return Err(RepeatError::Weeks(weeks).into());
+    }
+    let refused = refusals(case, weeks);
+    if !refused.is_empty() {
+        return Err(LayoutError::Refused(refused));
+    }
+    if !case.taproom.pours.is_empty() {
+        return Err(LayoutError::Taproom);
+    }
+    Ok(layout)
+}
+
+/// A search that has all the time, if the case is one that can be asked.
+fn begin<'a>(
+    case: &'a Case,
+    weeks: usize,
+    options: &Options,
+    observer: &'a dyn Observer,
+) -> Result<Search<'a>, LayoutError> {
+    let layout = can_be_asked(case, weeks)?;
+    let end = Instant::now() + Duration::from_secs_f64(options.seconds.clamp(0.01, 1e7));
+    Ok(Search { case, layout, weeks, options: *options, end, observer })
 }
 
 /// Share of the time that is left for each family in turn; what is left after them is for the frontier.

@@ -7,7 +7,7 @@ use cellarwright_model::units::Money;
 
 use super::program::{Besides, Sought, whole};
 use super::{Bought, LayoutError};
-use crate::answer::{Observer, OnlyStop, Options};
+use crate::answer::{Observer, Options, Untold};
 use crate::highs::{self, HighsError};
 
 /// A search and its part of the time.
@@ -102,7 +102,7 @@ impl<'a> Search<'a> {
                 (Options { gap: self.options.gap.min(super::share::SAME), ..self.left() }, 1e6)
             }
         };
-        match highs::solve(&whole.program, &options, scale, &OnlyStop(|| self.observer.stop())) {
+        match highs::solve(&whole.program, &options, scale, &Untold(self.observer)) {
             Ok(solved) => {
                 let best = solved.values.map(|values| {
                     let vessels = whole.vessels(self.layout.vessels.len(), &values);

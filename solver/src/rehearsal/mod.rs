@@ -5,7 +5,6 @@
 //! changes anything. Otherwise the rest of the days is planned again from that day on, with what is done kept and each change weighed (R16).
 
 mod draws;
-mod random;
 mod stage;
 
 use cellarwright_checker::batches::{Batch, batches};

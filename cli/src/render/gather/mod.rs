@@ -14,6 +14,7 @@ mod rehearsal;
 mod runs;
 mod slack;
 mod stock;
+mod study;
 mod taproom;
 mod vessels;
 mod volumes;
@@ -40,6 +41,7 @@ pub use layout::of_laid;
 pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
 pub use rehearsal::{batch_name, of_rehearsal};
+pub use study::of_study;
 pub use why::of_why;
 
 /// What a view is made of.

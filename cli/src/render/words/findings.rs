@@ -58,6 +58,15 @@ fn kind(code: &str) -> &'static str {
         "V179" => "it is not said what can be had",
         "V180" => "two lines stand in one place",
         "V181" => "the crew works this shift already",
+        "V182" => "this line is cut off",
+        "V183" => "this is not what such a line holds",
+        "V184" => "the item is not as it was written",
+        "V185" => "this result is of no item",
+        "V186" => "another result of this item differs",
+        "V187" => "the item was made by another version",
+        "V188" => "there is no such item",
+        "V189" => "there is no such season",
+        "V194" => "this cannot be bought",
         "V195" => "the plan breaks a rule, so nothing can be rehearsed",
         "V196" => "no batch can be late in the planned days",
         "V197" => "this batch is not rehearsed",
@@ -282,6 +291,7 @@ mod tests {
     #[test]
     fn every_code_of_the_reader_has_words_of_its_own() {
         let codes = cellarwright_model::yaml::ALL_CODES.iter().chain(&cellarwright_model::choice::CODES);
+        let codes = codes.chain(&cellarwright_model::study::CODES);
         for code in codes {
             assert_ne!(kind(code), by_range(code), "{code}");
         }

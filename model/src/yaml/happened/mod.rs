@@ -20,7 +20,7 @@ use std::path::Path;
 use super::fixed::{self, Plant};
 use super::node::{Fields, Findings, Node};
 use super::opening::{self, vessel_of};
-use super::{Folder, ReadOutcome, crews, load, sorted, words};
+use super::{Folder, ReadOutcome, crews, folder_and_name, load, sorted, words};
 use crate::calendar::Slot;
 use crate::case::{Case, Cause, LateBatch, MeasuredBatch};
 use crate::finding::Finding;
@@ -41,8 +41,7 @@ pub struct HappenedOutcome {
 /// Where a finding is an error the case and the plan are half changed, and of no use.
 #[must_use]
 pub fn read_happened(case: &mut Case, plan: &mut Plan, day: usize, path: &Path) -> HappenedOutcome {
-    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let (folder, name) = folder_and_name(path);
     let mut outcome = ReadOutcome::default();
     let (file, value) = load(&Folder(folder), &name, &mut outcome);
     if let Some(value) = value {

@@ -261,7 +261,7 @@ pub struct KeepUpArguments {
     #[command(flatten)]
     pub shown: ShownArguments,
     /// Show no progress.
-    #[arg(long)]
+    #[arg(long, short)]
     pub quiet: bool,
 }
 
@@ -293,7 +293,7 @@ pub struct LeversArguments {
     #[command(flatten)]
     pub search: SearchArguments,
     /// Show no progress.
-    #[arg(long)]
+    #[arg(long, short)]
     pub quiet: bool,
 }
 

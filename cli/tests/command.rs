@@ -503,7 +503,7 @@ fn what_can_be_kept_up_is_told_by_the_week_with_its_bound_and_what_holds_it_back
         &screen,
         &[
             "For ever, in a cycle of 2 weeks: 25.0 hL packaged a week.",
-            "In no cycle of any length is a week worth more than 24.990 hL",
+            "In no cycle of any length is a week worth more than 24.991 hL",
             "What holds it back, tightest first",
             "Fri 2nd week",
             "data plate",
@@ -537,4 +537,30 @@ fn a_repeating_week_says_what_it_leaves_out_and_what_it_cannot_count() {
     assert_eq!(json(&output)["status"], "no_plan");
     assert_eq!(json(&output)["refused"].as_array().unwrap().len(), 1);
     assert_ends(&run(&["keep-up", &case("tiny/one-bright"), "--weeks", "3"]), 2);
+}
+
+#[test]
+fn a_line_that_is_not_there_is_told_in_the_same_words_wherever_it_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let from = cases().join("tiny/one-bright");
+    let [brewplan, cellar] = ["brewplan.yaml", "cellar.yaml"].map(|name| folder.path().join(name));
+    let [valid, plant] =
+        ["brewplan.yaml", "cellar.yaml"].map(|name| std::fs::read_to_string(from.join(name)).unwrap());
+    let pin = "pinned: [{package: Plain Ale, on: 2026-12-08, from: B1, line: kans}]";
+    let price = "prices: [{pump: kans, price: 100}]";
+    let outage = "outages: [{line: kans, from: 2026-12-09}]";
+    std::fs::write(&cellar, &plant).unwrap();
+    for addition in [pin, price, outage] {
+        std::fs::write(&brewplan, format!("{valid}\n{addition}\n")).unwrap();
+        let output = run(&["plan", &brewplan.display().to_string()]);
+        assert_ends(&output, 2);
+        assert_says(
+            &text(&output.stderr),
+            &["V206", "there is no such line: kans", "one of the lines: kegs"],
+        );
+    }
+    std::fs::write(&brewplan, valid).unwrap();
+    std::fs::write(&cellar, plant.replace("line: kegs", "line: kans")).unwrap();
+    let output = run(&["plan", &brewplan.display().to_string()]);
+    assert_says(&text(&output.stderr), &["V206", "there is no such line: kans"]);
 }

@@ -132,3 +132,29 @@ fn a_plan_with_a_breach_and_wrong_chances_are_refused() {
         assert_eq!(rehearse(&plan, &["--late", late]).status.code(), Some(2), "{late}");
     }
 }
+
+#[test]
+fn what_is_not_rehearsed_is_said() {
+    // A bright tank is full on the first day, and nothing is brewed: no batch can be late.
+    let cautions = |name: &str| {
+        let (_folder, plan) = planned(name);
+        let brewplan = case(name);
+        let words = ["rehearse", &brewplan, "--from", &plan, "--draws", "1", "--quiet"];
+        let found = document(&run(&[&words[..], &["--json"]].concat()), 0);
+        (found, text(&run(&words).stdout))
+    };
+    let of = |found: &Value, code: &str| {
+        found["cautions"].as_array().unwrap().iter().filter(|caution| caution["code"] == code).count()
+    };
+    let (found, screen) = cautions("tiny/keg-pool");
+    assert_eq!(
+        (found["batches"].as_array().unwrap().len(), of(&found, "V196"), of(&found, "V197")),
+        (0, 1, 0)
+    );
+    assert!(screen.contains("V196: no batch can be late in the planned days"), "{screen}");
+    assert!(screen.contains("No batch is rehearsed."), "{screen}");
+    // Lagers that the plan brews go into a conditioning tank.
+    let (found, screen) = cautions("tiny/lager");
+    assert!(of(&found, "V197") >= 1 && of(&found, "V196") == 0, "{found:#}");
+    assert!(screen.contains("V197: this batch is not rehearsed"), "{screen}");
+}

@@ -1,4 +1,4 @@
-//! The tour of `cases/README.md`: every command is run, and prints what stands there.
+//! The tour of `cases/README.md` and the screens of `README.md`: every command is run, and prints what stands there.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
@@ -73,16 +73,51 @@ fn find(shown: &[String], screen: &str) -> Result<(), String> {
     if may_skip || rest.is_empty() { Ok(()) } else { Err(format!("and then: {rest:?}")) }
 }
 
+/// Commands that search: on a machine that does other work they may need longer than by themselves.
+const SEARCHES: [&str; 8] = ["plan", "replan", "rehearse", "keep-up", "levers", "why", "compare", "layout"];
+
+/// Words of a command, with quotation marks as in a shell.
+fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (place, part) in command.split('"').enumerate() {
+        if place % 2 == 1 {
+            words.push(part.to_owned());
+        } else {
+            words.extend(part.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
 #[test]
 fn every_command_of_the_tour_prints_what_the_page_shows() {
-    let page = std::fs::read_to_string(cases().join("README.md")).unwrap();
-    let blocks = blocks(&page);
-    assert!(blocks.len() >= 8, "{}", blocks.len());
+    prints_what_it_shows(&cases().join("README.md"), 8);
+}
+
+#[test]
+fn every_command_of_the_first_page_prints_what_the_page_shows() {
+    let page = cases().join("../README.md");
+    prints_what_it_shows(&page, 12);
+    let page = std::fs::read_to_string(page).unwrap();
+    for command in ["plan", "replan", "rehearse", "keep-up", "levers", "why", "compare", "layout", "pressure"]
+    {
+        assert!(page.contains(&format!("\n$ cellarwright {command} ")), "{command} is not shown");
+    }
+}
+
+/// Runs the commands of a page that has so many blocks of them at least.
+fn prints_what_it_shows(page: &Path, at_least: usize) {
+    let blocks = blocks(&std::fs::read_to_string(page).unwrap());
+    assert!(blocks.len() >= at_least, "{}", blocks.len());
     for block in blocks {
         let place = tempfile::tempdir().unwrap();
         copied(&cases(), &place.path().join("cases"));
         for Shown { command, lines } in block {
-            let arguments: Vec<&str> = command.split(' ').collect();
+            let mut arguments = words(&command);
+            if SEARCHES.contains(&arguments[0].as_str()) {
+                arguments.extend(["--seconds", "600"].map(str::to_owned));
+            }
+            let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
             let output = cellarwright(&arguments).current_dir(place.path()).output().unwrap();
             let screen = text(&output.stdout);
             if let Err(error) = find(&lines, &screen) {

@@ -53,7 +53,7 @@ fn answer(arguments: &RehearseArguments) -> Result<Exit, Exit> {
     let found = rehearse(&case, &earlier, &asked, &watch, &told);
     watch.end();
     let found = found.map_err(|error| plan::no_answer(&case, &error, arguments.json))?;
-    if found.batches.is_empty() {
+    if found.batches.is_empty() && found.left_out.is_empty() {
         let allowed = words::rehearsal::READY_IN_TIME;
         findings.push(about(&arguments.from, "V196", Severity::Caution, String::new(), allowed));
     }

@@ -175,6 +175,20 @@ pub fn pretty_in(units: UnitSystem, document: &impl Serialize) -> Result<String,
     String::from_utf8(bytes).map_err(serde::ser::Error::custom)
 }
 
+/// The same with the units of what names none in its key.
+///
+/// # Errors
+/// If it holds what JSON cannot.
+pub fn pretty_with(units: Units, document: &impl Serialize) -> Result<String, serde_json::Error> {
+    #[derive(Serialize)]
+    struct WithUnits<'a, T> {
+        units: Units,
+        #[serde(flatten)]
+        document: &'a T,
+    }
+    pretty_in(units.system, &WithUnits { units, document })
+}
+
 /// A document as text.
 ///
 /// # Errors

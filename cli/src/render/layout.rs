@@ -1,10 +1,10 @@
 //! The screen and the document of a choice of vessels.
 
-use super::json::pretty_in;
+use super::json::pretty_with;
 use super::numbers::{grouped, volume};
 use super::slack::table_of;
 use super::text::{heading, joined, list, wrapped};
-use super::view::{FamilyRow, LayoutView, PointRow};
+use super::view::{FamilyRow, LayoutView, PointRow, Units};
 use super::words::{layout as words, listed, report as headings};
 
 /// The screen of `layout`.
@@ -136,5 +136,5 @@ pub fn day_cells(view: &LayoutView) -> Vec<Vec<String>> {
 /// # Errors
 /// If a number cannot be written as JSON; a view holds none of that kind.
 pub fn document(view: &LayoutView) -> Result<String, serde_json::Error> {
-    pretty_in(view.units, view)
+    pretty_with(Units::of(view.units, "money"), view)
 }

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::json::pretty_in;
+use super::json::pretty_with;
 use super::numbers::{grouped, is_volume, volume};
 use super::slack::table_of;
 use super::text::{heading, joined, list, wrapped};
-use super::view::{Caution, LeverRow, LeversView, PairRow};
+use super::view::{Caution, LeverRow, LeversView, PairRow, Units};
 use super::words::{self, levers as own};
 
 /// The screen of `levers`.
@@ -72,7 +72,8 @@ pub fn cells(view: &LeversView, row: &LeverRow) -> Vec<String> {
         false => row.volume_a_week_hl.map(|value| volume(view.units, value)),
     };
     let other = other.filter(|_| !is_nothing).unwrap_or_default();
-    let mut cells = vec![row.lever.clone(), found, own_unit(low), own_unit(high), other];
+    let [low, high] = words::range(low, high, view.unit);
+    let mut cells = vec![row.lever.clone(), found, low, high, other];
     if view.has_prices() {
         let payback = match (row.price, row.pays_its_week) {
             (Some(_), _) if row.at_most_a_week.is_some() => payback(view, row),
@@ -81,10 +82,6 @@ pub fn cells(view: &LeversView, row: &LeverRow) -> Vec<String> {
         };
         cells.push(own::price(row.price, row.costs_a_week));
         cells.push(payback);
-    }
-    if view.count("cut") > 0 {
-        let is_cut = row.state == "cut";
-        cells.push(if is_cut { own::state(row.state).to_owned() } else { String::new() });
     }
     if view.count("cut") > 0 {
         let is_cut = row.state == "cut";
@@ -116,7 +113,8 @@ pub fn pair_cells(view: &LeversView, pair: &PairRow) -> Vec<String> {
     let mut cells = cells(view, &pair.both);
     cells.truncate(4);
     let beyond = pair.beyond_at_least_a_week.filter(|_| pair.is_more_than_sum);
-    cells.push(beyond.map_or_else(String::new, |value| number(view.unit, value)));
+    let [beyond, _] = words::range(beyond, None, view.unit);
+    cells.push(beyond);
     cells.push(if pair.is_more_than_sum { own::MORE_THAN_SUM.to_owned() } else { String::new() });
     cells
 }
@@ -152,8 +150,8 @@ struct Document<'a> {
 /// # Errors
 /// If a number cannot be written as JSON; a view holds none of that kind.
 pub fn document(view: &LeversView) -> Result<String, serde_json::Error> {
-    pretty_in(
-        view.units,
+    pretty_with(
+        Units::of(view.units, view.unit),
         &Document {
             title: &view.title,
             cellar: &view.cellar,

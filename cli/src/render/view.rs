@@ -72,8 +72,18 @@ pub struct Units {
     pub objective: &'static str,
     /// Of every volume: `hL` or `bbl`.
     pub volume: &'static str,
+    /// Of every sum of money and price: `money`, whatever the brewery's is.
+    pub money: &'static str,
     /// Of clock times and person-times.
     pub time: &'static str,
+}
+
+impl Units {
+    /// Of a document whose objective has this unit.
+    #[must_use]
+    pub fn of(system: UnitSystem, objective: &'static str) -> Self {
+        Self { system, objective, volume: system.volume().name, money: "money", time: "h" }
+    }
 }
 
 /// A planned day.

@@ -1,10 +1,10 @@
 //! The screen and the document of why orders are short or late.
 
-use super::json::pretty_in;
+use super::json::pretty_with;
 use super::numbers::volume;
 use super::slack::table_of;
 use super::text::{heading, joined, list, wrapped};
-use super::view::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, WhyView};
+use super::view::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, Units, WhyView};
 use super::words::{self, why as own};
 
 /// The screen.
@@ -114,5 +114,5 @@ pub fn members(rows: &[MemberRow]) -> Vec<String> {
 /// # Errors
 /// If a number cannot be written as JSON; a view holds none of that kind.
 pub fn document(view: &WhyView) -> Result<String, serde_json::Error> {
-    pretty_in(view.units, view)
+    pretty_with(Units::of(view.units, view.unit), view)
 }

@@ -39,6 +39,40 @@ pub fn amount(value: f64, unit: &str) -> String {
     format!("{} {unit}", grouped(value, decimals))
 }
 
+/// What nothing is proven to be more than, with its unit: rounded up, so that it stays true.
+#[must_use]
+pub fn at_most(value: f64, unit: &str) -> String {
+    amount(limit(value, unit), unit)
+}
+
+/// The same as a number.
+#[must_use]
+pub fn limit(value: f64, unit: &str) -> f64 {
+    towards(value, unit, f64::ceil)
+}
+
+/// A proven range, without its unit: the least rounded down, the most rounded up.
+#[must_use]
+pub fn range(least: Option<f64>, most: Option<f64>, unit: &str) -> [String; 2] {
+    let decimals = if is_volume(unit) { 3 } else { 2 };
+    [(least, f64::floor as fn(f64) -> f64), (most, f64::ceil)].map(|(value, rounded)| {
+        value.map_or_else(String::new, |value| grouped(towards(value, unit, rounded), decimals))
+    })
+}
+
+/// What something is proven to be at least, with its unit: rounded down, so that it stays true.
+#[must_use]
+pub fn at_least(value: f64, unit: &str) -> String {
+    amount(towards(value, unit, f64::floor), unit)
+}
+
+/// A value of the digits that `amount` shows; a thousandth of the last of them is no more than a matter of binary fractions.
+fn towards(value: f64, unit: &str, rounded: fn(f64) -> f64) -> f64 {
+    let scale = if is_volume(unit) { 1e3 } else { 1e2 };
+    let (digits, near) = (value * scale, (value * scale).round());
+    (if (digits - near).abs() < 1e-3 { near } else { rounded(digits) }) / scale
+}
+
 /// How far a search has come.
 #[must_use]
 pub fn progress(best: Option<f64>, bound: Option<f64>, unit: &str) -> String {
@@ -78,7 +112,7 @@ pub fn verdict(view: &View, verdict: &Verdict, seconds: Option<f64>) -> Vec<Stri
     let (proof, sure) = match (verdict.bound, verdict.gap) {
         (Some(bound), Some(gap)) => {
             let apart = amount(bound - verdict.objective, unit);
-            let (bound, gap) = (amount(bound, unit), per_cent(gap));
+            let (bound, gap) = (at_most(bound, unit), per_cent(gap));
             (
                 format!("No {model} is worth more than {bound}; the gap is {apart} ({gap})."),
                 format!("No {model} is worth more (bound {bound}, gap {apart}, {gap})."),
@@ -236,4 +270,28 @@ pub fn broken(times: usize) -> String {
 #[must_use]
 pub fn count(number: usize, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_proven_limit_stays_true_when_it_is_rounded() {
+        assert_eq!(
+            (at_most(49.980_5, "hL"), at_least(9.994_625, "hL")),
+            ("49.981 hL".into(), "9.994 hL".into())
+        );
+        assert_eq!(
+            (at_most(-0.005_6, "hL"), at_least(-0.005_6, "hL")),
+            ("-0.005 hL".into(), "-0.006 hL".into())
+        );
+        // A whole number of cents stays what it is, however binary fractions count it.
+        assert_eq!(
+            (at_most(0.1 + 0.2, "money"), at_least(0.1 + 0.2, "money")),
+            ("0.30 money".into(), "0.30 money".into())
+        );
+        assert_eq!(range(Some(4.997_9), Some(5.001_2), "hL"), ["4.997", "5.002"]);
+        assert_eq!(range(None, Some(1.0), "money"), ["", "1.00"]);
+    }
 }

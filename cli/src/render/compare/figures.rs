@@ -24,11 +24,15 @@ pub struct Figures<'c> {
 impl Figures<'_> {
     fn add(&mut self, figure: &str, unit: &'static str, decimals: usize, of: impl Fn(&Case) -> Option<f64>) {
         let values = self.cases.iter().map(of).collect();
-        self.rows.push(Figure { figure: figure.to_owned(), unit, decimals, values });
+        self.rows.push(Figure { figure: figure.to_owned(), unit, decimals, is_bound: false, values });
     }
 
     fn count(&mut self, figure: &str, of: impl Fn(&Measures) -> i64) {
         self.add(figure, "", 0, |case| Some(of(&case.measures) as f64));
+    }
+
+    fn days(&mut self, figure: &str, of: impl Fn(&Measures) -> i64) {
+        self.add(figure, "days", 0, |case| Some(of(&case.measures) as f64));
     }
 
     /// A volume in hectolitres, in the units that are shown.
@@ -61,6 +65,7 @@ pub fn rows(cases: &[Case], shown: &[CaseRow], unit: &'static str) -> Vec<Figure
         figure: figure.to_owned(),
         unit,
         decimals,
+        is_bound: figure == names::BOUND,
         values: shown.iter().map(of).collect(),
     };
     let mut all = Figures {
@@ -146,7 +151,7 @@ fn work(all: &mut Figures) {
 }
 
 fn times(all: &mut Figures) {
-    all.count(names::WAITING_DAYS, |found| found.waiting_days);
+    all.days(names::WAITING_DAYS, |found| found.waiting_days);
     let units = all.units;
     all.add(names::WAITING, volume_days(units), 1, |case| {
         Some(shown_volume(units, Volume(case.measures.waiting).hectolitres(), DECIMALS))
@@ -154,7 +159,7 @@ fn times(all: &mut Figures) {
     all.add(names::STAY, "days", 1, |case| {
         share(case.measures.fermenter_days as f64, case.measures.emptied as f64)
     });
-    all.count(names::SAVED, |found| found.saved_days);
+    all.days(names::SAVED, |found| found.saved_days);
 }
 
 /// Price of all vessels, where each has one.

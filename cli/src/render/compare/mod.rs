@@ -82,6 +82,9 @@ pub struct Figure {
     /// Decimals that are shown.
     #[serde(skip)]
     pub decimals: usize,
+    /// It is what nothing is worth more than, and is rounded up.
+    #[serde(skip)]
+    pub is_bound: bool,
     /// By case.
     pub values: Vec<Option<f64>>,
 }

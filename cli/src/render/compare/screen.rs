@@ -4,7 +4,7 @@ use super::{Comparison, Figure, ResourceCell, ResourceRow};
 use crate::render::numbers::grouped;
 use crate::render::slack::{amount_of, table_of};
 use crate::render::text::{heading, joined, list, wrapped};
-use crate::render::words::{compare as words, listed};
+use crate::render::words::{amount, at_least, at_most, compare as words, limit, listed};
 
 /// Cases beside each other at most.
 const ABREAST: usize = 4;
@@ -74,7 +74,13 @@ pub fn is_told(figure: &Figure) -> bool {
 /// A figure as people read it.
 #[must_use]
 pub fn figure_text(figure: &Figure, place: usize) -> String {
-    figure.values[place].map_or_else(|| words::NONE.to_owned(), |value| grouped(value, figure.decimals))
+    figure.values[place].map_or_else(
+        || words::NONE.to_owned(),
+        |value| {
+            let value = if figure.is_bound { limit(value, figure.unit) } else { value };
+            grouped(value, figure.decimals)
+        },
+    )
 }
 
 fn figure_lines(comparison: &Comparison, figures: &[&Figure], block: &[usize]) -> Vec<String> {
@@ -106,9 +112,9 @@ pub fn difference_cells(comparison: &Comparison) -> Vec<Vec<String>> {
     let cells = |difference: &super::Difference| {
         vec![
             words::pair(comparison, difference),
-            words::signed(Some(difference.plans), unit),
-            words::signed(difference.low, unit),
-            words::signed(difference.high, unit),
+            words::signed(Some(difference.plans), unit, amount),
+            words::signed(difference.low, unit, at_least),
+            words::signed(difference.high, unit, at_most),
             words::proven(difference).to_owned(),
         ]
     };

@@ -142,12 +142,7 @@ pub fn of_report(case: &Case, plan: &Plan, report: &Report, findings: &[Finding]
     View {
         title: case.name.clone(),
         cellar: case.cellar.clone(),
-        units: Units {
-            system: case.show_units,
-            objective: objective_unit(case),
-            volume: case.show_units.volume().name,
-            time: "h",
-        },
+        units: Units::of(case.show_units, objective_unit(case)),
         verdict: None,
         objective: objective_units(case, report.objective(&case.aim)),
         packaged_hl: report.breakdown.packaged_planned.hectolitres(),

@@ -54,12 +54,16 @@ pub struct SeasonRow {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct DaysRow {
     /// From the ready day to the first beer that leaves.
+    #[serde(rename = "waiting_days")]
     pub waiting: f64,
     /// From the first to the last beer that leaves.
+    #[serde(rename = "leaving_days")]
     pub leaving: f64,
     /// From the last beer to the clean.
+    #[serde(rename = "turnaround_days")]
     pub turnaround: f64,
     /// All of them.
+    #[serde(rename = "together_days")]
     pub together: f64,
     /// Batches of a cycle of each season.
     pub batches: i64,

@@ -1,6 +1,6 @@
 //! Words about cellars side by side.
 
-use super::{amount, count};
+use super::count;
 use crate::render::compare::{Comparison, Difference, Proven};
 use crate::render::numbers::{grouped, is_volume};
 
@@ -192,7 +192,7 @@ pub fn answer(comparison: &Comparison) -> Option<String> {
     if alike.iter().any(|difference| difference.from == 0) || best == 0 {
         let at_least = of(Proven::Better).iter().filter_map(|difference| difference.low).reduce(f64::min);
         let worse = at_least.map_or_else(String::new, |low| {
-            format!(" The others are worth at least {} less.", amount(low, unit))
+            format!(" The others are worth at least {} less.", super::at_least(low, unit))
         });
         let alike: Vec<String> = alike
             .iter()
@@ -220,7 +220,7 @@ pub fn answer(comparison: &Comparison) -> Option<String> {
     Some(format!(
         "Proven: {} is best{also}, worth at least {} more than each of the others.",
         name(best),
-        amount(at_least, unit)
+        super::at_least(at_least, unit)
     ))
 }
 
@@ -232,11 +232,11 @@ pub fn pair(comparison: &Comparison, difference: &Difference) -> String {
     format!("{} ({}) less {} ({})", to.letter, to.title, from.letter, from.title)
 }
 
-/// A difference in the objective's unit, with its sign.
+/// A difference in the objective's unit as `shown` writes it (`amount`, or as a limit `at_least` and `at_most`), with its sign.
 #[must_use]
-pub fn signed(value: Option<f64>, unit: &str) -> String {
+pub fn signed(value: Option<f64>, unit: &str, shown: fn(f64, &str) -> String) -> String {
     let Some(value) = value else { return NONE.to_owned() };
-    let text = amount(value, unit);
+    let text = shown(value, unit);
     if value > 0.0 { format!("+{text}") } else { text }
 }
 

@@ -79,7 +79,7 @@ fn kind(code: &str) -> &'static str {
         "V203" => "there is no such format",
         "V204" => "there is no such shift",
         "V205" => "this name is taken",
-        "V206" => "the format has no line",
+        "V206" => "there is no such line",
         "V207" => "the beer has no such tank work",
         "V208" => "the beer is not packaged in this format",
         "V291" => "the stay has no such part",

@@ -3,7 +3,7 @@
 use cellarwright_model::case::Case;
 use cellarwright_solver::repeating::{LeftOut, Refused};
 
-use super::{amount, count, per_cent};
+use super::{amount, at_most, count, per_cent};
 use crate::render::numbers::{grouped, volume_of};
 use crate::render::view::KeptView;
 
@@ -81,7 +81,7 @@ pub fn verdict(kept: &KeptView) -> Vec<String> {
     sentences.push(match (verdict.bound, verdict.gap) {
         (Some(bound), Some(gap)) => format!(
             "No cycle of {cycle} is worth more than {}; the gap is {} ({}).",
-            amount(bound, unit),
+            at_most(bound, unit),
             amount(bound - verdict.objective, unit),
             per_cent(gap)
         ),
@@ -93,7 +93,7 @@ pub fn verdict(kept: &KeptView) -> Vec<String> {
         let longer = if longer { "; a longer cycle may come nearer to that" } else { "" };
         sentences.push(format!(
             "In no cycle of any length is a week worth more than {}{longer}.",
-            amount(for_ever, unit)
+            at_most(for_ever, unit)
         ));
     }
     sentences

@@ -4,7 +4,7 @@ use cellarwright_model::case::Case;
 use cellarwright_model::ids::VesselId;
 use cellarwright_model::lever::{Lever, alike, longest_stage, with};
 
-use super::{amount, count, per_cent};
+use super::{amount, at_most, count, per_cent};
 use crate::render::numbers::{grouped, pressure, volume_of};
 use crate::render::view::LeversView;
 
@@ -190,7 +190,7 @@ fn as_it_is(view: &LeversView) -> String {
     let sure = match view.bound {
         Some(bound) => {
             let gap = (bound - view.objective) / view.objective.abs().max(0.01);
-            format!("none is worth more than {}, {} above it", amount(bound, view.unit), per_cent(gap))
+            format!("none is worth more than {}, {} above it", at_most(bound, view.unit), per_cent(gap))
         }
         None => "there was no time to prove anything of it".to_owned(),
     };

@@ -37,7 +37,7 @@ pub const READY_IN_TIME: &str = "a batch that is to be ready in the planned days
 /// Of batches left out.
 pub const STAYS: &str = "only batches that stay in their fermenter are rehearsed";
 /// Said where no batch can be late.
-pub const NO_BATCHES: &str = "No batch is to be ready in the planned days.";
+pub const NO_BATCHES: &str = "No batch is rehearsed.";
 /// Said where nothing fails.
 pub const NOTHING_FAILS: &str = "No order fails, whichever batch is up to three days late.";
 

@@ -58,6 +58,58 @@ fn bash_takes_its_completions() {
     assert_eq!(text(&output.stdout).trim(), "--watch", "{}", text(&output.stderr));
 }
 
+/// Whether a shell is there; where it is not, that is said aloud, and with `CI=true` a failure.
+fn has_shell(name: &str) -> bool {
+    if Command::new(name).arg("--version").stdout(Stdio::null()).stderr(Stdio::null()).status().is_ok() {
+        return true;
+    }
+    let missing = format!("no {name} is installed: IT HAS NOT TAKEN ITS COMPLETIONS");
+    assert!(std::env::var("CI").as_deref() != Ok("true"), "{missing}");
+    // Not by `eprintln!`, which the test runner keeps back.
+    drop(std::io::Write::write_all(&mut std::io::stderr(), format!("\n*** {missing} ***\n").as_bytes()));
+    false
+}
+
+/// The completions of a shell in a file of a folder.
+fn completions(shell: &str, folder: &Path) -> String {
+    let file = folder.join(shell);
+    std::fs::write(&file, run(&["completions", shell]).stdout).unwrap();
+    file.display().to_string()
+}
+
+#[test]
+fn fish_takes_its_completions() {
+    if !has_shell("fish") {
+        return;
+    }
+    let place = tempfile::tempdir().unwrap();
+    let file = completions("fish", place.path());
+    let ask = format!("source {file}; complete -C'cellarwright plan --wa'; complete -C'cellarwright lev'");
+    let output = Command::new("fish").args(["--no-config", "-c", &ask]).output().unwrap();
+    let offered: Vec<String> =
+        text(&output.stdout).lines().filter_map(|line| line.split('\t').next().map(str::to_owned)).collect();
+    assert_eq!(offered, ["--watch", "levers"], "{}", text(&output.stderr));
+}
+
+#[test]
+fn zsh_takes_its_completions() {
+    if !has_shell("zsh") {
+        return;
+    }
+    let place = tempfile::tempdir().unwrap();
+    let file = completions("zsh", place.path());
+    // `_arguments` is given every option; in its place one that prints them.
+    let ask = format!(
+        "autoload -U compinit; compinit -u -D; source {file}; print -r -- ${{_comps[cellarwright]}}; \
+         _arguments() {{ print -rl -- \"$@\" }}; words=(cellarwright plan --wa); CURRENT=3; _cellarwright"
+    );
+    let output = Command::new("zsh").args(["-f", "-c", &ask]).output().unwrap();
+    let told = text(&output.stdout);
+    assert_eq!(told.lines().next(), Some("_cellarwright"), "{}", text(&output.stderr));
+    assert!(told.contains("_cellarwright_commands") && told.contains("--version"), "{told}");
+    assert!(text(&output.stderr).is_empty(), "{}", text(&output.stderr));
+}
+
 #[test]
 fn verbose_tells_the_steps_of_the_search_and_quiet_tells_nothing() {
     let path = case("tiny/two-brights");

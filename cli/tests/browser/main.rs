@@ -25,6 +25,9 @@ const result = {
   window: innerWidth, page: document.documentElement.scrollWidth,
   overlong: overlong.map(e => e.outerHTML.slice(0, 80)),
   framed: [...document.querySelectorAll('.drawing, .frame')].filter(e => e.scrollWidth > e.clientWidth + 1).length,
+  squeezed: [...document.querySelectorAll('th, td')].filter(e => {
+    const box = e.getBoundingClientRect(); return box.width < 56 && box.height > 110 && /[a-z]{4}/i.test(e.textContent);
+  }).map(e => e.textContent),
   cut: texts.map(t => t.textContent), sections: document.querySelectorAll('main > section').length,
   scripts: document.scripts.length - 1, images: document.images.length,
   drawings: [...document.querySelectorAll('svg[role=img]')].filter(e => e.getBoundingClientRect().height > 40).length,
@@ -124,10 +127,33 @@ fn is_silent_and_fits(command: &[&str], name: &str, sections: i64, cell: &str) {
         assert_eq!((&found["window"], &found["page"]), (&Value::from(width), &Value::from(width)), "{found}");
         assert_eq!(found["overlong"], Value::Array(Vec::new()));
         assert_eq!(found["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
+        assert_eq!(found["squeezed"], Value::Array(Vec::new()), "words broken into letters");
         assert!(found["sections"].as_i64() >= Some(sections), "{found}");
         let cells = found["cells"].as_array().unwrap();
         assert!(cells.iter().any(|one| one == cell), "{found}");
     }
+}
+
+#[test]
+fn the_report_of_a_comparison_is_silent_and_fits() {
+    let growth = cases().join("growth");
+    let change = |name: &str| growth.join(name).display().to_string();
+    let (tank, packers) = (change("bright-tank.yaml"), change("packers.yaml"));
+    let base = growth.join("six-fermenters/brewplan.yaml").display().to_string();
+    let command = ["compare", &base, &tank, &packers, "--for-ever", "--weeks", "2"];
+    is_silent_and_fits(&command, "growth/fermenter.yaml", 7, "fermenter days that bright tanks save");
+}
+
+#[test]
+fn the_report_of_a_rehearsal_is_silent_and_fits() {
+    let folder = tempfile::tempdir().unwrap();
+    let (plan, brewplan) = (folder.path().join("plan.yaml"), cases().join("tiny/rehearsal/brewplan.yaml"));
+    let mut made = Command::new(env!("CARGO_BIN_EXE_cellarwright"));
+    made.args(["plan", "--quiet", "--out"]).args([&plan, &brewplan]).stdout(Stdio::null());
+    assert!(made.status().unwrap().success());
+    let plan = plan.display().to_string();
+    let command = ["rehearse", "--from", &plan, "--draws", "4"];
+    is_silent_and_fits(&command, "tiny/rehearsal/brewplan.yaml", 3, "Plain Ale in F1");
 }
 
 #[test]
@@ -162,6 +188,7 @@ fn the_report_is_silent_fits_and_prints_on_the_expected_pages() {
     // At 200 % a window of 1280 px has 640 px: the page does not scroll sideways, drawings and tables do within their frames.
     let zoomed = measured(browser, &page, 640, &["--force-device-scale-factor=2"]);
     assert_eq!((&zoomed["page"], &zoomed["overlong"]), (&Value::from(640), &Value::Array(Vec::new())));
+    assert_eq!(zoomed["squeezed"], Value::Array(Vec::new()), "words broken into letters");
 
     let dark = measured(browser, &page, 1280, &["--blink-settings=preferredColorScheme=0"]);
     assert_eq!(

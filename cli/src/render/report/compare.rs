@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::page::{Part, page};
-use super::table::{Column, numbers, table, words};
+use super::table::{Column, long_names, numbers, table, units, words};
 use crate::render::compare::{
     Comparison, ResourceRow, cell_text, difference_cells, figure_text, heading_of, is_told, part_text,
 };
@@ -71,7 +71,7 @@ fn figures(comparison: &Comparison) -> Part {
             cells
         })
         .collect();
-    let columns = columns(&[words(own::FIGURE), words(own::UNIT)], &headings);
+    let columns = columns(&[long_names(own::FIGURE), units(own::UNIT)], &headings);
     Part { id: "figures", heading: own::FIGURES, body: table(own::FIGURES_CAPTION, &columns, &rows, None) }
 }
 
@@ -118,7 +118,7 @@ fn resources(comparison: &Comparison, caption: &str, rows: &[&ResourceRow]) -> M
         })
         .collect();
     let [rule, resource] = own::RESOURCE_COLUMNS;
-    table(caption, &columns(&[words(resource), words(own::UNIT), words(rule)], &headings), &cells, None)
+    table(caption, &columns(&[long_names(resource), units(own::UNIT), words(rule)], &headings), &cells, None)
 }
 
 fn parts(comparison: &Comparison) -> Part {
@@ -132,7 +132,7 @@ fn parts(comparison: &Comparison) -> Part {
             cells
         })
         .collect();
-    let columns = columns(&[words(comparison.unit)], &headings);
+    let columns = columns(&[long_names(comparison.unit)], &headings);
     Part { id: "parts", heading: own::PARTS, body: table(own::PARTS, &columns, &rows, None) }
 }
 

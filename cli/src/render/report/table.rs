@@ -29,6 +29,18 @@ pub fn names(heading: &str) -> Column<'_> {
     Column { heading, class: Some("name") }
 }
 
+/// A column of long names that head their rows, with room for some words however narrow the window is.
+#[must_use]
+pub fn long_names(heading: &str) -> Column<'_> {
+    Column { heading, class: Some("figure") }
+}
+
+/// A column of units, none of which is broken over two lines.
+#[must_use]
+pub fn units(heading: &str) -> Column<'_> {
+    Column { heading, class: Some("unit") }
+}
+
 /// A column of dates or times, none of which is broken over two lines.
 #[must_use]
 pub fn dates(heading: &str) -> Column<'_> {

@@ -131,3 +131,26 @@ fn names_of_sheets_fit_every_program_and_are_unlike() {
         .collect();
     assert_eq!(read(workbook("names", &sheets).unwrap()).len(), names.len());
 }
+
+#[test]
+fn headers_stay_and_every_sheet_prints_whole_on_a4_across() {
+    let view = of_plan();
+    let sheets = sheets(&view);
+    let mut archive = zip::ZipArchive::new(Cursor::new(workbook("A plan", &sheets).unwrap())).unwrap();
+    let mut part = |name: &str| {
+        let mut text = String::new();
+        std::io::Read::read_to_string(&mut archive.by_name(name).unwrap(), &mut text).unwrap();
+        text
+    };
+    for number in 1..=sheets.len() {
+        let sheet = part(&format!("xl/worksheets/sheet{number}.xml"));
+        assert!(sheet.contains("<pane ySplit=\"1\"") && sheet.contains("state=\"frozen\""), "{number}");
+        // Paper 9 is A4 (ECMA-376, part 1, 18.3.1.63).
+        assert!(sheet.contains("paperSize=\"9\"") && sheet.contains("orientation=\"landscape\""), "{number}");
+        assert!(sheet.contains("fitToHeight=\"0\""), "{number}");
+    }
+    let book = part("xl/workbook.xml");
+    for name in ["_xlnm.Print_Area", "_xlnm.Print_Titles"] {
+        assert_eq!(book.matches(name).count(), sheets.len(), "{name}");
+    }
+}

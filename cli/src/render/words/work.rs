@@ -135,7 +135,10 @@ pub fn volume(row: &WorkRow, units: UnitSystem) -> String {
                 None => format!("{} {format}", with_unit(row.yields_hl)),
             }
         }
-        "wash" => format!("{} kegs", grouped(row.packages.unwrap_or_default() as f64, 0)),
+        "wash" => {
+            let pool = row.format.as_deref().unwrap_or_default();
+            format!("{} {pool}", grouped(row.packages.unwrap_or_default() as f64, 0))
+        }
         _ => String::new(),
     }
 }

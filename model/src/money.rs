@@ -82,20 +82,27 @@ impl Breakdown {
             + self.dry_taps
     }
 
-    /// The objective: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
+    /// What is earned, before any cost: whole cents with `aim: orders`, hundredths of a millilitre with `aim: output`.
     #[must_use]
-    pub fn objective(&self, aim: &Aim) -> i64 {
+    pub fn earned(&self, aim: &Aim) -> i64 {
         match aim {
-            Aim::Orders => {
-                let earned = self.delivered + self.poured + self.surplus + self.in_tank;
-                (earned - self.missed - self.running_costs() - self.last_resort).0
-            }
+            Aim::Orders => (self.delivered + self.poured + self.surplus + self.in_tank).0,
             Aim::Output(_) => {
                 let planned = self.packaged_planned + self.poured_planned;
                 let look_ahead = self.packaged_look_ahead + self.poured_look_ahead;
-                100 * planned.0 + look_ahead.0 - self.running_costs().0 - 1_000 * self.last_resort.0
+                100 * planned.0 + look_ahead.0
             }
         }
+    }
+
+    /// The objective, in the same unit.
+    #[must_use]
+    pub fn objective(&self, aim: &Aim) -> i64 {
+        let costs = match aim {
+            Aim::Orders => self.missed + self.running_costs() + self.last_resort,
+            Aim::Output(_) => self.running_costs() + Money(1_000 * self.last_resort.0),
+        };
+        self.earned(aim) - costs.0
     }
 }
 

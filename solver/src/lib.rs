@@ -10,6 +10,7 @@ mod decode;
 mod highs;
 pub mod layout;
 pub mod levers;
+mod parts;
 pub mod rehearsal;
 pub mod repeating;
 mod search;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
 
 use cellarwright_checker::{Report, check};
@@ -23,6 +24,7 @@ use crate::conflict::{self, Conflict};
 use crate::construct::{self, construct};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
+use crate::parts;
 use crate::search::{self, Searches};
 
 /// Why there is no answer. None of these is the user's fault.
@@ -52,16 +54,21 @@ fn rules(violations: &[Violation]) -> String {
 pub(crate) struct Scaled<'a> {
     pub(crate) inner: &'a dyn Observer,
     pub(crate) factor: f64,
-    /// What a plan is worth that is there already, in the program's units.
-    pub(crate) held: Option<f64>,
+    /// What the best plan is worth that was told of, in the program's units.
+    pub(crate) held: Mutex<Option<f64>>,
 }
 
 impl Observer for Scaled<'_> {
     fn progress(&self, progress: Progress) {
         let scaled = |value: Option<f64>| value.map(|value| value * self.factor);
+        let best = {
+            let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
+            *held = held.into_iter().chain(progress.best).reduce(f64::max);
+            *held
+        };
         self.inner.progress(Progress {
             seconds: progress.seconds,
-            best: scaled(self.held.into_iter().chain(progress.best).reduce(f64::max)),
+            best: scaled(best),
             bound: scaled(progress.bound),
         });
     }
@@ -113,15 +120,20 @@ pub(crate) fn solve_filling(
     let (size, by_rule) = (context.program.size(), context.program.size_by_rule());
     let to_units = scale(&case.aim);
     let left = || options.seconds - started.elapsed().as_secs_f64();
-    let mut scaled = Scaled { inner: observer, factor: shown(&case.aim), held: None };
+    let scaled = Scaled { inner: observer, factor: shown(&case.aim), held: Mutex::default() };
     let filled = |one: (Plan, Report)| fills(case, &one.1, orders).then_some(one);
     let mut best = at_once(&context, &|| left() <= 0.0 || observer.stop()).and_then(filled);
     if let Some((_, report)) = &best {
-        scaled.held = Some(report.objective(&case.aim) as f64 / to_units);
-        scaled.progress(Progress { seconds: started.elapsed().as_secs_f64(), best: None, bound: None });
+        let best = Some(report.objective(&case.aim) as f64 / to_units);
+        scaled.progress(Progress { seconds: started.elapsed().as_secs_f64(), best, bound: None });
     }
     let search = Options { seconds: left(), ..*options };
-    let outcome = match search_for(&mut context, &search, to_units, &scaled) {
+    let in_hand = best.clone().filter(|_| orders.is_empty() && parts::pays(&context));
+    let (outcome, in_parts) = match in_hand {
+        Some(plan) => parts::beside(&mut context, &plan, &search, to_units, &scaled),
+        None => (search_for(&mut context, &search, to_units, &scaled), None),
+    };
+    let outcome = match outcome {
         // What a plan in hand does is not impossible, whatever the program says.
         Err(HighsError::Infeasible) if best.is_some() => {
             Outcome { best: None, bound: f64::INFINITY, is_complete: false }
@@ -129,7 +141,11 @@ pub(crate) fn solve_filling(
         Err(HighsError::Infeasible) if orders.is_empty() => return Err(impossible(case, options)?),
         other => other?,
     };
-    let found = outcome.best.map(|(plan, report)| carried_on::with_what_is_done(case, plan, report));
+    let done = |(plan, report)| carried_on::with_what_is_done(case, plan, report);
+    if !outcome.is_complete {
+        best = better(case, best, in_parts.map(done));
+    }
+    let found = outcome.best.map(done);
     if let Some((_, report)) = &found
         && !report.violations.is_empty()
     {
@@ -146,7 +162,7 @@ pub(crate) fn solve_filling(
     }
     if best.is_none() {
         let least = construct::least(&mut context, to_units);
-        best = least.map(|(plan, report)| carried_on::with_what_is_done(case, plan, report)).and_then(filled);
+        best = least.map(done).and_then(filled);
     }
     let Some((plan, report)) = best else { return Err(SolveError::NotInTime) };
     let objective = report.objective(&case.aim);
@@ -307,7 +323,7 @@ pub fn solve_as_it_comes(
     let context = compile(case, &Without::default());
     let compile_seconds = started.elapsed().as_secs_f64();
     let factor = shown(&case.aim);
-    let scaled = Scaled { inner: observer, factor, held: None };
+    let scaled = Scaled { inner: observer, factor, held: Mutex::default() };
     let solved = highs::solve_as_it_comes(&context.program, seconds - compile_seconds, log, &scaled)?;
     Ok(AsItComes {
         compile_seconds,

@@ -3,11 +3,12 @@
 
 use std::path::Path;
 use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use cellarwright_checker::check;
 use cellarwright_model::case::Case;
 use cellarwright_model::yaml::read_case;
+use cellarwright_solver::side_by_side::alone;
 use cellarwright_solver::{
     Answer, NoObserver, Observer, Options, Progress, SolveError, by_hand, idle, keep_up, solve,
 };
@@ -131,6 +132,56 @@ fn stopped_at_twenty_moments_the_best_plan_so_far_is_given() {
         let watch = StopsAt::new(random.between(1, 40) as usize);
         let answer = solve(&case, &options, &watch).unwrap_or_else(|error| panic!("{name}: {error:?}"));
         keeps_the_best(&format!("{name}, moment {}", watch.moment), &case, &answer, &watch);
+    }
+}
+
+/// A case of four weeks planned in full, which no search comes to the end of.
+fn all_weeks() -> Case {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/scale/brewpub-1/all-weeks.yaml");
+    read_case(&path).case.unwrap()
+}
+
+/// Stops when it is told of a plan worth more than so much.
+struct StopsAbove {
+    least: f64,
+    is_above: AtomicBool,
+}
+
+impl Observer for StopsAbove {
+    fn progress(&self, progress: Progress) {
+        if progress.best.is_some_and(|best| best > self.least) {
+            self.is_above.store(true, Ordering::Relaxed);
+        }
+    }
+
+    fn stop(&self) -> bool {
+        self.is_above.load(Ordering::Relaxed)
+    }
+}
+
+#[test]
+fn all_weeks_in_full_are_planned_better_in_parts_than_by_hand() {
+    let case = all_weeks();
+    let by_hand = by_hand(&case).unwrap().1.objective(&case.aim);
+    for threads in [1, 2] {
+        // A tenth of what the first point gains, and money in units of the answer.
+        let watch = StopsAbove { least: by_hand as f64 / 100.0 + 1_000.0, is_above: AtomicBool::new(false) };
+        let options = Options { seconds: 120.0, gap: 0.005, threads, seed: 0 };
+        let answer = alone(|| solve(&case, &options, &watch)).unwrap();
+        passes("all weeks", &case, &answer);
+        assert!(answer.objective > by_hand + 100_000, "{threads} threads: {} {by_hand}", answer.objective);
+    }
+}
+
+#[test]
+fn stopped_while_all_weeks_are_planned_in_parts_the_best_plan_so_far_is_given() {
+    let case = all_weeks();
+    let mut random = Random::new(4);
+    for threads in [1, 2, 2] {
+        let watch = StopsAt::new(random.between(20, 300) as usize);
+        let options = Options { seconds: 60.0, gap: 0.005, threads, seed: 0 };
+        let answer = alone(|| solve(&case, &options, &watch)).unwrap();
+        keeps_the_best(&format!("{threads} threads, moment {}", watch.moment), &case, &answer, &watch);
     }
 }
 

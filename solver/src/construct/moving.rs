@@ -145,14 +145,24 @@ impl Walk<'_, '_> {
         if !may_split {
             return;
         }
-        free.sort_by_key(|&to| (std::cmp::Reverse(self.case.vessel(to).holds), to));
-        for count in 2..=stages::MOST_TANKS.min(free.len()) {
-            for first in 0..=free.len() - count {
-                let parts = self.divided(&held, &free[first..first + count]);
-                if parts.iter().all(|&(to, _, arrives)| takes(to, arrives)) && !parts.is_empty() {
-                    self.try_transfer(from, &held, &parts, slot);
-                    return;
-                }
+        let large_first = |tanks: &mut Vec<VesselId>| {
+            tanks.sort_by_key(|&to| (std::cmp::Reverse(self.case.vessel(to).holds), to));
+        };
+        let (mut free, mut all) = (free, all);
+        large_first(&mut free);
+        large_first(&mut all);
+        let division = |tanks: &[VesselId], count: usize| {
+            let mut divisions = tanks.windows(count).map(|some| self.divided(&held, some));
+            divisions.find(|parts| parts.iter().all(|&(to, _, arrives)| takes(to, arrives)))
+        };
+        for count in 2..=stages::MOST_TANKS {
+            if let Some(parts) = division(&free, count) {
+                self.try_transfer(from, &held, &parts, slot);
+                return;
+            }
+            // Over no more tanks than are needed: it waits until so many are free.
+            if division(&all, count).is_some() {
+                return;
             }
         }
     }

@@ -40,6 +40,8 @@ pub enum Purpose {
     PlanAndBound,
     /// The bound of the relaxation with cuts: the search ends with its first node.
     Cuts,
+    /// The best plan worth more than so much, to the gap asked for, if there is one.
+    Above(f64),
     /// A plan worth at least so much, whichever it is, or the proof that there is none (`HighsError::Infeasible`).
     AtLeast(f64),
 }
@@ -139,7 +141,7 @@ pub fn solve_for(
     option(&mut model, "mip_allow_restart", false)?;
     option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
-    if purpose != Purpose::PlanAndBound {
+    if matches!(purpose, Purpose::Cuts | Purpose::AtLeast(_)) {
         // By branching alone: the programs that HiGHS solves within the program cannot be interrupted, and where all but good plans
         // are cut off they take longer than they help.
         option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?;
@@ -151,6 +153,7 @@ pub fn solve_for(
     }
     match purpose {
         Purpose::PlanAndBound => {}
+        Purpose::Above(worth) => option(&mut model, "objective_bound", -worth)?,
         Purpose::Cuts => option(&mut model, "mip_max_nodes", 1)?,
         Purpose::AtLeast(least) => {
             // HiGHS turns the program to minimise: what is earned counts below zero.

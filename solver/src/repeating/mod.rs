@@ -168,7 +168,7 @@ pub fn keep_up(
     let context = compile_repeating(&unrolled.case, &Without::default());
     let folded = folded_of(&context, &unrolled, &demand)?;
     let to_units = scale(&case.aim);
-    let scaled = Scaled { inner: observer, factor: shown(&case.aim), held: None };
+    let scaled = Scaled { inner: observer, factor: shown(&case.aim), held: std::sync::Mutex::default() };
     let left =
         |started: Instant| Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
     let a_week = (weeks > 1).then(|| (unroll(case, 1), Demand::of(case, 1)));

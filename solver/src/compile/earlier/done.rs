@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{Earlier, PINNED_TOLERANCE};
+use cellarwright_model::case::Earlier;
 use cellarwright_model::ids::{VesselId, YeastId};
 use cellarwright_model::plan::{PitchFrom, Work};
 use cellarwright_model::rule::RuleId;
@@ -41,10 +41,7 @@ fn whole_numbers(context: &mut Context, earlier: &Earlier, columns: &BTreeMap<Pi
         if !is_done(context, earlier, piece.slot) {
             continue;
         }
-        let meant = wanted.iter_mut().find(|(one, _)| {
-            (one.kind, one.slot, one.from, one.vessel) == (piece.kind, piece.slot, piece.from, piece.vessel)
-                && (one.volume - piece.volume).0.abs() <= PINNED_TOLERANCE.0
-        });
+        let meant = wanted.iter_mut().find(|(one, _)| one.is_meant_by(piece));
         match meant {
             Some((_, (_, sum))) => sum.extend(terms.iter().copied()),
             None => terms.iter().for_each(|&(column, _)| close(context, column)),

@@ -5,10 +5,10 @@
 mod changes;
 mod done;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use cellarwright_model::calendar::Slot;
-use cellarwright_model::case::{BREW_WEIGHT, Case, Earlier, Placed, WORK_WEIGHT};
+use cellarwright_model::case::{BREW_WEIGHT, Case, Earlier, PINNED_TOLERANCE, Placed, WORK_WEIGHT};
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::units::Volume;
@@ -58,6 +58,12 @@ struct Piece {
 }
 
 impl Piece {
+    /// Whether it is the same work, but for what rounding may do to its volume.
+    fn is_meant_by(&self, other: &Self) -> bool {
+        (self.kind, self.slot, self.from, self.vessel) == (other.kind, other.slot, other.from, other.vessel)
+            && (self.volume - other.volume).0.abs() <= PINNED_TOLERANCE.0
+    }
+
     fn placed(&self) -> Placed {
         Placed { slot: Slot(self.slot), from: self.from, vessel: self.vessel, volume: self.volume }
     }
@@ -72,6 +78,40 @@ pub fn add(context: &mut Context) {
         done::add(context, earlier, &columns);
     }
     changes::add(context, earlier, &columns);
+}
+
+/// Brews, transfers, carbonating and what is poured away, each as the sum of columns that counts it and how often a plan does it. Where a beer
+/// comes from when it is moved is left open, and so is which of the vessels that are alike it is. A kind of work of which the plan does something
+/// that no column stands for is left out.
+pub fn counted(context: &Context, plan: &Plan) -> Vec<(Terms, usize)> {
+    let like = |vessel: VesselId| context.groups.get(context.groups.of(vessel)).vessels[0];
+    let is_counted = |piece: &Piece| match piece.kind {
+        Kind::Brew(_) | Kind::Transfer(_) | Kind::Carbonate(_) | Kind::Dump(_) => true,
+        Kind::Clean(_) | Kind::Tank(..) | Kind::Crop(_) => false,
+    };
+    let opened = |piece: Piece| {
+        let kind = match piece.kind {
+            Kind::Carbonate(vessel) => Kind::Carbonate(like(vessel)),
+            Kind::Dump(vessel) => Kind::Dump(like(vessel)),
+            other => other,
+        };
+        Piece { kind, from: None, vessel: piece.vessel.map(like), ..piece }
+    };
+    let mut all: BTreeMap<Piece, (Terms, usize)> = BTreeMap::new();
+    for (piece, terms) in pieces(context).into_iter().filter(|(piece, _)| is_counted(piece)) {
+        all.entry(opened(piece)).or_default().0.extend(terms);
+    }
+    let mut unknown = BTreeSet::new();
+    for piece in pieces_of(context.case, plan).into_iter().filter(is_counted).map(opened) {
+        match all.iter_mut().find(|(one, _)| one.is_meant_by(&piece)) {
+            Some((_, (_, count))) => *count += 1,
+            None => {
+                unknown.insert(piece.kind);
+            }
+        }
+    }
+    all.retain(|piece, _| !unknown.contains(&piece.kind));
+    all.into_values().collect()
 }
 
 /// Pieces of work by what columns count them.

@@ -1,0 +1,178 @@
+//! What the whole numbers of a program are about: which periods, and which beer.
+
+use cellarwright_model::ids::BeerId;
+
+use crate::compile::columns::{Emptied, Filled, Leaving, Source};
+use crate::compile::context::{Context, KindId};
+use crate::compile::grid::PeriodId;
+use crate::compile::program::ColumnId;
+
+/// What one column is about.
+#[derive(Clone, Copy, Debug, Default)]
+struct About {
+    /// First and last period; none where that is open.
+    periods: Option<(PeriodId, PeriodId)>,
+    /// The beer; none where it is about none, or about several.
+    beer: Option<BeerId>,
+}
+
+/// What each column is about, by its position.
+pub struct Columns(Vec<About>);
+
+impl Columns {
+    /// Those of a program.
+    pub fn new(context: &Context) -> Self {
+        let mut all = Self(vec![About::default(); context.program.columns.len()]);
+        all.batches(context);
+        all.lots(context);
+        all.cleans(context);
+        all.lines(context);
+        all.days(context);
+        all
+    }
+
+    /// Whether a column is about some of these periods, or may be.
+    pub fn is_in(&self, column: usize, first: PeriodId, last: PeriodId) -> bool {
+        self.0[column].periods.is_none_or(|(begins, ends)| begins <= last && ends >= first)
+    }
+
+    /// Whether a column is about one of these beers, or may be.
+    pub fn is_of(&self, column: usize, beers: &[BeerId]) -> bool {
+        self.0[column].beer.is_none_or(|beer| beers.contains(&beer))
+    }
+
+    fn note(&mut self, column: ColumnId, beer: Option<BeerId>, first: PeriodId, last: PeriodId) {
+        let about = &mut self.0[column.0];
+        let (begins, ends) = about.periods.unwrap_or((first, last));
+        *about = About { periods: Some((begins.min(first), ends.max(last))), beer };
+    }
+
+    fn batches(&mut self, context: &Context) {
+        let end = context.grid.len() - 1;
+        let columns = &context.columns;
+        let of = |kind: KindId| Some(context.kind(kind).beer);
+        for brew in &columns.brews {
+            self.note(brew.column, of(brew.kind), brew.first(), brew.last());
+        }
+        for ferment in &columns.ferments {
+            let ends = match ferment.leaving {
+                Leaving::Bright { last, .. } => last.unwrap_or(end),
+                Leaving::Direct { first, .. } | Leaving::Moved { at: first, .. } | Leaving::Dump(first) => {
+                    first
+                }
+                Leaving::Stays => end,
+            };
+            self.note(ferment.column, of(ferment.kind), ferment.filled.unwrap_or(0), ends);
+        }
+        for way in &columns.tank_ways {
+            for slot in way.way.pieces.iter().map(|&(_, slot)| slot).chain(way.filled) {
+                self.note(way.column, of(way.kind), slot, slot);
+            }
+        }
+        for (&(_, _, period), &column) in &columns.crops {
+            self.note(column, None, period, period);
+        }
+        for (&(_, _, _, period), &column) in &columns.pitches {
+            self.note(column, None, period, period);
+        }
+        for (&(_, period, _, _), &column) in &columns.pitched {
+            self.note(column, None, period, period);
+        }
+        for (&(brew, _), &column) in &columns.generations {
+            self.note(column, None, columns.brews[brew].first(), columns.brews[brew].last());
+        }
+    }
+
+    fn lots(&mut self, context: &Context) {
+        let end = context.grid.len() - 1;
+        let columns = &context.columns;
+        let of = |kind: KindId| Some(context.kind(kind).beer);
+        for movement in &columns.movements {
+            self.note(movement.column, of(movement.kind), movement.first, movement.last.unwrap_or(end));
+        }
+        for blend in &columns.blends {
+            self.note(blend.column, Some(blend.lot.beer), blend.period, blend.period);
+        }
+        for fill in &columns.serve_fills {
+            self.note(fill.filled, Some(fill.to.beer), fill.period, fill.period);
+        }
+        for hold in &columns.holds {
+            let (beer, first) = match hold.source {
+                Source::Direct(lot) => (of(lot.kind), lot.first),
+                Source::Bright(lot) => match lot.filled {
+                    Filled::In(period) => (Some(lot.beer), period),
+                    Filled::Opening(_) => (Some(lot.beer), 0),
+                },
+            };
+            let last = match hold.emptied {
+                Emptied::At(period) | Emptied::Dump(period) => period,
+                Emptied::Stays => end,
+            };
+            self.note(hold.column, beer, first, last);
+        }
+    }
+
+    /// Cleans and fills; what a vessel is in between follows from them and is left open.
+    fn cleans(&mut self, context: &Context) {
+        let columns = &context.columns;
+        let all = [&columns.clean, &columns.clean_opening, &columns.clean_again, &columns.full_cleans];
+        for (&(_, period), &column) in all.into_iter().chain([&columns.stale]).flatten() {
+            self.note(column, None, period, period);
+        }
+        for (&(_, cleaned, filled), &column) in &columns.fresh {
+            self.note(column, None, cleaned.unwrap_or(0), filled);
+        }
+        for (&(_, cleaned), &column) in &columns.to_stale {
+            self.note(column, None, cleaned.unwrap_or(0), cleaned.unwrap_or(0));
+        }
+    }
+
+    fn lines(&mut self, context: &Context) {
+        let columns = &context.columns;
+        for (&(beer, _, period), &column) in &columns.runs {
+            self.note(column, Some(beer), period, period);
+        }
+        for (&(beer, _, period), &column) in columns.format_runs.iter().chain(&columns.kegs) {
+            self.note(column, Some(beer), period, period);
+        }
+        for (&(beer, period), &column) in &columns.filter_runs {
+            self.note(column, Some(beer), period, period);
+        }
+        for (&(_, period), sequences) in &columns.sequences {
+            for sequence in sequences {
+                self.note(sequence.column, None, period, period);
+            }
+        }
+        for (&(_, period), &column) in &columns.line_on {
+            self.note(column, None, period, period);
+        }
+        for (&(_, period), &column) in &columns.filter_on {
+            self.note(column, None, period, period);
+        }
+        for (&(_, period), &column) in &columns.washed {
+            self.note(column, None, period, period);
+        }
+        for (&period, &column) in &columns.first_turns {
+            self.note(column, None, period, period);
+        }
+        for (&(_, period), &column) in &columns.overtime_minutes {
+            self.note(column, None, period, period);
+        }
+    }
+
+    /// What is about days.
+    fn days(&mut self, context: &Context) {
+        let columns = &context.columns;
+        let whole = columns.whole.iter().map(|(&(_, day), &column)| (day, column));
+        let visits = columns.visits.iter().map(|(&(_, day), &column)| (day as i64, column));
+        let stale = columns.stale_kegs.iter().map(|(&(_, day), &column)| (day, column));
+        for (day, column) in whole.chain(visits).chain(stale) {
+            for period in 0..context.grid.len() {
+                let (first, last) = context.days_of(period);
+                if (first..=last).contains(&day) {
+                    self.note(column, None, period, period);
+                }
+            }
+        }
+    }
+}

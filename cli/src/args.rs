@@ -374,6 +374,10 @@ pub struct LayoutArguments {
     /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with money against output as a plot.
     #[arg(long, value_name = "FILE.html")]
     pub report: Option<PathBuf>,
+    /// Plan so many weeks of the busiest season day by day too, with what is to be bought: by the dates, closed days and outages of the brew
+    /// plan and from its tanks.
+    #[arg(long, value_name = "WEEKS", value_parser = clap::value_parser!(i64).range(1..=8))]
+    pub peak: Option<i64>,
     /// How long and how well to search: the seconds are for all families together.
     #[command(flatten)]
     pub search: SearchArguments,

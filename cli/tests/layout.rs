@@ -100,3 +100,31 @@ fn a_brew_plan_without_a_layout_is_told_what_is_lacking() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("the brew plan has no `layout`"), "{}", text(&output.stderr));
 }
+
+/// Closed from Monday to Friday of the busiest week, nothing can be delivered in it: the week that repeats knows no dates, the full plan does.
+#[test]
+fn the_busiest_weeks_are_planned_by_their_dates() {
+    let plan = case("tiny/fermenter-or-bright");
+    let found = document(&[&plan, "--peak", "2"], 0);
+    let peak = &found["peak"];
+    assert_eq!((peak["status"].as_str(), peak["from"].as_str()), (Some("filled"), Some("2026-12-28")));
+    // Two weeks of 30 hL.
+    near(&peak["delivered_hl"], 60.0);
+    let place = tempfile::tempdir().unwrap();
+    let change = place.path().join("closed.yaml");
+    let days = "[2026-12-28, 2026-12-29, 2026-12-30, 2026-12-31, 2027-01-01]";
+    let text_of = format!("change: Closed\nalter:\n  brewplan:\n    calendar: {{closed: {days}}}\n");
+    std::fs::write(&change, text_of).unwrap();
+    let change = change.display().to_string();
+    let found = document(&[&plan, "--change", &change, "--peak", "1"], 0);
+    assert_eq!(found["status"], "met");
+    assert_eq!(found["peak"]["status"], "short");
+    near(&found["peak"]["most_hl"], 0.0);
+    near(&found["peak"]["short"][0]["short_hl"], 30.0);
+    let output = run(&["layout", &plan, "--change", &change, "--peak", "1", "--quiet"]);
+    let screen = text(&output.stdout).replace("\n  ", " ");
+    assert!(
+        screen.contains("The week that repeats meets the demand, but these days do not let it: proven."),
+        "{screen}"
+    );
+}

@@ -3,7 +3,8 @@
 use cellarwright_model::case::Case;
 use cellarwright_model::units::Money;
 use cellarwright_model::yaml::With;
-use cellarwright_solver::layout::{LayoutError, Outcome, lay_out};
+use cellarwright_solver::Options;
+use cellarwright_solver::layout::{LayoutError, Outcome, lay_out, peak};
 
 use super::save::{can_be_written, save};
 use super::{Sound, complain, failed, finish, read_with};
@@ -27,11 +28,27 @@ fn answer(arguments: &LayoutArguments) -> Result<Exit, Exit> {
     }
     let Sound { case, findings, change } = read(arguments)?;
     let watch = Watch::begin(arguments.quiet, stop, "money");
-    let laid = lay_out(&case, arguments.weeks, &arguments.search.options(), &watch);
+    let options = arguments.search.options();
+    // Where the busiest weeks are planned too, a third of the time is theirs.
+    let for_peak = if arguments.peak.is_some() { options.seconds / 3.0 } else { 0.0 };
+    let for_layout = Options { seconds: options.seconds - for_peak, ..options };
+    let laid = lay_out(&case, arguments.weeks, &for_layout, &watch);
+    let planned = match (&laid, arguments.peak) {
+        (Ok(laid), Some(weeks)) => match laid.families.first() {
+            Some((_, Outcome::Met(cheapest))) => {
+                let options = Options { seconds: for_peak, ..options };
+                peak(&case, &cheapest.bought, weeks, &options, &watch).map(Some)
+            }
+            _ => Ok(None),
+        },
+        _ => Ok(None),
+    };
     watch.end();
     let laid = laid.map_err(|error| no_answer(&case, &error, arguments.json))?;
+    let planned = planned.map_err(|error| no_answer(&case, &error, arguments.json))?;
     let is_met = matches!(laid.families.first(), Some((_, Outcome::Met(_))));
     let shown = view::of_laid(&case, change, &laid, &findings);
+    let shown = view::with_peak(shown, &case, planned.as_ref().map(Option::as_ref));
     if let Some(file) = &arguments.report {
         save(file, report::of_layout(&shown))?;
     }
@@ -67,6 +84,6 @@ pub fn no_answer(case: &Case, error: &LayoutError, as_json: bool) -> Exit {
             }
             if as_json { finish(kept_up::refusal(case, refused), Exit::BadInput) } else { Exit::BadInput }
         }
-        LayoutError::Repeat(_) | LayoutError::Highs(_) => failed(error),
+        LayoutError::Repeat(_) | LayoutError::Highs(_) | LayoutError::BrokenPeak(_) => failed(error),
     }
 }

@@ -53,6 +53,12 @@ pub fn text(view: &LayoutView) -> String {
         lines.extend(table_of(&words::day_columns(), 1, day_cells(view).into_iter()));
         lines.extend(wrapped(&words::saved(view.saved.as_ref()), 0));
     }
+    if let Some(peak) = &view.peak {
+        heading(&mut lines, words::PEAK);
+        for sentence in words::peak(view, peak) {
+            lines.extend(wrapped(&sentence, 0));
+        }
+    }
     list(&mut lines, words::ASSUMED, &view.assumptions);
     list(&mut lines, headings::CAUTIONS, &listed(&view.cautions));
     joined(&lines)

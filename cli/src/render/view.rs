@@ -23,7 +23,8 @@ use serde::Serialize;
 pub use changes::{ChangeRow, ChangedWork, ChangesView};
 pub use kept_up::{GoodsRow, KeptView};
 pub use layout::{
-    BoughtRow, DaysRow, FamilyRow, ForbidsRow, LayoutView, PointRow, Purchases, SavedRow, SeasonRow,
+    BoughtRow, DaysRow, FamilyRow, ForbidsRow, LayoutView, PeakRow, PeakShort, PointRow, Purchases, SavedRow,
+    SeasonRow,
 };
 pub use levers::{LeverRow, LeversView, PairRow};
 pub use model::{ModelSize, RuleRow};
@@ -37,7 +38,7 @@ pub use why::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, Wh
 
 pub use super::gather::{
     batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, of_study,
-    of_why, status_word,
+    of_why, status_word, with_peak,
 };
 
 /// How good the plan is and how sure.

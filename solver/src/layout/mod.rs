@@ -11,6 +11,7 @@ mod days;
 mod family;
 mod frontier;
 mod measure;
+mod peak;
 mod program;
 mod purchases;
 mod resource;
@@ -22,6 +23,7 @@ use std::time::{Duration, Instant};
 use cellarwright_model::case::{Case, Layout, Purchase};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::units::{Area, Money, Share};
+use cellarwright_model::violation::Violation;
 
 use crate::answer::{Observer, Options};
 use crate::highs::HighsError;
@@ -32,6 +34,7 @@ pub use days::After;
 pub use family::Family;
 pub use frontier::{Frontier, Point};
 pub use measure::{Measured, measure};
+pub use peak::{Peak, peak};
 pub use resource::Resource;
 use search::Search;
 pub use share::{Freed, Largest};
@@ -54,6 +57,9 @@ pub enum LayoutError {
     /// HiGHS failed.
     #[error(transparent)]
     Highs(#[from] HighsError),
+    /// The checker does not pass the plan of the busiest weeks.
+    #[error("the plan of the busiest weeks breaks {} rules; it is not shown", .0.len())]
+    BrokenPeak(Vec<Violation>),
 }
 
 /// What is bought.

@@ -4,12 +4,13 @@ use cellarwright_model::case::{Case, Layout, Purchase};
 use cellarwright_model::finding::Finding;
 use cellarwright_model::units::{Area, Volume};
 use cellarwright_solver::layout::{
-    After, Bought, Built, Family, Freed, Frontier, Laid, Largest, Outcome, Resource, a_year,
+    After, Bought, Built, Family, Freed, Frontier, Laid, Largest, Outcome, Peak, Resource, a_year,
 };
 
-use super::cautions_of_input;
+use super::{cautions_of_input, day_label};
 use crate::render::view::{
-    BoughtRow, Caution, DaysRow, FamilyRow, ForbidsRow, LayoutView, PointRow, Purchases, SavedRow, SeasonRow,
+    BoughtRow, Caution, DaysRow, FamilyRow, ForbidsRow, LayoutView, PeakRow, PeakShort, PointRow, Purchases,
+    SavedRow, SeasonRow,
 };
 use crate::render::words as words_of;
 use crate::render::words::layout as words;
@@ -34,6 +35,7 @@ pub fn of_laid(case: &Case, change: Option<String>, laid: &Laid, findings: &[Fin
         frontier: Vec::new(),
         frontier_complete: laid.frontier.is_complete,
         most: None,
+        peak: None,
         assumptions: Vec::new(),
         cautions,
         families: Vec::new(),
@@ -48,6 +50,53 @@ pub fn of_laid(case: &Case, change: Option<String>, laid: &Laid, findings: &[Fin
         view.assumptions = words::assumptions(case, layout);
     }
     view
+}
+
+/// The view with the busiest weeks: none where they were not asked for, or no layout meets the demand; none within where no plan was found.
+#[must_use]
+pub fn with_peak(mut view: LayoutView, case: &Case, peak: Option<Option<&Peak>>) -> LayoutView {
+    view.peak = peak.map(|peak| peak.map_or_else(no_peak, |peak| peak_row(case, peak)));
+    view
+}
+
+fn no_peak() -> PeakRow {
+    PeakRow {
+        status: "unknown",
+        season: String::new(),
+        weeks: 0,
+        from: String::new(),
+        from_label: String::new(),
+        asked_hl: 0.0,
+        delivered_hl: 0.0,
+        most_hl: 0.0,
+        short: Vec::new(),
+    }
+}
+
+fn peak_row(case: &Case, peak: &Peak) -> PeakRow {
+    let missed: Volume = peak.short.values().copied().sum();
+    let status = match (missed > Volume::ZERO, peak.most < peak.asked) {
+        (false, _) => "filled",
+        (true, true) => "short",
+        (true, false) => "unproven",
+    };
+    let seasons = case.layout.iter().flat_map(|layout| &layout.seasons);
+    let short = peak.short.iter().map(|(&(beer, format), volume)| PeakShort {
+        beer: case.beer(beer).name.clone(),
+        format: case.format(format).name.clone(),
+        short_hl: volume.hectolitres(),
+    });
+    PeakRow {
+        status,
+        season: seasons.map(|season| season.name.clone()).nth(peak.season).unwrap_or_default(),
+        weeks: peak.weeks,
+        from: case.calendar.date(peak.first_day).to_string(),
+        from_label: day_label(case, peak.first_day),
+        asked_hl: peak.asked.hectolitres(),
+        delivered_hl: peak.delivered.hectolitres(),
+        most_hl: peak.most.hectolitres(),
+        short: short.collect(),
+    }
 }
 
 /// What is asked for, a week on average over the weeks of all seasons.

@@ -37,7 +37,7 @@ use cellarwright_solver::answer::{Answer, Status};
 use super::view::{BreachRow, Caution, Day, FormatRow, KegRow, OutlookRow, ToOrderRow, Units, Verdict, View};
 use super::words;
 pub use kept_up::of_kept;
-pub use layout::of_laid;
+pub use layout::{of_laid, with_peak};
 pub use levers::of_levers;
 pub use names::{date, day_label, slot_label};
 pub use rehearsal::{batch_name, of_rehearsal};

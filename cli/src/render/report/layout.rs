@@ -58,6 +58,12 @@ pub fn of_layout(view: &LayoutView) -> String {
         };
         parts.push(Part { id: "days", heading: own::DAYS, body });
     }
+    if let Some(peak) = &view.peak {
+        let body = html! {
+            @for sentence in own::peak(view, peak) { p { (report_words::kept_together(&sentence)) } }
+        };
+        parts.push(Part { id: "peak", heading: own::PEAK, body });
+    }
     parts.push(Part::list("assumed", own::ASSUMED, &view.assumptions));
     parts.push(Part::list("cautions", report_words::CAUTIONS, &words::listed(&view.cautions)));
     page(&own::title(view), own::CAPTION, &html! {}, &parts)

@@ -151,6 +151,41 @@ pub struct PointRow {
     pub running_a_year: Option<f64>,
 }
 
+/// Something that the busiest weeks are short of.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PeakShort {
+    /// The beer.
+    pub beer: String,
+    /// The format.
+    pub format: String,
+    /// Never delivered.
+    pub short_hl: f64,
+}
+
+/// The busiest weeks, planned day by day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PeakRow {
+    /// `filled`, `short` (no plan fills it: proven), `unproven` (the plan found does not, whether another does is not known) or `unknown`.
+    pub status: &'static str,
+    /// The season.
+    pub season: String,
+    /// Weeks of it that are planned.
+    pub weeks: i64,
+    /// The first day of the first of them.
+    pub from: String,
+    /// The same for people.
+    #[serde(skip)]
+    pub from_label: String,
+    /// Asked for in them.
+    pub asked_hl: f64,
+    /// Delivered by the plan.
+    pub delivered_hl: f64,
+    /// No plan of these days delivers more.
+    pub most_hl: f64,
+    /// What is short.
+    pub short: Vec<PeakShort>,
+}
+
 /// A choice of vessels.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LayoutView {
@@ -183,6 +218,9 @@ pub struct LayoutView {
     pub frontier_complete: bool,
     /// The most that any candidates meet within the limits; none where it was not found in time.
     pub most: Option<PointRow>,
+    /// The busiest weeks day by day, where they are asked for and the demand is met.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak: Option<PeakRow>,
     /// What is assumed.
     pub assumptions: Vec<String>,
     /// What to heed.

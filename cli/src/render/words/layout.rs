@@ -6,7 +6,7 @@ use cellarwright_solver::layout::Family;
 
 use super::{count, per_cent};
 use crate::render::numbers::{self, UnitSystem, grouped, price_of_volume, volume_of};
-use crate::render::view::{FamilyRow, LayoutView, Purchases, SavedRow};
+use crate::render::view::{FamilyRow, LayoutView, PeakRow, Purchases, SavedRow};
 
 /// A brew plan without a layout.
 pub const NOT_ASKED: &str =
@@ -26,6 +26,8 @@ pub const FRONTIER: &str = "What more money meets";
 pub const DAYS: &str = "Fermenter days after a batch is ready, as found in the plans";
 /// Heading of what forbids more.
 pub const FORBIDS: &str = "What forbids more";
+/// Heading of the busiest weeks.
+pub const PEAK: &str = "The busiest weeks, planned day by day";
 /// Heading of the assumptions.
 pub const ASSUMED: &str = "What is assumed";
 /// The brewhouse as a resource.
@@ -297,6 +299,45 @@ pub fn frontier(view: &LayoutView) -> Vec<String> {
         sentences
             .push("Time was up before all of these lines were found; those above are proven.".to_owned());
     }
+    sentences
+}
+
+/// What the busiest weeks say.
+#[must_use]
+pub fn peak(view: &LayoutView, peak: &PeakRow) -> Vec<String> {
+    let hl = |value: f64| volume_of(view.units, value);
+    let weeks = count(usize::try_from(peak.weeks).unwrap_or(0), "week", "weeks");
+    let which = format!("{weeks} of {} from {} on", peak.season, peak.from_label);
+    let short: Vec<String> =
+        peak.short.iter().map(|row| format!("{} in {} {}", row.beer, row.format, hl(row.short_hl))).collect();
+    let is_short = format!(
+        "In {which} the plan found delivers {} of {}; short are: {}.",
+        hl(peak.delivered_hl),
+        hl(peak.asked_hl),
+        short.join(", ")
+    );
+    let mut sentences = match peak.status {
+        "filled" => {
+            vec![format!("A full plan delivers all that is asked for in {which}: {}.", hl(peak.asked_hl))]
+        }
+        "short" => vec![
+            "The week that repeats meets the demand, but these days do not let it: proven.".to_owned(),
+            is_short,
+            format!("No plan of these days delivers more than {}.", hl(peak.most_hl)),
+        ],
+        "unproven" => {
+            vec![is_short, "Whether another plan delivers all of it was not shown in time.".to_owned()]
+        }
+        _ => {
+            return vec![
+                "No plan of them was found in time, or what is pinned forbids every one.".to_owned(),
+            ];
+        }
+    };
+    sentences.push(
+        "They are planned from the tanks, dates, closed days, absences and outages of the brew plan; nothing is asked for before, and what is delivered is packaged at most a week before."
+            .to_owned(),
+    );
     sentences
 }
 

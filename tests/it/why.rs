@@ -2,12 +2,17 @@
 
 use std::path::Path;
 
-use cellarwright_model::case::{Aim, Case};
+use cellarwright_model::calendar::Slot;
+use cellarwright_model::case::{Aim, Case, OvertimeLimit};
 use cellarwright_model::ids::{CrewId, OrderId};
+use cellarwright_model::lever::Lever;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::tolerance::OBJECTIVE;
+use cellarwright_model::units::{Minutes, Money, Volume};
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::why::{Asked, Displaced, Forbidden, Part, Subject, Verdict, What, Why, why};
+use cellarwright_solver::why::{
+    Asked, Change, Displaced, Forbidden, Part, Subject, Verdict, What, Why, why, with,
+};
 use cellarwright_solver::{NoObserver, Options};
 use cellarwright_tests::brute::{search, search_filling};
 use cellarwright_tests::generator::make;
@@ -118,6 +123,161 @@ fn beer_that_is_ready_too_late_is_forbidden_by_its_ready_day_and_the_shift_after
     later.orders[1].due += 1;
     let verdict = ask(&later, &[1]).verdict;
     assert!(matches!(verdict, Verdict::Filled | Verdict::Displaces(_)), "{verdict:?}");
+}
+
+/// Changes that do, all of which must be the least of their kind.
+fn enough(found: &Forbidden) -> Vec<Change> {
+    assert!(found.changes.enough.iter().all(|enough| enough.is_least), "{found:?}");
+    assert!(found.changes.open.is_empty(), "{found:?}");
+    found.changes.enough.iter().map(|enough| enough.change.clone()).collect()
+}
+
+fn later(orders: &[usize], days: i64) -> Change {
+    Change::Later { orders: orders.iter().map(|&order| OrderId(order)).collect(), days }
+}
+
+/// Worked by hand at the top of the case: 28 hL take 3 h and 7 h. A second shift would be there on Monday, so its kegs go out on Tuesday too.
+#[test]
+fn two_hours_more_on_monday_do_and_are_the_least() {
+    let case = read("two-hours-more");
+    let found = forbidden(ask(&case, &[0]));
+    let longer = |minutes| Change::Longer { crew: CrewId(1), slot: Slot(0), time: Minutes(minutes) };
+    let shift = Change::More(Lever::SecondShift { crew: CrewId(1) });
+    assert_eq!(enough(&found), [longer(120), later(&[0], 1), shift]);
+    // Two people for two hours at 30.00; what has no price stands after what has one.
+    assert_eq!(found.changes.enough[0].price.once, Some(Money(12_000)));
+    let verdict = |minutes| ask(&with(&case, &longer(minutes)).expect("it makes sense"), &[0]).verdict;
+    // Ten minutes less are more than a keg less; what is less than a keg short counts as filled in a plan.
+    assert!(matches!(verdict(110), Verdict::Forbidden(_)));
+    assert!(!matches!(verdict(120), Verdict::Forbidden(_)));
+    // One more line person does not make the line faster: that is said, and so is the day after.
+    assert!(found.changes.not_enough.contains(&Change::More(Lever::Person { crew: CrewId(1), shift: 0 })));
+}
+
+/// Worked by hand: 3 h of start-up and clean-down and a quarter of an hour for each hectolitre, less the 8 h that there are.
+#[test]
+fn the_least_time_is_found_to_the_minute_up_to_four_hours() {
+    for (litres, minutes) in [(2_100, 15), (2_477, 72), (2_801, 121), (3_600, 240)] {
+        let mut case = read("two-hours-more");
+        case.orders[0].quantity = Volume(litres * 1_000);
+        let found = forbidden(ask(&case, &[0]));
+        let longer = Change::Longer { crew: CrewId(1), slot: Slot(0), time: Minutes(minutes) };
+        assert!(enough(&found).contains(&longer), "{litres} L: {found:?}");
+    }
+}
+
+/// Where their overtime of a week is limited, all the overtime of that day is asked for, and the week stays as it is for other days.
+#[test]
+fn overtime_of_a_week_that_is_used_up_is_asked_for_on_one_day() {
+    let mut case = read("two-hours-more");
+    let limit = |at_most, a_week: Option<i64>| OvertimeLimit {
+        at_most: Minutes(at_most),
+        a_week: a_week.map(Minutes),
+        cost: money(10),
+    };
+    case.crews[1].overtime = Some(limit(120, Some(60)));
+    let found = forbidden(ask(&case, &[0]));
+    assert!(enough(&found).contains(&Change::Longer { crew: CrewId(1), slot: Slot(0), time: Minutes(120) }));
+    // Without a limit of the week an hour of overtime that there is leaves one to be asked for, at 30.00 and 10.00 for each of two.
+    case.crews[1].overtime = Some(limit(60, None));
+    let found = forbidden(ask(&case, &[0]));
+    assert_eq!(enough(&found)[0], Change::Longer { crew: CrewId(1), slot: Slot(0), time: Minutes(60) });
+    assert_eq!(found.changes.enough[0].price.once, Some(money(80)));
+}
+
+/// Worked by hand at the top of the case: for the fair it must be ready on Monday (moved then, packaged on Tuesday), or it is due on Friday.
+#[test]
+fn beer_is_ready_or_orders_are_due_the_fewest_days_otherwise() {
+    let case = read("too-soon");
+    let ready = |days| Change::ReadyEarlier { in_tank: 0, days };
+    assert_eq!(enough(&forbidden(ask(&case, &[0]))), [ready(2), later(&[0], 2)]);
+    let stay = Change::More(Lever::Stay { beer: case.orders[1].beer });
+    assert_eq!(enough(&forbidden(ask(&case, &[1]))), [later(&[1], 1), ready(1), stay]);
+}
+
+/// Each of two orders that hinder each other may be due later, or both.
+#[test]
+fn of_several_orders_each_may_be_due_later_or_all() {
+    let found = forbidden(ask(&read("displaced"), &[0, 1]));
+    let all = enough(&found);
+    for change in [later(&[0], 1), later(&[1], 1)] {
+        assert!(all.contains(&change), "{all:?}");
+    }
+}
+
+#[test]
+fn nothing_that_is_tried_may_do() {
+    let mut case = read("two-hours-more");
+    // More than there is of the beer, and nobody brews.
+    case.orders[0].quantity = hl(50);
+    let found = forbidden(ask(&case, &[0]));
+    assert!(found.changes.enough.is_empty() && found.changes.open.is_empty(), "{found:?}");
+    assert!(found.changes.not_enough.len() > 5, "{found:?}");
+}
+
+/// Ready on Friday, moved then, packaged on Monday, delivered on Tuesday, 15 December. A coarse period from Thursday on would have it delivered
+/// on Friday already.
+#[test]
+fn a_later_due_day_was_once_met_by_a_coarse_period_before_the_beer_was_ready() {
+    let mut case = read("too-soon");
+    (case.calendar.planned_days, case.calendar.look_ahead_days) = (3, 11);
+    case.in_tank[0].ready = 4;
+    let found = forbidden(ask(&case, &[0]));
+    let all = enough(&found);
+    let found = all.iter().find(|change| matches!(change, Change::Later { .. }));
+    assert_eq!(found, Some(&later(&[0], 6)), "{all:?}");
+}
+
+/// Changes that do, and changes that do not, of which so many must be compared.
+const COMPARED: usize = 6;
+
+#[test]
+fn random_changes_that_do_are_the_least_and_others_do_not_as_trying_everything_says() {
+    let mut wrong = Vec::new();
+    let (mut enough, mut not_enough, mut seed) = (0, 0, 20_000);
+    while enough < COMPARED || not_enough < COMPARED {
+        seed += 1;
+        assert!(seed < 20_400, "{enough} that do, {not_enough} that do not");
+        let case = make(seed).case;
+        let due = case.order_ids().find(|&id| case.order(id).due >= 0);
+        let (Aim::Orders, Some(order)) = (&case.aim, due) else { continue };
+        let (None, true) = search_filling(&case, &[order], STATES) else { continue };
+        let Verdict::Forbidden(found) = ask(&case, &[order.0]).verdict else { continue };
+        // Whether it can be filled with a change; none where that is too big to be tried.
+        let does = |change: &Change| {
+            let Some(changed) = with(&case, change) else { return Some(false) };
+            let (plan, is_complete) = search_filling(&changed, &[order], STATES);
+            is_complete.then_some(plan.is_some())
+        };
+        for one in &found.changes.enough {
+            enough += 1;
+            let less = match &one.change {
+                Change::Longer { crew, slot, time } => {
+                    Some(Change::Longer { crew: *crew, slot: *slot, time: Minutes(time.0 - 1) })
+                }
+                Change::Later { orders, days } => {
+                    Some(Change::Later { orders: orders.clone(), days: days - 1 })
+                }
+                Change::ReadyEarlier { in_tank, days } => {
+                    Some(Change::ReadyEarlier { in_tank: *in_tank, days: days - 1 })
+                }
+                Change::More(_) => None,
+            };
+            if does(&one.change) == Some(false) {
+                wrong.push(format!("seed {seed}: {one:?} does not do"));
+            }
+            if one.is_least && less.is_some_and(|less| does(&less) == Some(true)) {
+                wrong.push(format!("seed {seed}: less than {one:?} does"));
+            }
+        }
+        for change in &found.changes.not_enough {
+            not_enough += 1;
+            if does(change) == Some(true) {
+                wrong.push(format!("seed {seed}: {change:?} does"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} disagreements:\n{}", wrong.len(), wrong.join("\n"));
 }
 
 #[test]

@@ -34,7 +34,7 @@ pub use stock::{StockDays, StockRow};
 pub use study::{DemandRow, LackingRow, StudyView, TriedRow};
 pub use vessels::{BeerCode, CrewRow, StayRow, VesselRow};
 pub use volumes::{BatchVolumes, BeerVolumes, FateRow, GoodsVolumes, Volumes};
-pub use why::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, WhyView, WorthRow};
+pub use why::{Changed, ChangedOrder, DisplacesRows, EnoughRow, ForbiddenRows, MemberRow, WhyView, WorthRow};
 
 pub use super::gather::{
     batch_name, objective_unit, of_answer, of_kept, of_laid, of_levers, of_rehearsal, of_report, of_study,

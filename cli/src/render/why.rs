@@ -5,6 +5,7 @@ use super::numbers::volume;
 use super::slack::table_of;
 use super::text::{heading, joined, list, wrapped};
 use super::view::{Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, Units, WhyView};
+use super::words::why::{changes, members as reasons};
 use super::words::{self, why as own};
 
 /// The screen.
@@ -74,15 +75,28 @@ fn changed(row: &Changed) -> Vec<String> {
 }
 
 fn forbidden(lines: &mut Vec<String>, found: &ForbiddenRows) {
-    heading(lines, own::MEMBERS);
-    lines.extend(wrapped(own::about_members(found), 0));
+    heading(lines, reasons::MEMBERS);
+    lines.extend(wrapped(reasons::about_members(found), 0));
     for item in members(&found.members) {
         lines.extend(wrapped(&format!("- {item}"), 0));
     }
-    if found.there.is_empty() {
-        list(lines, own::THERE, &[own::NOTHING_THERE]);
+    heading(lines, changes::CHANGES);
+    if found.changes.is_empty() {
+        lines.extend(wrapped(changes::NO_CHANGE, 0));
     } else {
-        list(lines, own::THERE, &found.there);
+        lines.extend(table_of(
+            &changes::COLUMNS.map(str::to_owned),
+            1,
+            found.changes.iter().map(changes::cells),
+        ));
+    }
+    for sentence in changes::about(found) {
+        lines.extend(wrapped(&sentence, 0));
+    }
+    if found.there.is_empty() {
+        list(lines, reasons::THERE, &[reasons::NOTHING_THERE]);
+    } else {
+        list(lines, reasons::THERE, &found.there);
     }
 }
 
@@ -104,7 +118,7 @@ pub fn members(rows: &[MemberRow]) -> Vec<String> {
     let line = |(row, days): (&MemberRow, Vec<&str>)| {
         let rule = row.rule.map_or_else(String::new, |rule| format!("{rule} "));
         let days = if days.is_empty() { String::new() } else { format!(", {}", days.join(", ")) };
-        format!("{rule}{}{days}: {}", row.says, own::proven(row))
+        format!("{rule}{}{days}: {}", row.says, reasons::proven(row))
     };
     merged.into_iter().map(line).collect()
 }

@@ -2,9 +2,11 @@
 
 mod apply;
 mod list;
+mod longer;
 
 pub use apply::with;
 pub use list::levers;
+pub use longer::{longer, usual_overtime};
 
 use crate::case::{Case, Cost, Priced, Vessel};
 use crate::ids::{BeerId, CrewId, LineId, VesselId};

@@ -1,7 +1,8 @@
 //! Levers on the tiny brewery: what each changes, and that what makes no sense is not offered.
 
-use super::{Lever, alike, levers, with};
-use crate::case::{Case, Cost, Price};
+use super::{Lever, alike, levers, longer, usual_overtime, with};
+use crate::calendar::Slot;
+use crate::case::{Case, Cost, OvertimeLimit, Price};
 use crate::ids::{BeerId, CrewId, LineId, VesselId};
 use crate::testkit::{B1, F1, F2, PALE, hl, hours, in_tank, tiny};
 use crate::units::{Money, Pressure};
@@ -176,4 +177,30 @@ fn every_lever_offered_gives_a_case_that_is_not_the_same() {
     for lever in offered {
         assert_ne!(one(&case, lever), case, "{lever:?}");
     }
+}
+
+#[test]
+fn a_crew_that_stays_longer_on_one_day_does_so_on_that_day_alone() {
+    let mut case = tiny(7);
+    let crew = CrewId(0);
+    case.crews[0].overtime = Some(OvertimeLimit { at_most: hours(1), a_week: None, cost: Money(900) });
+    let slots: Vec<Slot> = (0..case.calendar.planned_slots()).map(Slot).collect();
+    let there: Vec<Slot> = slots.iter().copied().filter(|&slot| case.crew_people(crew, slot) > 0).collect();
+    let (changed, apart) = longer(&case, crew, there[1], hours(3)).expect("somebody is there");
+    for &slot in &slots {
+        let (before, by_itself) = (case.crew_people(crew, slot), slot == there[1]);
+        assert_eq!(changed.crew_people(crew, slot), if by_itself { 0 } else { before });
+        assert_eq!(changed.crew_people(apart, slot), if by_itself { before } else { 0 });
+    }
+    assert_eq!(changed.crew_hours(apart, there[1]), case.crew_hours(crew, there[1]));
+    let limit = changed.crew(apart).overtime.expect("it may");
+    assert_eq!((limit.at_most, limit.cost), (hours(3), Money(900)));
+    assert_eq!(usual_overtime(&case, crew), hours(1));
+    // The limit of a week does not hold for what is asked for besides, so nothing of it is taken for granted.
+    case.crews[0].overtime =
+        Some(OvertimeLimit { at_most: hours(1), a_week: Some(hours(2)), cost: Money(900) });
+    assert_eq!(usual_overtime(&case, crew), hours(0));
+    assert!(longer(&case, crew, there[1], hours(30)).is_none());
+    let away = slots.into_iter().find(|&slot| case.crew_people(crew, slot) == 0);
+    assert!(away.is_none_or(|slot| longer(&case, crew, slot, hours(1)).is_none()));
 }

@@ -8,7 +8,7 @@
 use cellarwright_model::ids::OrderId;
 
 use super::trial::{self, Trial};
-use super::{Forbidden, Part, Step, Steps, Verdict, What, confirm, parts};
+use super::{Changes, Forbidden, Part, Step, Steps, Verdict, What, confirm, parts};
 use crate::highs::HighsError;
 use crate::solve::SolveError;
 
@@ -65,6 +65,7 @@ pub fn find(trial: &Trial, asked: &[OrderId], steps: &dyn Steps) -> Result<Verdi
         in_fractions: all_in_fractions,
         in_planned_days,
         deliverable,
+        changes: Changes::default(),
     })))
 }
 

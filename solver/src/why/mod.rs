@@ -2,8 +2,9 @@
 //!
 //! The case is solved as it is, then among the plans that fill the orders asked about. With `plan` and `bound` of both, filling them costs at
 //! least `plan - bound with them` and at most `bound - plan with them`, whenever a search ends. Where no plan fills them, `forbid`
-//! finds a smallest set of what forbids it.
+//! finds a smallest set of what forbids it, and `change` with what they could be filled.
 
+mod change;
 mod confirm;
 mod forbid;
 mod parts;
@@ -21,6 +22,7 @@ use crate::solve::{SolveError, fills, solve, solve_filling};
 use trial::Trial;
 
 pub use crate::compile::without::{Part, Subject};
+pub use change::{Change, Changes, Enough, MOST_DAYS, MOST_LONGER, with};
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +42,13 @@ pub enum Step {
     Filled,
     /// What forbids it: so many programs were tried.
     Forbids(usize),
+    /// With what it could be done.
+    Changes {
+        /// So many changes were tried.
+        done: usize,
+        /// Of so many.
+        of: usize,
+    },
 }
 
 /// Told of each step.
@@ -102,6 +111,8 @@ pub struct Forbidden {
     pub in_planned_days: bool,
     /// What can be delivered of the orders by their due days, all together.
     pub deliverable: Deliverable,
+    /// With what they could be filled.
+    pub changes: Changes,
 }
 
 /// The most of the orders asked about that can be delivered by their due days.
@@ -139,6 +150,8 @@ pub enum What {
 const SHARE_AS_IT_IS: f64 = 0.25;
 /// Share of what is left then for the plan with the orders filled.
 const SHARE_FILLED: f64 = 0.5;
+/// Share of what is left where no plan fills them for what forbids it; the rest is for changes.
+const SHARE_FORBIDS: f64 = 0.5;
 
 /// Finds out why orders are short or late.
 ///
@@ -165,9 +178,12 @@ pub fn why(case: &Case, asked: &Asked, steps: &dyn Steps) -> Result<Why, SolveEr
         match filled {
             Ok(answer) => Verdict::Displaces(Box::new(displaced(&as_it_is, answer))),
             Err(SolveError::Highs(HighsError::Infeasible)) => {
-                let options = Options { seconds: left(), ..asked.search };
-                let trial = Trial { case, options, until };
-                forbid::find(&trial, &asked.orders, steps)?
+                let by_then = Instant::now() + Duration::from_secs_f64(left() * SHARE_FORBIDS);
+                let mut verdict = forbid::find(&Trial { until: by_then, ..trial }, &asked.orders, steps)?;
+                if let Verdict::Forbidden(found) = &mut verdict {
+                    found.changes = change::find(&trial, &asked.orders, &found.members, steps)?;
+                }
+                verdict
             }
             Err(SolveError::NotInTime) => Verdict::NotInTime,
             Err(error) => return Err(error),

@@ -57,20 +57,26 @@ pub fn subjects(context: &Context, rule: RuleId) -> Vec<Subject> {
 
 /// Parts of a rule for one thing by day, or period of the look-ahead, the last first; none where it is left out for all days only.
 pub fn days(context: &Context, part: Part) -> Vec<Part> {
-    let Some(subject) = part.of else { return Vec::new() };
-    let on = |days| Part { days: Some(days), ..part };
-    let mut periods: BTreeSet<(i64, i64)> =
-        (0..context.grid.len()).map(|period| context.days_of(period)).collect();
+    let mut parts = all_days(context, part);
     if part.rule != RuleId::Calendar {
         let marks = context.program.marks.values();
-        let about = marks.filter(|mark| mark.rule == part.rule && mark.of.contains(&subject));
+        let about =
+            marks.filter(|mark| mark.rule == part.rule && part.of.is_some_and(|of| mark.of.contains(&of)));
         let found: BTreeSet<(i64, i64)> = about.filter_map(|mark| mark.days).collect();
-        periods.retain(|days| found.contains(days));
+        parts.retain(|part| part.days.is_some_and(|days| found.contains(&days)));
     }
-    periods.into_iter().rev().map(on).collect()
+    parts
 }
 
-/// What a program is written without where only some things are in force.
+/// The same of all days, whether the rule says anything of them or not.
+fn all_days(context: &Context, part: Part) -> Vec<Part> {
+    let periods: BTreeSet<(i64, i64)> =
+        (0..context.grid.len()).map(|period| context.days_of(period)).collect();
+    let on = |days| Part { days: Some(days), ..part };
+    periods.into_iter().rev().filter(|_| part.of.is_some()).map(on).collect()
+}
+
+/// What a program is written without where only some things are in force; of the context only grid and groups are looked at.
 pub fn without(context: &Context, kept: &[What]) -> Without {
     let rules: Vec<Part> = kept
         .iter()
@@ -96,7 +102,7 @@ pub fn without(context: &Context, kept: &[What]) -> Without {
             if of_subject.is_empty() {
                 left_out.push(part);
             } else if !of_subject.contains(&part) {
-                left_out.extend(days(context, part).into_iter().filter(|day| !of_subject.contains(day)));
+                left_out.extend(all_days(context, part).into_iter().filter(|day| !of_subject.contains(day)));
             }
         }
     }

@@ -2,8 +2,10 @@
 
 use std::time::Instant;
 
+use cellarwright_checker::check;
 use cellarwright_model::case::Case;
 use cellarwright_model::ids::OrderId;
+use cellarwright_model::plan::Plan;
 use cellarwright_model::units::Volume;
 
 use super::{Deliverable, What, parts};
@@ -15,8 +17,10 @@ use crate::compile::program::Program;
 use crate::compile::rules::orders;
 use crate::compile::without::Without;
 use crate::conflict::with;
+use crate::decode::decode;
 use crate::highs::{self, HighsError};
 use crate::side_by_side::alone;
+use crate::solve::{SolveError, fills, solve_filling};
 
 /// Seconds for one program at most.
 const STEP: f64 = 30.0;
@@ -54,8 +58,8 @@ impl Trial<'_> {
         in_fractions: bool,
     ) -> Result<Option<bool>, HighsError> {
         let case = with(self.case, &parts::settled(kept));
-        let whole = compile(&case, &Without::default());
-        self.judge(&case, &parts::without(&whole, kept), asked, in_fractions)
+        let without = parts::without(&Context::new(&case, Without::default()), kept);
+        self.judge(&case, &without, asked, in_fractions)
     }
 
     /// Whether orders cannot be filled with one thing alone left out.
@@ -63,9 +67,9 @@ impl Trial<'_> {
         let mut kept = parts::all(self.case);
         kept.retain(|&what| what != one);
         let case = with(self.case, &parts::settled(&kept));
-        let whole = compile(&case, &Without::default());
+        let without = parts::without_one(&Context::new(&case, Without::default()), one);
         let asked: Vec<OrderId> = asked.iter().copied().filter(|&order| one != What::Order(order)).collect();
-        self.judge(&case, &parts::without_one(&whole, one), &asked, false)
+        self.judge(&case, &without, &asked, false)
     }
 
     fn judge(
@@ -75,25 +79,58 @@ impl Trial<'_> {
         asked: &[OrderId],
         in_fractions: bool,
     ) -> Result<Option<bool>, HighsError> {
-        let mut context = compile(case, without);
-        if !asked.iter().all(|&order| orders::fill(&mut context, order)) {
-            return Ok(Some(true));
+        let Some(context) = filled(case, without, asked) else { return Ok(Some(true)) };
+        if in_fractions {
+            return alone(|| highs::is_impossible_in_fractions(&context.program, self.left()));
         }
-        free_of_cost(&mut context.program);
-        let fractions = alone(|| highs::is_impossible_in_fractions(&context.program, self.left()))?;
-        if in_fractions || fractions == Some(true) {
-            return Ok(fractions);
+        Ok(match self.point(&context.program, self.options.gap, scale(&case.aim))? {
+            Point::None => Some(true),
+            Point::At(_) => Some(false),
+            Point::Unknown => None,
+        })
+    }
+
+    /// A point of a program, in fractions first: those are soon proven impossible.
+    pub fn point(&self, program: &Program, gap: f64, to_units: f64) -> Result<Point, HighsError> {
+        if alone(|| highs::is_impossible_in_fractions(program, self.left()))? == Some(true) {
+            return Ok(Point::None);
         }
-        let left = self.left();
-        if left <= 0.0 {
-            return Ok(None);
+        let seconds = self.left();
+        if seconds <= 0.0 {
+            return Ok(Point::Unknown);
         }
-        let options = Options { seconds: left, threads: 1, ..self.options };
-        let searched = alone(|| highs::solve(&context.program, &options, scale(&case.aim), &NoObserver));
-        match searched {
-            Err(HighsError::Infeasible) => Ok(Some(true)),
+        let options = Options { seconds, threads: 1, gap, ..self.options };
+        match alone(|| highs::solve(program, &options, to_units, &NoObserver)) {
+            Err(HighsError::Infeasible) => Ok(Point::None),
             Err(error) => Err(error),
-            Ok(solved) => Ok(solved.values.map(|_| false)),
+            Ok(solved) => Ok(solved
+                .values
+                .map_or(Point::Unknown, |values| Point::At(Found { values, bound: solved.bound }))),
+        }
+    }
+
+    /// Whether a case has a plan that fills orders and that the checker passes, whatever it is worth; none if that is not known in time.
+    pub fn has_plan(&self, case: &Case, asked: &[OrderId]) -> Result<Option<bool>, SolveError> {
+        let Some(context) = filled(case, &Without::default(), asked) else { return Ok(Some(false)) };
+        match self.point(&context.program, ANY, scale(&case.aim))? {
+            Point::None => return Ok(Some(false)),
+            Point::Unknown => return Ok(None),
+            Point::At(found) if is_plan(case, &decode(&context, &found.values), asked) => {
+                return Ok(Some(true));
+            }
+            Point::At(_) => {}
+        }
+        // A point that nobody pays for may be careless, and knows no clock: another one by the ordinary way.
+        let options = Options { seconds: self.left(), threads: 1, gap: ANY, ..self.options };
+        match alone(|| solve_filling(case, asked, &options, &NoObserver)) {
+            Ok(_) => Ok(Some(true)),
+            Err(
+                SolveError::NotInTime
+                | SolveError::BrokenPlan(_)
+                | SolveError::Conflict(_)
+                | SolveError::Highs(HighsError::Infeasible),
+            ) => Ok(None),
+            Err(error) => Err(error),
         }
     }
 
@@ -124,6 +161,43 @@ impl Trial<'_> {
 
 /// Litres of a hectolitre: the most is found to the litre.
 const LITRES: f64 = 100.0;
+
+/// A gap within which every plan is.
+const ANY: f64 = 1e6;
+
+/// What a search for a point of a program says.
+pub enum Point {
+    /// There is none: proven.
+    None,
+    /// There is one.
+    At(Found),
+    /// Not found out in time.
+    Unknown,
+}
+
+/// A point of a program.
+pub struct Found {
+    /// Values of the columns.
+    pub values: Vec<f64>,
+    /// No point is better.
+    pub bound: f64,
+}
+
+/// The program of a case with orders filled and nothing else asked for; none where an order cannot be delivered on its due day.
+pub fn filled<'a>(case: &'a Case, without: &Without, asked: &[OrderId]) -> Option<Context<'a>> {
+    let mut context = compile(case, without);
+    if !asked.iter().all(|&order| orders::fill(&mut context, order)) {
+        return None;
+    }
+    free_of_cost(&mut context.program);
+    Some(context)
+}
+
+/// Whether the checker passes a plan of a case, and the plan fills orders. Where times of day are asked for, a plan without them is none.
+pub fn is_plan(case: &Case, plan: &Plan, asked: &[OrderId]) -> bool {
+    let report = check(case, plan);
+    !case.clock_times && report.violations.is_empty() && fills(case, &report, asked)
+}
 
 fn free_of_cost(program: &mut Program) {
     for column in &mut program.columns {

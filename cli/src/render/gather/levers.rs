@@ -155,7 +155,9 @@ fn state(state: State) -> &'static str {
     }
 }
 
-fn kind(lever: Lever) -> &'static str {
+/// What there is one unit more of, as a word of JSON.
+#[must_use]
+pub fn kind(lever: Lever) -> &'static str {
     match lever {
         Lever::Vessel { .. } => "vessel",
         Lever::FirstBright { .. } => "first_bright",

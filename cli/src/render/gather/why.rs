@@ -4,17 +4,17 @@ use cellarwright_checker::usage::OrderResult;
 use cellarwright_model::case::Case;
 use cellarwright_model::finding::Finding;
 use cellarwright_model::ids::OrderId;
-use cellarwright_model::units::Volume;
+use cellarwright_model::units::{Money, Volume};
 use cellarwright_solver::Answer;
-use cellarwright_solver::answer::Status;
-use cellarwright_solver::why::{Displaced, Forbidden, Member, Verdict, What, Why};
+use cellarwright_solver::why::{Change, Displaced, Enough, Forbidden, Member, Verdict, What, Why};
 
-use super::{date, day_label, objective_unit, objective_units, of_answer};
+use super::{date, day_label, levers, objective_unit, objective_units, of_answer, status_word};
 use crate::render::compare;
 use crate::render::view::{
-    Changed, ChangedOrder, DisplacesRows, ForbiddenRows, MemberRow, OrderRow, View, WhyView, WorthRow,
+    Changed, ChangedOrder, DisplacesRows, EnoughRow, ForbiddenRows, MemberRow, OrderRow, View, WhyView,
+    WorthRow,
 };
-use crate::render::words::why as words;
+use crate::render::words::why::{changes, members};
 
 /// The view of an answer; `gap` is the gap that was asked for.
 #[must_use]
@@ -29,7 +29,7 @@ pub fn of_why(case: &Case, why: &Why, findings: &[Finding], gap: f64, interrupte
         Verdict::Filled => ("filled", None, None),
         Verdict::Displaces(found) => {
             let then = of_answer(case, &found.answer, findings, gap, interrupted);
-            ("displaces", Some(displaces(case, why, found, (&view, then))), None)
+            ("displaces", Some(displaces(case, why, found, (&view, then), gap)), None)
         }
         Verdict::Forbidden(found) => ("forbidden", None, Some(forbidden(case, why, found))),
         Verdict::NotInTime => ("not_in_time", None, None),
@@ -41,7 +41,7 @@ pub fn of_why(case: &Case, why: &Why, findings: &[Finding], gap: f64, interrupte
         unit: objective_unit(case),
         verdict,
         looks_ahead: case.calendar.look_ahead_days > 0,
-        as_it_is: worth(case, &why.as_it_is),
+        as_it_is: worth(case, &why.as_it_is, gap),
         asked,
         displaces,
         forbidden,
@@ -51,19 +51,21 @@ pub fn of_why(case: &Case, why: &Why, findings: &[Finding], gap: f64, interrupte
     }
 }
 
-fn worth(case: &Case, answer: &Answer) -> WorthRow {
+fn worth(case: &Case, answer: &Answer, gap: f64) -> WorthRow {
     WorthRow {
-        status: match answer.status {
-            Status::Optimal => "optimal",
-            Status::WithinGap => "within_gap",
-            Status::Stopped => "stopped",
-        },
+        status: status_word(answer, gap),
         objective: objective_units(case, answer.objective),
         bound: answer.gap.is_finite().then(|| objective_units(case, answer.bound)),
     }
 }
 
-fn displaces(case: &Case, why: &Why, found: &Displaced, (before, then): (&View, View)) -> DisplacesRows {
+fn displaces(
+    case: &Case,
+    why: &Why,
+    found: &Displaced,
+    (before, then): (&View, View),
+    gap: f64,
+) -> DisplacesRows {
     let side = |view: &View, answer: &Answer| compare::Case {
         title: String::new(),
         kind: "",
@@ -98,7 +100,7 @@ fn displaces(case: &Case, why: &Why, found: &Displaced, (before, then): (&View, 
     let binds = |cell: &Option<compare::ResourceCell>| cell.as_ref().is_some_and(|cell| cell.binding);
     let binds_then = comparison.resources.iter().filter(|row| !binds(&row.cases[0]) && binds(&row.cases[1]));
     DisplacesRows {
-        filled: worth(case, &found.answer),
+        filled: worth(case, &found.answer, gap),
         costs_at_least: objective_units(case, found.least),
         costs_at_most: found.most.map(|most| objective_units(case, most)),
         plans_differ_by: objective_units(case, why.as_it_is.objective - found.answer.objective),
@@ -164,7 +166,41 @@ fn forbidden(case: &Case, why: &Why, found: &Forbidden) -> ForbiddenRows {
         in_planned_days: found.in_planned_days,
         deliverable_at_least_hl: found.deliverable.at_least.map(Volume::hectolitres),
         deliverable_at_most_hl: found.deliverable.at_most.map(Volume::hectolitres),
-        there: words::there(case, &why.orders),
+        changes: found.changes.enough.iter().map(|enough| change(case, enough)).collect(),
+        changes_not_enough: found.changes.not_enough.iter().map(|one| changes::change(case, one)).collect(),
+        changes_not_settled: found.changes.open.iter().map(|one| changes::change(case, one)).collect(),
+        there: members::there(case, &why.orders),
+    }
+}
+
+fn change(case: &Case, enough: &Enough) -> EnoughRow {
+    let (mut minutes, mut people, mut days, mut on) = (None, None, None, None);
+    let kind = match &enough.change {
+        Change::Longer { crew, slot, time } => {
+            (minutes, people) = (Some(time.0), Some(case.crew_people(*crew, *slot)));
+            on = Some(date(case, case.calendar.day(*slot) as i64));
+            "longer"
+        }
+        Change::Later { days: number, .. } => {
+            days = Some(*number);
+            "later"
+        }
+        Change::ReadyEarlier { days: number, .. } => {
+            days = Some(*number);
+            "ready_earlier"
+        }
+        Change::More(lever) => levers::kind(*lever),
+    };
+    EnoughRow {
+        kind,
+        says: changes::change(case, &enough.change),
+        minutes,
+        people,
+        days,
+        on,
+        price: enough.price.once.map(Money::units),
+        price_a_week: enough.price.a_week.map(Money::units),
+        least: if enough.is_least { "proven" } else { "not_proven" },
     }
 }
 
@@ -183,7 +219,7 @@ fn row(case: &Case, member: &Member, orders: &[OrderId]) -> MemberRow {
             true => day_label(case, first),
             false => format!("{} to {}", day_label(case, first), day_label(case, last)),
         }),
-        says: words::member(case, member.what, orders),
+        says: members::member(case, member.what, orders),
         needed: if member.is_needed == Some(true) { "proven" } else { "not_proven" },
         left_out_alone: match member.is_enough {
             Some(true) => "filled",

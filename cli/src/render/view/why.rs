@@ -138,8 +138,37 @@ pub struct ForbiddenRows {
     pub deliverable_at_least_hl: Option<f64>,
     /// No more can be: proven.
     pub deliverable_at_most_hl: Option<f64>,
+    /// With what it could be filled, each by itself, confirmed by a plan: by price, then those without one.
+    pub changes: Vec<EnoughRow>,
+    /// Changes that are proven not to be enough by themselves, each with the most that was tried.
+    pub changes_not_enough: Vec<String>,
+    /// Changes that were not settled in time.
+    pub changes_not_settled: Vec<String>,
     /// What there is of the beers on the first day.
     pub there: Vec<String>,
+}
+
+/// A change with which the orders can be filled.
+#[derive(Clone, Debug, Serialize)]
+pub struct EnoughRow {
+    /// `longer`, `later`, `ready_earlier`, or what there is one unit more of, as in `levers`.
+    pub kind: &'static str,
+    /// What changes.
+    pub says: String,
+    /// Minutes that a crew stays longer.
+    pub minutes: Option<i64>,
+    /// People who stay.
+    pub people: Option<i64>,
+    /// Days.
+    pub days: Option<i64>,
+    /// The day on which people stay longer.
+    pub on: Option<String>,
+    /// Paid once, where it is known.
+    pub price: Option<f64>,
+    /// Paid every week, where it is known.
+    pub price_a_week: Option<f64>,
+    /// `proven` or `not_proven`: a minute or a day less, or nothing of it, does not do.
+    pub least: &'static str,
 }
 
 /// One of the things that forbid it together.

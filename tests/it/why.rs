@@ -246,7 +246,7 @@ fn random_changes_that_do_are_the_least_and_others_do_not_as_trying_everything_s
         // Whether it can be filled with a change; none where that is too big to be tried.
         let does = |change: &Change| {
             let Some(changed) = with(&case, change) else { return Some(false) };
-            let (plan, is_complete) = search_filling(&changed, &[order], STATES);
+            let (plan, is_complete) = search_filling(&changed, &[order], STATES / 4);
             is_complete.then_some(plan.is_some())
         };
         for one in &found.changes.enough {
@@ -270,10 +270,12 @@ fn random_changes_that_do_are_the_least_and_others_do_not_as_trying_everything_s
                 wrong.push(format!("seed {seed}: less than {one:?} does"));
             }
         }
-        for change in &found.changes.not_enough {
-            not_enough += 1;
-            if does(change) == Some(true) {
-                wrong.push(format!("seed {seed}: {change:?} does"));
+        // Many of them differ in little.
+        for change in found.changes.not_enough.iter().take(4) {
+            match does(change) {
+                Some(true) => wrong.push(format!("seed {seed}: {change:?} does")),
+                Some(false) => not_enough += 1,
+                None => {}
             }
         }
     }

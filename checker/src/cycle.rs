@@ -13,6 +13,7 @@ use cellarwright_model::demand::Demand;
 use cellarwright_model::ids::{BeerId, FormatId, VesselId};
 use cellarwright_model::money::Breakdown;
 use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::{Money, Volume};
 use cellarwright_model::violation::Violation;
 
@@ -57,7 +58,14 @@ pub fn check(case: &Case, plan: &Plan, demand: &Demand, days: usize) -> (Report,
     let whole = replay(case, plan);
     let before = replay(&shorter, &until(plan, &shorter));
     let first = case.calendar.slot(end - 2 * days, 0);
-    let is_meant = |violation: &&Violation| violation.slot.is_none_or(|slot| slot >= first);
+    let last = case.calendar.start(Slot(case.calendar.planned_slots()));
+    // A batch whose last turns may come after the end is judged by the same batch a cycle before.
+    let is_cut_off = |violation: &Violation, slot: Slot| {
+        violation.rule == RuleId::FillLevel && case.calendar.start(slot) + case.brewhouse.fill_within >= last
+    };
+    let is_meant = |violation: &&Violation| {
+        violation.slot.is_none_or(|slot| slot >= first && !is_cut_off(violation, slot))
+    };
     let mut packaged = volumes(&whole);
     for (goods, volume) in volumes(&before) {
         let left = packaged.entry(goods).or_default();

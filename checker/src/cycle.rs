@@ -2,8 +2,9 @@
 //!
 //! A plan of many days begins with an empty cellar and does the work of the cycle over and over, as far as there is beer for it. Long
 //! enough after day 0 nothing is left of the beginning. Then two cycles on end must keep every rule, the work of the second must be that of the
-//! first, and at the end of both the vessels must hold the same beer for the same time. Alike vessels may change places. What is so can go on
-//! for ever. What a cycle is worth is what the plan is worth up to the end of the second cycle less what it is worth up to the end of the first.
+//! first, and at the end of both the vessels must hold the same beer for the same time. Alike vessels may change places. A batch of whose turns
+//! some may come after the end is whole if that of the cycle before is. What is so can go on for ever.
+//! What a cycle is worth is what the plan is worth up to the end of the second cycle less what it is worth up to the end of the first.
 
 use std::collections::BTreeMap;
 

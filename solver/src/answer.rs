@@ -95,6 +95,9 @@ impl Observer for Untold<'_> {
     }
 }
 
+/// A gap within which every plan is.
+pub(crate) const ANY_GAP: f64 = 1e6;
+
 /// How the search ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Status {

@@ -228,6 +228,13 @@ fn a_later_due_day_was_once_met_by_a_coarse_period_before_the_beer_was_ready() {
     assert_eq!(found, Some(&later(&[0], 6)), "{all:?}");
 }
 
+/// A random case that is there for its orders, and the first of these that is due in time.
+fn with_an_order(seed: u64) -> Option<(Case, OrderId)> {
+    let case = make(seed).case;
+    let due = case.order_ids().find(|&id| case.order(id).due >= 0)?;
+    matches!(case.aim, Aim::Orders).then_some((case, due))
+}
+
 /// Changes that do, and changes that do not, of which so many must be compared.
 const COMPARED: usize = 6;
 
@@ -238,9 +245,7 @@ fn random_changes_that_do_are_the_least_and_others_do_not_as_trying_everything_s
     while enough < COMPARED || not_enough < COMPARED {
         seed += 1;
         assert!(seed < 20_400, "{enough} that do, {not_enough} that do not");
-        let case = make(seed).case;
-        let due = case.order_ids().find(|&id| case.order(id).due >= 0);
-        let (Aim::Orders, Some(order)) = (&case.aim, due) else { continue };
+        let Some((case, order)) = with_an_order(seed) else { continue };
         let (None, true) = search_filling(&case, &[order], STATES) else { continue };
         let Verdict::Forbidden(found) = ask(&case, &[order.0]).verdict else { continue };
         // Whether it can be filled with a change; none where that is too big to be tried.
@@ -305,9 +310,7 @@ fn random_orders_can_be_filled_as_trying_everything_says() {
     while costly < CASES || forbidden < CASES {
         seed += 1;
         assert!(seed < 20_400, "{costly} that cost something, {forbidden} forbidden");
-        let case = make(seed).case;
-        let due = case.order_ids().find(|&id| case.order(id).due >= 0);
-        let (Aim::Orders, Some(order)) = (&case.aim, due) else { continue };
+        let Some((case, order)) = with_an_order(seed) else { continue };
         let (Some(free), true) = search(&case, STATES) else { continue };
         let (filled, is_complete) = search_filling(&case, &[order], STATES);
         if !is_complete {

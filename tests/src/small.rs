@@ -122,18 +122,7 @@ pub fn case(days: usize) -> Case {
 /// Prices of a cellar in which nothing costs, but what is never meant to be done.
 #[must_use]
 pub fn free_rates() -> Rates {
-    let nothing = Money::ZERO;
-    Rates {
-        labour: nothing,
-        clean: nothing,
-        sanitise: nothing,
-        transfer: nothing,
-        gas: nothing,
-        waiting: nothing,
-        dirty: nothing,
-        short_run: nothing,
-        ..Rates::default()
-    }
+    Rates::default().without_work()
 }
 
 /// A crew of the first shift, 8 h every day, no overtime.

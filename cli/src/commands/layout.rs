@@ -33,20 +33,21 @@ fn answer(arguments: &LayoutArguments) -> Result<Exit, Exit> {
     let for_peak = if arguments.peak.is_some() { options.seconds / 3.0 } else { 0.0 };
     let for_layout = Options { seconds: options.seconds - for_peak, ..options };
     let laid = lay_out(&case, arguments.weeks, &for_layout, &watch);
-    let planned = match (&laid, arguments.peak) {
-        (Ok(laid), Some(weeks)) => match laid.families.first() {
-            Some((_, Outcome::Met(cheapest))) => {
-                let options = Options { seconds: for_peak, ..options };
-                peak(&case, &cheapest.bought, weeks, &options, &watch).map(Some)
-            }
-            _ => Ok(None),
-        },
-        _ => Ok(None),
+    let met = laid.as_ref().ok().and_then(|laid| match laid.families.first() {
+        Some((_, Outcome::Met(cheapest))) => Some(cheapest),
+        _ => None,
+    });
+    let is_met = met.is_some();
+    let planned = match met.zip(arguments.peak) {
+        Some((cheapest, weeks)) => {
+            let options = Options { seconds: for_peak, ..options };
+            peak(&case, &cheapest.bought, weeks, &options, &watch).map(Some)
+        }
+        None => Ok(None),
     };
     watch.end();
     let laid = laid.map_err(|error| no_answer(&case, &error, arguments.json))?;
     let planned = planned.map_err(|error| no_answer(&case, &error, arguments.json))?;
-    let is_met = matches!(laid.families.first(), Some((_, Outcome::Met(_))));
     let shown = view::of_laid(&case, change, &laid, &findings);
     let shown = view::with_peak(shown, &case, planned.as_ref().map(Option::as_ref));
     if let Some(file) = &arguments.report {

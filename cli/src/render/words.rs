@@ -35,8 +35,13 @@ use super::view::{Caution, Verdict, View};
 /// An objective with its unit.
 #[must_use]
 pub fn amount(value: f64, unit: &str) -> String {
-    let decimals = if is_volume(unit) { 3 } else { 2 };
-    format!("{} {unit}", grouped(value, decimals))
+    format!("{} {unit}", grouped(value, decimals(unit)))
+}
+
+/// Decimals of an objective with this unit.
+#[must_use]
+pub fn decimals(unit: &str) -> usize {
+    if is_volume(unit) { 3 } else { 2 }
 }
 
 /// What nothing is proven to be more than, with its unit: rounded up, so that it stays true.
@@ -54,9 +59,8 @@ pub fn limit(value: f64, unit: &str) -> f64 {
 /// A proven range, without its unit: the least rounded down, the most rounded up.
 #[must_use]
 pub fn range(least: Option<f64>, most: Option<f64>, unit: &str) -> [String; 2] {
-    let decimals = if is_volume(unit) { 3 } else { 2 };
     [(least, f64::floor as fn(f64) -> f64), (most, f64::ceil)].map(|(value, rounded)| {
-        value.map_or_else(String::new, |value| grouped(towards(value, unit, rounded), decimals))
+        value.map_or_else(String::new, |value| grouped(towards(value, unit, rounded), decimals(unit)))
     })
 }
 
@@ -68,7 +72,7 @@ pub fn at_least(value: f64, unit: &str) -> String {
 
 /// A value of the digits that `amount` shows; a thousandth of the last of them is no more than a matter of binary fractions.
 fn towards(value: f64, unit: &str, rounded: fn(f64) -> f64) -> f64 {
-    let scale = if is_volume(unit) { 1e3 } else { 1e2 };
+    let scale = 10_f64.powi(decimals(unit) as i32);
     let (digits, near) = (value * scale, (value * scale).round());
     (if (digits - near).abs() < 1e-3 { near } else { rounded(digits) }) / scale
 }

@@ -60,6 +60,25 @@ pub struct Rates {
     pub dump: Money,
 }
 
+impl Rates {
+    /// The same where nothing that is meant to be done costs anything.
+    #[must_use]
+    pub fn without_work(self) -> Self {
+        let nothing = Money::ZERO;
+        Self {
+            labour: nothing,
+            clean: nothing,
+            sanitise: nothing,
+            transfer: nothing,
+            gas: nothing,
+            waiting: nothing,
+            dirty: nothing,
+            short_run: nothing,
+            ..self
+        }
+    }
+}
+
 impl Default for Rates {
     fn default() -> Self {
         Self {

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::lines::line_of;
 use super::{CHEAPEST, Listed, Scenario};
 use crate::case::{Asked, Case, Layout, Season, WEEKS_A_YEAR};
 use crate::ids::FormatId;
@@ -221,10 +222,7 @@ impl Item {
     /// The line, with its end.
     #[must_use]
     pub fn line(&self) -> String {
-        // As in `content_id`.
-        let mut line = serde_json::to_string(self).unwrap_or_default();
-        line.push('\n');
-        line
+        line_of(self)
     }
 
     /// Reads the case of the item.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::{Item, Outcome};
@@ -17,6 +18,28 @@ pub struct Lines<T> {
     pub sound: BTreeMap<usize, T>,
     /// What is not.
     pub findings: Vec<Finding>,
+}
+
+impl<T> Lines<T> {
+    /// Keeps what nothing is wrong with.
+    fn judged(mut self, wrong: impl Fn(usize, &T) -> Option<Finding>) -> Self {
+        self.sound.retain(|&line, one| {
+            let found = wrong(line, one);
+            let is_sound = found.is_none();
+            self.findings.extend(found);
+            is_sound
+        });
+        self.findings.sort_by_key(|finding| finding.place.line);
+        self
+    }
+}
+
+/// Something as a line of JSON, with its end.
+pub(super) fn line_of(one: &impl Serialize) -> String {
+    // Texts, numbers and lists can always be written.
+    let mut line = serde_json::to_string(one).unwrap_or_default();
+    line.push('\n');
+    line
 }
 
 /// A finding of a line.
@@ -75,41 +98,26 @@ fn lines<T: DeserializeOwned>(
 /// Reads the lines of a file of items that are meant. An item that is not what its id says, or was made by another version of the program, is not sound.
 #[must_use]
 pub fn items(file: &str, bytes: &[u8], version: &str, is_meant: &dyn Fn(usize) -> bool) -> Lines<Item> {
-    let mut found: Lines<Item> = lines(file, bytes, ITEM, is_meant);
-    let mut wrong = Vec::new();
-    found.sound.retain(|&line, item| {
+    lines(file, bytes, ITEM, is_meant).judged(|line, item: &Item| {
         if item.content_id() != item.id {
-            wrong.push(about("V184", file, line, &item.id, "an item as it was written: prepare it again"));
-            false
+            Some(about("V184", file, line, &item.id, "an item as it was written: prepare it again"))
         } else if item.made_by == version {
-            true
+            None
         } else {
             let allowed = format!("items of version {version}: prepare them again, or use the other version");
-            wrong.push(about("V187", file, line, &item.made_by, &allowed));
-            false
+            Some(about("V187", file, line, &item.made_by, &allowed))
         }
-    });
-    found.findings.extend(wrong);
-    found.findings.sort_by_key(|finding| finding.place.line);
-    found
+    })
 }
 
 /// Reads a file of outcomes.
 #[must_use]
 pub fn outcomes(file: &str, bytes: &[u8]) -> Lines<Outcome> {
     let wanted = "a result as `study run` writes it (`schema result` has its keys)";
-    let mut found: Lines<Outcome> = lines(file, bytes, wanted, &|_| true);
-    let mut wrong = Vec::new();
-    found.sound.retain(|&line, outcome| {
-        let is_whole = outcome.is_whole();
-        if !is_whole {
-            wrong.push(about("V183", file, line, "a demand that is met, without its cost", wanted));
-        }
-        is_whole
-    });
-    found.findings.extend(wrong);
-    found.findings.sort_by_key(|finding| finding.place.line);
-    found
+    lines(file, bytes, wanted, &|_| true).judged(|line, outcome: &Outcome| {
+        let found = "a demand that is met, without its cost";
+        (!outcome.is_whole()).then(|| about("V183", file, line, found, wanted))
+    })
 }
 
 /// Takes one outcome for each item out of files of them: one without a time limit that struck before any other, then the one with the most time.

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::lines::line_of;
+
 /// What is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -52,10 +54,7 @@ impl Outcome {
     /// The line, with its end.
     #[must_use]
     pub fn line(&self) -> String {
-        // Texts, numbers and lists can always be written.
-        let mut line = serde_json::to_string(self).unwrap_or_default();
-        line.push('\n');
-        line
+        line_of(self)
     }
 
     /// Whether it says all that its status has to.

@@ -163,6 +163,17 @@ impl Program {
         relaxed
     }
 
+    /// The same program with whole numbers as they are at a point, but for the columns that are free.
+    pub fn as_at(&self, point: &[f64], is_free: impl Fn(usize) -> bool) -> Self {
+        let mut program = self.clone();
+        for (position, (column, &value)) in program.columns.iter_mut().zip(point).enumerate() {
+            if column.is_integer && !is_free(position) {
+                (column.lower, column.upper) = (value.round(), value.round());
+            }
+        }
+        program
+    }
+
     /// Its size.
     pub fn size(&self) -> Size {
         Size {

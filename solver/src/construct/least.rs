@@ -8,14 +8,12 @@ use cellarwright_model::case::{Case, PinnedWork};
 use cellarwright_model::ids::BeerId;
 use cellarwright_model::plan::Plan;
 
-use crate::answer::{NoObserver, Options};
+use crate::answer::{ANY_GAP, NoObserver, Options};
 use crate::compile::context::{Context, Origin};
 use crate::solve::search_for;
 
 /// Clock time for it, even where the time asked for is over: without it there is no plan at all.
 const SECONDS: f64 = 20.0;
-/// Gap at which any plan will do.
-const ANY: f64 = 1e6;
 
 /// A plan that keeps what is pinned and settled, if one is found: with the beers of the pins alone, else of the whole program.
 pub fn least(context: &mut Context, to_units: f64) -> Option<(Plan, Report)> {
@@ -28,7 +26,7 @@ pub fn least(context: &mut Context, to_units: f64) -> Option<(Plan, Report)> {
 
 /// Any plan that keeps the rules, if one is found.
 fn any(context: &mut Context, to_units: f64) -> Option<(Plan, Report)> {
-    let options = Options { seconds: SECONDS, gap: ANY, threads: 1, seed: 0 };
+    let options = Options { seconds: SECONDS, gap: ANY_GAP, threads: 1, seed: 0 };
     let found = search_for(context, &options, to_units, &NoObserver).ok()?.best;
     found.filter(|(_, report)| report.violations.is_empty())
 }

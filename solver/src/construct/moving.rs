@@ -1,5 +1,7 @@
 //! Transfers into bright tanks, and cleaning.
 
+use std::cmp::Reverse;
+
 use cellarwright_model::calendar::{Role, Slot};
 use cellarwright_model::case::{Job, Split, Turnaround};
 use cellarwright_model::ids::VesselId;
@@ -114,21 +116,22 @@ impl Walk<'_, '_> {
         let Some(held) = self.tanks[from.0].held().cloned() else { return };
         let beer = self.case.beer(held.beer);
         let arrives = self.case.arrives(beer, held.left);
-        let all: Vec<VesselId> =
+        let mut all: Vec<VesselId> =
             self.case.vessel_ids().filter(|&to| self.may_take(from, &held, to)).collect();
+        // The largest first.
+        all.sort_by_key(|&to| (Reverse(self.case.vessel(to).holds), to));
+        let free: Vec<VesselId> = all.iter().copied().filter(|&to| self.is_free(to, slot)).collect();
         let takes = |to: VesselId, volume: Volume| {
             let data = self.case.vessel(to);
             (data.least..=data.holds).contains(&volume)
                 && bright_rest::may_fill(self.context, held.beer, data, (1, volume), slot)
         };
-        let mut free: Vec<VesselId> = all.iter().copied().filter(|&to| self.is_free(to, slot)).collect();
         // A beer on tap goes where it can be poured, any other where nothing is poured; small tanks first.
-        free.sort_by_key(|&to| {
+        let single = free.iter().copied().filter(|&to| takes(to, arrives)).min_by_key(|&to| {
             let data = self.case.vessel(to);
             let is_tapped = self.case.tap(data, held.beer).is_some();
             (self.serves_enough(&held) == is_tapped, data.holds, to)
         });
-        let single = free.iter().copied().find(|&to| takes(to, arrives));
         if let Some(to) = single {
             self.try_transfer(from, &held, &[(to, held.left, arrives)], slot);
             return;
@@ -145,12 +148,6 @@ impl Walk<'_, '_> {
         if !may_split {
             return;
         }
-        let large_first = |tanks: &mut Vec<VesselId>| {
-            tanks.sort_by_key(|&to| (std::cmp::Reverse(self.case.vessel(to).holds), to));
-        };
-        let (mut free, mut all) = (free, all);
-        large_first(&mut free);
-        large_first(&mut all);
         let division = |tanks: &[VesselId], count: usize| {
             let mut divisions = tanks.windows(count).map(|some| self.divided(&held, some));
             divisions.find(|parts| parts.iter().all(|&(to, _, arrives)| takes(to, arrives)))

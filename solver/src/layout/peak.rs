@@ -146,18 +146,10 @@ fn without_costs(case: &mut Case) {
     case.aim = Aim::Orders;
     case.layout = None;
     case.rates = Rates {
-        labour: nothing,
-        clean: nothing,
-        sanitise: nothing,
-        transfer: nothing,
-        gas: nothing,
-        waiting: nothing,
-        dirty: nothing,
-        short_run: nothing,
         missed_firm: Share::ZERO,
         surplus: Share::ZERO,
         to_package: nothing,
-        ..case.rates
+        ..case.rates.without_work()
     };
     for packaged in case.beers.iter_mut().flat_map(|beer| &mut beer.packaged) {
         packaged.contribution = A_HECTOLITRE;

@@ -2,27 +2,24 @@
 
 use cellarwright_model::ids::BeerId;
 
-use crate::compile::columns::{Emptied, Filled, Leaving, Source};
-use crate::compile::context::{Context, KindId};
+use crate::compile::columns::{Emptied, Filled, Leaving, Source, beers};
+use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::ColumnId;
 
-/// What one column is about.
-#[derive(Clone, Copy, Debug, Default)]
-struct About {
-    /// First and last period; none where that is open.
-    periods: Option<(PeriodId, PeriodId)>,
-    /// The beer; none where it is about none, or about several.
-    beer: Option<BeerId>,
-}
-
 /// What each column is about, by its position.
-pub struct Columns(Vec<About>);
+pub struct Columns {
+    /// First and last period; none where that is open.
+    periods: Vec<Option<(PeriodId, PeriodId)>>,
+    /// The beer; none where it is about none, or about several.
+    beers: Vec<Option<BeerId>>,
+}
 
 impl Columns {
     /// Those of a program.
     pub fn new(context: &Context) -> Self {
-        let mut all = Self(vec![About::default(); context.program.columns.len()]);
+        let periods = vec![None; context.program.columns.len()];
+        let mut all = Self { periods, beers: beers::of_all(context) };
         all.batches(context);
         all.lots(context);
         all.cleans(context);
@@ -33,26 +30,25 @@ impl Columns {
 
     /// Whether a column is about some of these periods, or may be.
     pub fn is_in(&self, column: usize, first: PeriodId, last: PeriodId) -> bool {
-        self.0[column].periods.is_none_or(|(begins, ends)| begins <= last && ends >= first)
+        self.periods[column].is_none_or(|(begins, ends)| begins <= last && ends >= first)
     }
 
     /// Whether a column is about one of these beers, or may be.
     pub fn is_of(&self, column: usize, beers: &[BeerId]) -> bool {
-        self.0[column].beer.is_none_or(|beer| beers.contains(&beer))
+        self.beers[column].is_none_or(|beer| beers.contains(&beer))
     }
 
-    fn note(&mut self, column: ColumnId, beer: Option<BeerId>, first: PeriodId, last: PeriodId) {
-        let about = &mut self.0[column.0];
-        let (begins, ends) = about.periods.unwrap_or((first, last));
-        *about = About { periods: Some((begins.min(first), ends.max(last))), beer };
+    fn note(&mut self, column: ColumnId, first: PeriodId, last: PeriodId) {
+        let periods = &mut self.periods[column.0];
+        let (begins, ends) = periods.unwrap_or((first, last));
+        *periods = Some((begins.min(first), ends.max(last)));
     }
 
     fn batches(&mut self, context: &Context) {
         let end = context.grid.len() - 1;
         let columns = &context.columns;
-        let of = |kind: KindId| Some(context.kind(kind).beer);
         for brew in &columns.brews {
-            self.note(brew.column, of(brew.kind), brew.first(), brew.last());
+            self.note(brew.column, brew.first(), brew.last());
         }
         for ferment in &columns.ferments {
             let ends = match ferment.leaving {
@@ -62,53 +58,52 @@ impl Columns {
                 }
                 Leaving::Stays => end,
             };
-            self.note(ferment.column, of(ferment.kind), ferment.filled.unwrap_or(0), ends);
+            self.note(ferment.column, ferment.filled.unwrap_or(0), ends);
         }
         for way in &columns.tank_ways {
             for slot in way.way.pieces.iter().map(|&(_, slot)| slot).chain(way.filled) {
-                self.note(way.column, of(way.kind), slot, slot);
+                self.note(way.column, slot, slot);
             }
         }
         for (&(_, _, period), &column) in &columns.crops {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, _, _, period), &column) in &columns.pitches {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, period, _, _), &column) in &columns.pitched {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(brew, _), &column) in &columns.generations {
-            self.note(column, None, columns.brews[brew].first(), columns.brews[brew].last());
+            self.note(column, columns.brews[brew].first(), columns.brews[brew].last());
         }
     }
 
     fn lots(&mut self, context: &Context) {
         let end = context.grid.len() - 1;
         let columns = &context.columns;
-        let of = |kind: KindId| Some(context.kind(kind).beer);
         for movement in &columns.movements {
-            self.note(movement.column, of(movement.kind), movement.first, movement.last.unwrap_or(end));
+            self.note(movement.column, movement.first, movement.last.unwrap_or(end));
         }
         for blend in &columns.blends {
-            self.note(blend.column, Some(blend.lot.beer), blend.period, blend.period);
+            self.note(blend.column, blend.period, blend.period);
         }
         for fill in &columns.serve_fills {
-            self.note(fill.filled, Some(fill.to.beer), fill.period, fill.period);
+            self.note(fill.filled, fill.period, fill.period);
         }
         for hold in &columns.holds {
-            let (beer, first) = match hold.source {
-                Source::Direct(lot) => (of(lot.kind), lot.first),
+            let first = match hold.source {
+                Source::Direct(lot) => lot.first,
                 Source::Bright(lot) => match lot.filled {
-                    Filled::In(period) => (Some(lot.beer), period),
-                    Filled::Opening(_) => (Some(lot.beer), 0),
+                    Filled::In(period) => period,
+                    Filled::Opening(_) => 0,
                 },
             };
             let last = match hold.emptied {
                 Emptied::At(period) | Emptied::Dump(period) => period,
                 Emptied::Stays => end,
             };
-            self.note(hold.column, beer, first, last);
+            self.note(hold.column, first, last);
         }
     }
 
@@ -117,46 +112,46 @@ impl Columns {
         let columns = &context.columns;
         let all = [&columns.clean, &columns.clean_opening, &columns.clean_again, &columns.full_cleans];
         for (&(_, period), &column) in all.into_iter().chain([&columns.stale]).flatten() {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, cleaned, filled), &column) in &columns.fresh {
-            self.note(column, None, cleaned.unwrap_or(0), filled);
+            self.note(column, cleaned.unwrap_or(0), filled);
         }
         for (&(_, cleaned), &column) in &columns.to_stale {
-            self.note(column, None, cleaned.unwrap_or(0), cleaned.unwrap_or(0));
+            self.note(column, cleaned.unwrap_or(0), cleaned.unwrap_or(0));
         }
     }
 
     fn lines(&mut self, context: &Context) {
         let columns = &context.columns;
-        for (&(beer, _, period), &column) in &columns.runs {
-            self.note(column, Some(beer), period, period);
+        for (&(_, _, period), &column) in &columns.runs {
+            self.note(column, period, period);
         }
-        for (&(beer, _, period), &column) in columns.format_runs.iter().chain(&columns.kegs) {
-            self.note(column, Some(beer), period, period);
+        for (&(_, _, period), &column) in columns.format_runs.iter().chain(&columns.kegs) {
+            self.note(column, period, period);
         }
-        for (&(beer, period), &column) in &columns.filter_runs {
-            self.note(column, Some(beer), period, period);
+        for (&(_, period), &column) in &columns.filter_runs {
+            self.note(column, period, period);
         }
         for (&(_, period), sequences) in &columns.sequences {
             for sequence in sequences {
-                self.note(sequence.column, None, period, period);
+                self.note(sequence.column, period, period);
             }
         }
         for (&(_, period), &column) in &columns.line_on {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, period), &column) in &columns.filter_on {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, period), &column) in &columns.washed {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&period, &column) in &columns.first_turns {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
         for (&(_, period), &column) in &columns.overtime_minutes {
-            self.note(column, None, period, period);
+            self.note(column, period, period);
         }
     }
 
@@ -170,7 +165,7 @@ impl Columns {
             for period in 0..context.grid.len() {
                 let (first, last) = context.days_of(period);
                 if (first..=last).contains(&day) {
-                    self.note(column, None, period, period);
+                    self.note(column, period, period);
                 }
             }
         }

@@ -76,7 +76,7 @@ fn improve(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(
         if without_gain == parts.len() || left() <= 0.0 || (asked.is_over)() {
             break;
         }
-        let anew = freed(program, &point, |column| part.is_free(&columns, column));
+        let anew = program.as_at(&point, |column| part.is_free(&columns, column));
         let least = worth(&point) + NOTHING * earned;
         match search(&anew, Purpose::Above(least), PART, NEAR * earned) {
             Some(found) if worth(&found) > least => {
@@ -108,17 +108,6 @@ fn as_planned(context: &Context, plan: &Plan) -> Program {
         }
     }
     program
-}
-
-/// The program with whole numbers as they are at a point, but for those that are free.
-fn freed(program: &Program, point: &[f64], is_free: impl Fn(usize) -> bool) -> Program {
-    let mut freed = program.clone();
-    for (position, (column, &value)) in freed.columns.iter_mut().zip(point).enumerate() {
-        if column.is_integer && !is_free(position) {
-            (column.lower, column.upper) = (value.round(), value.round());
-        }
-    }
-    freed
 }
 
 /// A point of a program, as near to the best as asked for if time allows.

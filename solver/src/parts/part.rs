@@ -3,6 +3,7 @@
 use cellarwright_model::ids::BeerId;
 
 use super::columns::Columns;
+use crate::compile::columns::beers::pairs;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 
@@ -41,27 +42,4 @@ pub fn all(context: &Context) -> Vec<Part> {
     all.extend(beers.iter().map(|&beer| Part::Beers(vec![beer])));
     all.extend(pairs(&beers).into_iter().map(Part::Beers));
     all
-}
-
-/// Each pair once: first of those that stand beside each other, then of those that are farther apart.
-fn pairs(beers: &[BeerId]) -> Vec<Vec<BeerId>> {
-    let mut pairs = Vec::new();
-    for apart in 1..beers.len() {
-        pairs.extend(beers.iter().zip(&beers[apart..]).map(|(&one, &other)| vec![one, other]));
-    }
-    pairs
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn each_pair_comes_once_and_neighbours_first() {
-        let beers: Vec<BeerId> = (0..4).map(BeerId).collect();
-        let places: Vec<Vec<usize>> =
-            pairs(&beers).iter().map(|pair| pair.iter().map(|beer| beer.0).collect()).collect();
-        assert_eq!(places, [[0, 1], [1, 2], [2, 3], [0, 2], [1, 3], [0, 3]]);
-        assert!(pairs(&beers[..1]).is_empty() && pairs(&[]).is_empty());
-    }
 }

@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use cellarwright_checker::batches::Batch;
 use cellarwright_model::ids::{LineId, VesselId};
 use cellarwright_model::plan::{Plan, Work};
+use cellarwright_model::random::millionths;
 
 use super::stage::{Stage, be_late, stop};
 use super::{Draw, in_these_days, known};
 use crate::solve::SolveError;
-use cellarwright_model::random::millionths;
 
 /// What is drawn for, so that draws for different things do not hang together.
 const LATE: u64 = 1;

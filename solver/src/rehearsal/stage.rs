@@ -8,7 +8,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::units::Volume;
 
 use super::{Asked, Course, Fall, Outcome, known, output};
-use crate::answer::{Observer, OnlyStop, Options};
+use crate::answer::{Observer, Options, Untold};
 use crate::solve::{SolveError, solve};
 
 /// Less than this is not short, for deliveries are rounded: 20 mL.
@@ -56,7 +56,7 @@ impl Stage<'_> {
             return Ok(None);
         }
         let options = Options { threads: 1, ..self.asked.search };
-        match solve(&run.case, &options, &OnlyStop(|| self.observer.stop())) {
+        match solve(&run.case, &options, &Untold(self.observer)) {
             Ok(answer) => {
                 run.times += 1;
                 run.changes += answer.report.changes.as_ref().map_or(0, |changes| changes.all.len());

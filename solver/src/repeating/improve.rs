@@ -7,10 +7,10 @@ use std::time::Instant;
 use cellarwright_model::ids::BeerId;
 
 use super::fold::Folded;
-use crate::answer::{Observer, OnlyStop, Options, Progress};
-use crate::compile::columns::Source;
+use crate::answer::{Observer, Options, Progress, Untold};
+use crate::compile::columns::beers::{of_batches, pairs};
 use crate::compile::context::Context;
-use crate::compile::program::{ColumnId, Program};
+use crate::compile::program::Program;
 use crate::highs::{self, HighsError};
 
 /// Seconds for one step at most.
@@ -21,37 +21,12 @@ const STEP_GAP: f64 = 1e-3;
 /// The beer whose batches and lots each column of a cycle counts; none for what all beers share.
 pub fn beers(context: &Context, folded: &Folded) -> Vec<Option<BeerId>> {
     let mut beers = vec![None; folded.program.columns.len()];
-    let mut give = |column: ColumnId, beer: BeerId| {
-        if let Some(column) = folded.columns[column.0] {
+    for (&column, beer) in folded.columns.iter().zip(of_batches(context)) {
+        if let (Some(column), Some(beer)) = (column, beer) {
             beers[column.0] = Some(beer);
         }
-    };
-    let columns = &context.columns;
-    let of = |kind| context.kind(kind).beer;
-    columns.brews.iter().for_each(|brew| give(brew.column, of(brew.kind)));
-    columns.ferments.iter().for_each(|ferment| give(ferment.column, of(ferment.kind)));
-    columns.tank_ways.iter().for_each(|way| give(way.column, of(way.kind)));
-    columns.movements.iter().for_each(|movement| give(movement.column, of(movement.kind)));
-    columns.blends.iter().for_each(|blend| give(blend.column, blend.lot.beer));
-    for hold in &columns.holds {
-        let beer = match hold.source {
-            Source::Bright(lot) => lot.beer,
-            Source::Direct(lot) => of(lot.kind),
-        };
-        give(hold.column, beer);
     }
     beers
-}
-
-/// The program with the batches of all beers as they are but for those of some.
-fn freed(program: &Program, beers: &[Option<BeerId>], values: &[f64], free: &BTreeSet<BeerId>) -> Program {
-    let mut smaller = program.clone();
-    for ((column, beer), value) in smaller.columns.iter_mut().zip(beers).zip(values) {
-        if column.is_integer && beer.is_some_and(|beer| !free.contains(&beer)) {
-            (column.lower, column.upper) = (value.round(), value.round());
-        }
-    }
-    smaller
 }
 
 /// What a search for a better cycle works with.
@@ -75,11 +50,13 @@ impl Improving<'_> {
         self.options.seconds - self.started.elapsed().as_secs_f64()
     }
 
-    fn step(&self, values: &[f64], free: &BTreeSet<BeerId>) -> Result<Option<Vec<f64>>, HighsError> {
-        let program = freed(self.program, self.beers, values, free);
+    /// The best point with the batches of all beers as they are but for those of some.
+    fn step(&self, values: &[f64], free: &[BeerId]) -> Result<Option<Vec<f64>>, HighsError> {
+        let is_free = |column: usize| self.beers[column].is_none_or(|beer| free.contains(&beer));
+        let program = self.program.as_at(values, is_free);
         let options = Options { seconds: STEP.min(self.left()), gap: STEP_GAP, ..self.options };
         // Bounds of steps are no bounds: nobody is told of them.
-        match highs::solve(&program, &options, self.to_units, &OnlyStop(|| self.observer.stop())) {
+        match highs::solve(&program, &options, self.to_units, &Untold(self.observer)) {
             Ok(solved) => Ok(solved.values),
             // What was kept is a point of the program; of what was only said to be one this is the answer.
             Err(HighsError::Infeasible) => Ok(None),
@@ -92,7 +69,7 @@ impl Improving<'_> {
     /// # Errors
     /// If HiGHS fails.
     pub fn finished(&self, values: &[f64]) -> Result<Option<Vec<f64>>, HighsError> {
-        self.step(values, &BTreeSet::new())
+        self.step(values, &[])
     }
 
     /// The best cycle that comes of freeing two beers at a time, until a whole round is in vain or time is up.
@@ -102,11 +79,7 @@ impl Improving<'_> {
     pub fn improved(&self, start: Vec<f64>) -> Result<Vec<f64>, HighsError> {
         let all: Vec<BeerId> =
             self.beers.iter().flatten().copied().collect::<BTreeSet<_>>().into_iter().collect();
-        let mut sets: Vec<BTreeSet<BeerId>> = Vec::new();
-        // Neighbours first: pairs that lie far apart in the file come later.
-        for apart in 1..all.len() {
-            sets.extend((0..all.len() - apart).map(|one| BTreeSet::from([all[one], all[one + apart]])));
-        }
+        let sets = pairs(&all);
         let mut best = start;
         let mut in_vain = 0;
         for set in sets.iter().cycle() {

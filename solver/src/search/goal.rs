@@ -14,7 +14,7 @@ use std::time::Instant;
 
 use super::known::Known;
 use super::thinned::{self, Thinned};
-use crate::answer::{Observer, OnlyStop, Options, Progress};
+use crate::answer::{Observer, Options, Progress, Untold};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, Relaxation, SHARE_OF_GAP, Solved};
 use crate::side_by_side::alone;
@@ -153,7 +153,7 @@ impl<'a> Search<'a> {
         };
         self.learn(|known| known.no_plan_above(relaxation.objective));
         let options = Options { threads: 1, seconds: self.left(), ..self.options };
-        let stop = OnlyStop(|| self.observer.stop());
+        let stop = Untold(self.observer);
         let thinned = thinned::thin(self.program, &relaxation, &options, self.scale, &stop)?;
         Ok(thinned.filter(|_| !self.is_over()).map(|Thinned { program, much, bound }| {
             let step = self.options.gap * bound.abs();
@@ -195,7 +195,7 @@ impl<'a> Search<'a> {
     /// Looks for a plan worth at least so much, and takes it. Returns what none of them beats.
     fn at_least(&self, program: &Program, least: f64) -> Result<f64, HighsError> {
         let options = Options { threads: 1, seconds: self.left(), ..self.options };
-        let stop = OnlyStop(|| self.observer.stop());
+        let stop = Untold(self.observer);
         match highs::solve_for(program, Purpose::AtLeast(least), &options, self.scale, &stop) {
             Err(HighsError::Infeasible) => Ok(f64::NEG_INFINITY),
             Err(other) => Err(other),
@@ -229,19 +229,13 @@ fn mended(program: &Program, values: &[f64], rows: usize) -> Program {
             }
         }
     }
-    let mut mended = program.clone();
-    for (position, (column, &value)) in mended.columns.iter_mut().zip(values).enumerate() {
-        if column.is_integer && !is_free[position] {
-            (column.lower, column.upper) = (value.round(), value.round());
-        }
-    }
-    mended
+    program.as_at(values, |column| is_free[column])
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::NoObserver;
+    use crate::answer::{NoObserver, OnlyStop};
     use crate::compile::program::ColumnId;
     use cellarwright_model::rule::RuleId;
 

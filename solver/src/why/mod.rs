@@ -2,10 +2,11 @@
 //!
 //! The case is solved as it is, then among the plans that fill the orders asked about. With `plan` and `bound` of both, filling them costs at
 //! least `plan - bound with them` and at most `bound - plan with them`, whenever a search ends. Where no plan fills them, `forbid`
-//! finds a smallest set of what forbids it, and `change` with what they could be filled.
+//! finds a smallest set of what forbids it, and `enough` with what they could be filled.
 
 mod change;
 mod confirm;
+mod enough;
 mod forbid;
 mod parts;
 mod trial;
@@ -22,7 +23,8 @@ use crate::solve::{SolveError, fills, solve, solve_filling};
 use trial::Trial;
 
 pub use crate::compile::without::{Part, Subject};
-pub use change::{Change, Changes, Enough, MOST_DAYS, MOST_LONGER, with};
+pub use change::{Change, MOST_DAYS, MOST_LONGER, with};
+pub use enough::{Changes, Enough};
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -181,7 +183,7 @@ pub fn why(case: &Case, asked: &Asked, steps: &dyn Steps) -> Result<Why, SolveEr
                 let by_then = Instant::now() + Duration::from_secs_f64(left() * SHARE_FORBIDS);
                 let mut verdict = forbid::find(&Trial { until: by_then, ..trial }, &asked.orders, steps)?;
                 if let Verdict::Forbidden(found) = &mut verdict {
-                    found.changes = change::find(&trial, &asked.orders, &found.members, steps)?;
+                    found.changes = enough::find(&trial, &asked.orders, &found.members, steps)?;
                 }
                 verdict
             }

@@ -9,7 +9,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::units::Volume;
 
 use super::{Deliverable, What, parts};
-use crate::answer::{NoObserver, Options};
+use crate::answer::{ANY_GAP, NoObserver, Options};
 use crate::compile::compile;
 use crate::compile::context::Context;
 use crate::compile::objective::scale;
@@ -112,7 +112,7 @@ impl Trial<'_> {
     /// Whether a case has a plan that fills orders and that the checker passes, whatever it is worth; none if that is not known in time.
     pub fn has_plan(&self, case: &Case, asked: &[OrderId]) -> Result<Option<bool>, SolveError> {
         let Some(context) = filled(case, &Without::default(), asked) else { return Ok(Some(false)) };
-        match self.point(&context.program, ANY, scale(&case.aim))? {
+        match self.point(&context.program, ANY_GAP, scale(&case.aim))? {
             Point::None => return Ok(Some(false)),
             Point::Unknown => return Ok(None),
             Point::At(found) if is_plan(case, &decode(&context, &found.values), asked) => {
@@ -121,7 +121,7 @@ impl Trial<'_> {
             Point::At(_) => {}
         }
         // A point that nobody pays for may be careless, and knows no clock: another one by the ordinary way.
-        let options = Options { seconds: self.left(), threads: 1, gap: ANY, ..self.options };
+        let options = Options { seconds: self.left(), threads: 1, gap: ANY_GAP, ..self.options };
         match alone(|| solve_filling(case, asked, &options, &NoObserver)) {
             Ok(_) => Ok(Some(true)),
             Err(
@@ -161,9 +161,6 @@ impl Trial<'_> {
 
 /// Litres of a hectolitre: the most is found to the litre.
 const LITRES: f64 = 100.0;
-
-/// A gap within which every plan is.
-const ANY: f64 = 1e6;
 
 /// What a search for a point of a program says.
 pub enum Point {

@@ -1,7 +1,5 @@
 //! `study prepare`: the work items of a study.
 
-use std::collections::BTreeSet;
-
 use cellarwright_model::finding::Severity;
 use cellarwright_model::study::{Common, Item, Scenario, scenarios};
 use cellarwright_model::yaml::{read_case_kept, read_study};
@@ -49,13 +47,13 @@ pub fn run(arguments: &PrepareArguments) -> Result<Exit, Exit> {
         let cheapest = study.cheapest.then(|| common.item(scenario, None));
         listed.chain(cheapest).collect()
     };
-    let items: Vec<Item> = scenarios(layout, &study).iter().flat_map(of_scenario).collect();
-    let scenarios = items.iter().map(|item| &item.scenario).collect::<BTreeSet<_>>().len();
+    let scenarios = scenarios(layout, &study);
+    let items: Vec<Item> = scenarios.iter().flat_map(of_scenario).collect();
     let mut text = String::new();
     for item in &items {
         text.push_str(&item.line());
     }
     save(&arguments.items, text)?;
-    say(&words::study::prepared(items.len(), scenarios, &arguments.items.display().to_string()));
+    say(&words::study::prepared(items.len(), scenarios.len(), &arguments.items.display().to_string()));
     Ok(Exit::Good)
 }

@@ -1,6 +1,6 @@
 //! `study run`: does work items. What is found depends on nothing but the item, unless its time limit strikes; the result then says so.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
@@ -163,7 +163,7 @@ impl Worker<'_> {
 /// Writes a result: whole into its file, or as a line.
 fn put(file: Option<&Path>, outcome: &Outcome) -> Result<(), Exit> {
     match file {
-        Some(file) => save(&PathBuf::from(file), outcome.line()),
+        Some(file) => save(file, outcome.line()),
         None => render::print(&outcome.line()).map_err(|error| failed(&error)),
     }
 }

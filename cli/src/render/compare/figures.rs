@@ -9,6 +9,7 @@ use super::gather::Case;
 use super::{CaseRow, Figure};
 use crate::render::numbers::{UnitSystem, is_volume, shown_volume};
 use crate::render::words::compare::{figures as names, overtime};
+use crate::render::words::decimals;
 use crate::render::words::resources::volume_days;
 
 /// Decimals of volumes that are not in hectolitres.
@@ -60,7 +61,7 @@ fn share(part: f64, whole: f64) -> Option<f64> {
 
 /// All figures, in their order.
 pub fn rows(cases: &[Case], shown: &[CaseRow], unit: &'static str) -> Vec<Figure> {
-    let decimals = if is_volume(unit) { 3 } else { 2 };
+    let decimals = decimals(unit);
     let of_row = |figure: &str, of: &dyn Fn(&CaseRow) -> Option<f64>| Figure {
         figure: figure.to_owned(),
         unit,

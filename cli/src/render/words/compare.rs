@@ -1,8 +1,8 @@
 //! Words about cellars side by side.
 
-use super::count;
+use super::{count, decimals};
 use crate::render::compare::{Comparison, Difference, Proven};
-use crate::render::numbers::{grouped, is_volume};
+use crate::render::numbers::grouped;
 
 /// A brew plan.
 pub const BREW_PLAN: &str = "brew plan";
@@ -278,5 +278,5 @@ pub fn no_plan(title: &str, file: &str) -> String {
 /// A number of the objective's parts.
 #[must_use]
 pub fn part(value: f64, unit: &str) -> String {
-    grouped(value, if is_volume(unit) { 3 } else { 2 })
+    grouped(value, decimals(unit))
 }

@@ -32,6 +32,7 @@
 //!
 //! In the look-ahead everything but `brew` and `ferment` starts is continuous.
 
+pub mod beers;
 pub mod fermenting;
 pub mod filtering;
 pub mod formats;

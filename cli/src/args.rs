@@ -1,6 +1,7 @@
 //! The command line: commands and options, nothing else.
 
 mod choices;
+mod shared;
 mod study;
 #[cfg(test)]
 mod tests;
@@ -8,13 +9,13 @@ mod values;
 
 use std::path::PathBuf;
 
-use cellarwright_solver::Options;
 use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
 
 pub use choices::{SchemaFile, Shell, Size, UnitSystem};
+pub use shared::{PrintedArguments, ReportArguments, SearchArguments, ShownArguments};
 pub use study::{PrepareArguments, RunArguments, StudyArguments, StudyStep, SumArguments};
-use values::{chance, change_costs, date, draws, gap, late_chances, pairs_of, seconds, weeks};
+use values::{chance, change_costs, date, draws, late_chances, pairs_of, weeks};
 
 /// Works out the best week for a brewery's cellar and shows how sure it is.
 #[derive(Debug, Parser)]
@@ -67,9 +68,9 @@ pub enum Command {
 pub struct PlanArguments {
     /// The brew plan (YAML); it names the file of the cellar.
     pub brewplan: PathBuf,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
+    /// How the answer is printed.
+    #[command(flatten)]
+    pub printed: PrintedArguments,
     /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
     #[arg(long)]
     pub volumes: bool,
@@ -79,9 +80,9 @@ pub struct PlanArguments {
     /// Write the plan to this file too, to be read by `check` or edited.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
     #[arg(long, value_name = "DIR")]
     pub calendar: Option<PathBuf>,
@@ -100,12 +101,6 @@ pub struct PlanArguments {
     /// Plan again whenever the brew plan, or a file that it names, changes; until Ctrl-C.
     #[arg(long)]
     pub watch: bool,
-    /// Units.
-    #[command(flatten)]
-    pub shown: ShownArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
     /// Tell of every step of the search, in lines on stderr.
     #[arg(long, short, conflicts_with = "quiet")]
     pub verbose: bool,
@@ -162,59 +157,20 @@ pub struct RehearseArguments {
     /// What the smallest change costs, as in `replan`.
     #[arg(long, value_name = "AMOUNT", value_parser = change_costs)]
     pub change_costs: Option<f64>,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
-    /// Units.
+    /// How the answer is printed.
     #[command(flatten)]
-    pub shown: ShownArguments,
+    pub printed: PrintedArguments,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// How long and how well to search, each time that is planned again.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Chances that a batch is one, two and three days late.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LateChances(pub [f64; 3]);
-
-/// How long and how well to search: arguments of every command that does.
-#[derive(Debug, Args)]
-pub struct SearchArguments {
-    /// Search for at most so many seconds of clock time.
-    #[arg(long, default_value = "60", value_parser = seconds)]
-    pub seconds: f64,
-    /// Stop the search once the best found is proven to be within this share of the best, such as 0.5% or 0.005.
-    #[arg(long, default_value = "0.5%", value_parser = gap)]
-    pub gap: f64,
-    /// Threads of the search.
-    #[arg(long, default_value = "2", value_parser = clap::value_parser!(i32).range(1..=256))]
-    pub threads: i32,
-    /// Random seed of the search; the same seed gives the same answer.
-    #[arg(long, default_value = "0", value_parser = clap::value_parser!(i32).range(0..))]
-    pub seed: i32,
-}
-
-impl SearchArguments {
-    /// As the solver takes them.
-    #[must_use]
-    pub fn options(&self) -> Options {
-        Options { seconds: self.seconds, gap: self.gap, threads: self.threads, seed: self.seed }
-    }
-}
-
-/// How quantities are shown: arguments of every command that prints some.
-#[derive(Clone, Copy, Debug, Default, Args)]
-pub struct ShownArguments {
-    /// Units of all that is shown, JSON and files for people included; the brew plan's `show_units`, or else metric, where it is left out.
-    #[arg(long, value_enum, value_name = "SYSTEM")]
-    pub units: Option<UnitSystem>,
-}
 
 /// Arguments of `check`.
 #[derive(Debug, Args)]
@@ -223,21 +179,18 @@ pub struct CheckArguments {
     pub brewplan: PathBuf,
     /// The plan (YAML), as `plan --out` writes it.
     pub plan: PathBuf,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
+    /// How the answer is printed.
+    #[command(flatten)]
+    pub printed: PrintedArguments,
     /// Print where the beer of the planned days went as well: losses by batch, packages, barrels.
     #[arg(long)]
     pub volumes: bool,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with drawings of vessels and stock.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// Write a calendar (RFC 5545) for each crew into this directory too; calendars of an earlier plan in it are brought up to date.
     #[arg(long, value_name = "DIR")]
     pub calendar: Option<PathBuf>,
-    /// Units.
-    #[command(flatten)]
-    pub shown: ShownArguments,
 }
 
 /// Arguments of `keep-up`.
@@ -248,21 +201,15 @@ pub struct KeepUpArguments {
     /// Weeks after which everything repeats.
     #[arg(long, default_value = "1", value_parser = weeks)]
     pub weeks: usize,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
+    /// How the answer is printed.
+    #[command(flatten)]
+    pub printed: PrintedArguments,
     /// Print the size of the mixed-integer program as well: rows, columns and nonzeros by rule.
     #[arg(long)]
     pub stats: bool,
     /// How long and how well to search.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Units.
-    #[command(flatten)]
-    pub shown: ShownArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Arguments of `levers`.
@@ -277,24 +224,18 @@ pub struct LeversArguments {
     /// Try pairs too: two of them may add more than each by itself.
     #[arg(long)]
     pub pairs: bool,
-    /// Units.
-    #[command(flatten)]
-    pub shown: ShownArguments,
     /// Try the pairs among so many: vessels first, then those that add most.
     #[arg(long, value_name = "N", default_value = "4", value_parser = pairs_of)]
     pub pairs_of: usize,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with the ranges as bars.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
+    /// How the answer is printed.
+    #[command(flatten)]
+    pub printed: PrintedArguments,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// How long and how well to search: the seconds are for all cases together, the threads are cases at a time.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Arguments of `why`.
@@ -307,18 +248,12 @@ pub struct WhyArguments {
     /// commas between them ("Pale, keg, 2026-12-11"). Given several times: all of them together.
     #[arg(long = "order", required = true, value_name = "ORDER")]
     pub orders: Vec<String>,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Units.
+    /// How the answer is printed.
     #[command(flatten)]
-    pub shown: ShownArguments,
+    pub printed: PrintedArguments,
     /// How long and how well to search: the seconds are for everything together.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Arguments of `compare`.
@@ -336,21 +271,15 @@ pub struct CompareArguments {
     /// With --for-ever: weeks after which everything repeats.
     #[arg(long, default_value = "1", value_parser = weeks, requires = "for_ever")]
     pub weeks: usize,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
-    /// Units.
+    /// How the answer is printed.
     #[command(flatten)]
-    pub shown: ShownArguments,
+    pub printed: PrintedArguments,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// How long and how well to search, for each of them; the threads are divided among those that are searched at the same time.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Arguments of `layout`.
@@ -368,12 +297,12 @@ pub struct LayoutArguments {
     /// Weeks after which everything repeats.
     #[arg(long, default_value = "1", value_parser = weeks)]
     pub weeks: usize,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Write a report to this file too: one page of HTML to read in a browser or to print on A4, with money against output as a plot.
-    #[arg(long, value_name = "FILE.html")]
-    pub report: Option<PathBuf>,
+    /// How the answer is printed.
+    #[command(flatten)]
+    pub printed: PrintedArguments,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// Plan so many weeks of the busiest season day by day too, with what is to be bought: by the dates, closed days and outages of the brew
     /// plan and from its tanks.
     #[arg(long, value_name = "WEEKS", value_parser = clap::value_parser!(i64).range(1..=8))]
@@ -381,12 +310,6 @@ pub struct LayoutArguments {
     /// How long and how well to search: the seconds are for all families together.
     #[command(flatten)]
     pub search: SearchArguments,
-    /// Units.
-    #[command(flatten)]
-    pub shown: ShownArguments,
-    /// Show no progress.
-    #[arg(long, short)]
-    pub quiet: bool,
 }
 
 /// Arguments of `pressure`.
@@ -394,12 +317,9 @@ pub struct LayoutArguments {
 pub struct PressureArguments {
     /// The brew plan (YAML); it names the file of the cellar.
     pub brewplan: PathBuf,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Units.
+    /// How the answer is printed.
     #[command(flatten)]
-    pub shown: ShownArguments,
+    pub printed: PrintedArguments,
 }
 
 /// Arguments of `rule`.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use super::ShownArguments;
+use super::PrintedArguments;
 use super::values::{gap, part, seconds, weeks};
 
 /// Arguments of `study`.
@@ -103,10 +103,7 @@ pub struct SumArguments {
     /// Results: files of lines, or folders with such files.
     #[arg(required = true, value_name = "RESULTS")]
     pub results: Vec<PathBuf>,
-    /// Print one JSON document instead of tables.
-    #[arg(long)]
-    pub json: bool,
-    /// Units.
+    /// How the answer is printed.
     #[command(flatten)]
-    pub shown: ShownArguments,
+    pub printed: PrintedArguments,
 }

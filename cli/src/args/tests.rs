@@ -23,7 +23,7 @@ fn defaults_are_those_of_the_help() {
         (plan.search.seconds, plan.search.gap, plan.search.threads, plan.search.seed),
         (60.0, 0.005, 2, 0)
     );
-    assert!(!plan.json && !plan.quiet && plan.out.is_none() && plan.write_model.is_none());
+    assert!(!plan.printed.json && !plan.search.quiet && plan.out.is_none() && plan.write_model.is_none());
 }
 
 #[test]

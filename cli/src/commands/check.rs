@@ -16,14 +16,14 @@ pub fn run(arguments: &CheckArguments) -> Exit {
 }
 
 fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         can_be_written(file)?;
     }
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
-    let plan = read_plan_of(&case, &arguments.plan, arguments.json)?;
+    let (case, findings) = read_in(&arguments.brewplan, &arguments.printed)?;
+    let plan = read_plan_of(&case, &arguments.plan, arguments.printed.json)?;
     let found = check(&case, &plan);
     let view = view::of_report(&case, &plan, &found, &findings);
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_plan(&view))?;
     }
     match &arguments.calendar {
@@ -32,7 +32,7 @@ fn checked(arguments: &CheckArguments) -> Result<Exit, Exit> {
         None => {}
     }
     let exit = if found.violations.is_empty() { Exit::Good } else { Exit::Broken };
-    let text = if arguments.json {
+    let text = if arguments.printed.json {
         json::document(&view)
     } else {
         Ok(text::check(&view) + &text::volumes_if(arguments.volumes, &view))

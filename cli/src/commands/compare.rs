@@ -27,12 +27,12 @@ pub fn run(arguments: &CompareArguments) -> Exit {
 
 fn compared(arguments: &CompareArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         can_be_written(file)?;
     }
     let inputs = read_all(arguments)?;
     let unit = inputs.first().map_or("", |input| view::objective_unit(&input.case));
-    let watch = Watch::begin(arguments.quiet, stop.clone(), unit);
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), unit);
     let found = solve_all(&inputs, arguments, &watch);
     watch.end();
     let mut cases = Vec::new();
@@ -40,10 +40,11 @@ fn compared(arguments: &CompareArguments) -> Result<Exit, Exit> {
         cases.push(shown(input, found, arguments, stop.is_asked())?);
     }
     let comparison = compare::of_cases(&cases);
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_comparison(&comparison))?;
     }
-    let text = if arguments.json { compare::document(&comparison) } else { Ok(compare::text(&comparison)) };
+    let text =
+        if arguments.printed.json { compare::document(&comparison) } else { Ok(compare::text(&comparison)) };
     Ok(finish(text, Exit::Good))
 }
 
@@ -59,11 +60,11 @@ struct Input {
 /// Reads all of them, and shows what must be mended in any: what is wrong with the base is not shown again for each change to it.
 fn read_all(arguments: &CompareArguments) -> Result<Vec<Input>, Exit> {
     diagnostics::set_up();
-    let asked = arguments.shown.units.map(|units| units.known());
+    let asked = arguments.printed.shown.units.map(|units| units.known());
     let base = read_case_in(&arguments.base, With::Nothing, asked);
     let base = input(&arguments.base, FileKind::BrewPlan, base).map_err(|outcome| {
         show(&outcome);
-        refuse(&outcome.findings, arguments.json)
+        refuse(&outcome.findings, arguments.printed.json)
     })?;
     // All are shown in the same units: those asked for, or those of the base.
     let units = Some(base.case.show_units);
@@ -90,7 +91,7 @@ fn read_all(arguments: &CompareArguments) -> Result<Vec<Input>, Exit> {
         }
     }
     if !wrong.is_empty() {
-        return Err(refuse(&wrong, arguments.json));
+        return Err(refuse(&wrong, arguments.printed.json));
     }
     Ok(inputs)
 }
@@ -173,7 +174,7 @@ fn shown(
         Found::Plan(answer) => {
             let answer = (*answer).map_err(|error| {
                 complain(&name);
-                plan::no_answer(&case, &error, arguments.json)
+                plan::no_answer(&case, &error, arguments.printed.json)
             })?;
             if !answer.report.violations.is_empty() {
                 complain(&words::broken(answer.report.violations.len()));
@@ -186,7 +187,7 @@ fn shown(
         Found::Cycle(kept) => {
             let kept = (*kept).map_err(|error| {
                 complain(&name);
-                kept_up::no_answer(&case, &error, arguments.json)
+                kept_up::no_answer(&case, &error, arguments.printed.json)
             })?;
             let shown = view::of_kept(&kept, &findings, gap, interrupted);
             let of_cycle = compare::OfCycle {

@@ -19,14 +19,14 @@ pub fn run(arguments: &KeepUpArguments) -> Exit {
 
 fn answer(arguments: &KeepUpArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    let (case, findings) = read_in(&arguments.brewplan, &arguments.printed)?;
     let options = arguments.search.options();
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), view::objective_unit(&case));
     let kept = keep_up(&case, arguments.weeks, &options, &watch);
     watch.end();
-    let kept = kept.map_err(|error| no_answer(&case, &error, arguments.json))?;
+    let kept = kept.map_err(|error| no_answer(&case, &error, arguments.printed.json))?;
     let shown = view::of_kept(&kept, &findings, options.gap, stop.is_asked());
-    let text = if arguments.json {
+    let text = if arguments.printed.json {
         kept_up::document(&shown)
     } else {
         Ok(kept_up::text(&shown) + &text::model_if(arguments.stats, &shown.view))

@@ -23,11 +23,11 @@ pub fn run(arguments: &LayoutArguments) -> Exit {
 
 fn answer(arguments: &LayoutArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         can_be_written(file)?;
     }
     let Sound { case, findings, change } = read(arguments)?;
-    let watch = Watch::begin(arguments.quiet, stop, "money");
+    let watch = Watch::begin(arguments.search.quiet, stop, "money");
     let options = arguments.search.options();
     // Where the busiest weeks are planned too, a third of the time is theirs.
     let for_peak = if arguments.peak.is_some() { options.seconds / 3.0 } else { 0.0 };
@@ -46,14 +46,14 @@ fn answer(arguments: &LayoutArguments) -> Result<Exit, Exit> {
         None => Ok(None),
     };
     watch.end();
-    let laid = laid.map_err(|error| no_answer(&case, &error, arguments.json))?;
-    let planned = planned.map_err(|error| no_answer(&case, &error, arguments.json))?;
+    let laid = laid.map_err(|error| no_answer(&case, &error, arguments.printed.json))?;
+    let planned = planned.map_err(|error| no_answer(&case, &error, arguments.printed.json))?;
     let shown = view::of_laid(&case, change, &laid, &findings);
     let shown = view::with_peak(shown, &case, planned.as_ref().map(Option::as_ref));
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_layout(&shown))?;
     }
-    let text = if arguments.json { layout::document(&shown) } else { Ok(layout::text(&shown)) };
+    let text = if arguments.printed.json { layout::document(&shown) } else { Ok(layout::text(&shown)) };
     Ok(finish(text, if is_met { Exit::Good } else { Exit::Broken }))
 }
 
@@ -61,7 +61,7 @@ fn answer(arguments: &LayoutArguments) -> Result<Exit, Exit> {
 fn read(arguments: &LayoutArguments) -> Result<Sound, Exit> {
     let change = arguments.change.as_ref().map(|file| file.display().to_string());
     let with = change.as_deref().map_or(With::Nothing, With::Change);
-    let mut read = read_with(&arguments.brewplan, with, arguments.json, &arguments.shown)?;
+    let mut read = read_with(&arguments.brewplan, with, &arguments.printed)?;
     if let (Some(layout), Some(budget)) = (&mut read.case.layout, arguments.budget) {
         layout.limits.price = Some(Money(budget * 100));
     }

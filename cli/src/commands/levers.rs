@@ -19,26 +19,26 @@ pub fn run(arguments: &LeversArguments) -> Exit {
 
 fn answer(arguments: &LeversArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         can_be_written(file)?;
     }
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    let (case, findings) = read_in(&arguments.brewplan, &arguments.printed)?;
     let asked = Asked {
         horizon: arguments.weeks.map_or(Horizon::Planned, Horizon::Repeating),
         search: arguments.search.options(),
         pairs_of: arguments.pairs.then_some(arguments.pairs_of),
     };
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), view::objective_unit(&case));
     let found = find(&case, &asked, &watch);
     watch.end();
     let found = found.map_err(|error| match error {
-        LeverError::Plan(error) => plan::no_answer(&case, &error, arguments.json),
-        LeverError::Cycle(error) => keep_up::no_answer(&case, &error, arguments.json),
+        LeverError::Plan(error) => plan::no_answer(&case, &error, arguments.printed.json),
+        LeverError::Cycle(error) => keep_up::no_answer(&case, &error, arguments.printed.json),
     })?;
     let shown = view::of_levers(&case, &found, &findings, stop.is_asked());
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_levers(&shown))?;
     }
-    let text = if arguments.json { levers::document(&shown) } else { Ok(levers::text(&shown)) };
+    let text = if arguments.printed.json { levers::document(&shown) } else { Ok(levers::text(&shown)) };
     Ok(finish(text, Exit::Good))
 }

@@ -30,7 +30,7 @@ use cellarwright_model::plan::Plan;
 use cellarwright_model::plan_file::read_plan;
 use cellarwright_model::yaml::{ReadOutcome, With, read_case_in};
 
-use crate::args::ShownArguments;
+use crate::args::PrintedArguments;
 use crate::exit::Exit;
 use crate::render::{json, words};
 use crate::{diagnostics, render};
@@ -51,8 +51,8 @@ pub fn say(text: &str) {
 ///
 /// # Errors
 /// `Exit::BadInput` where there is something to be mended.
-pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result<(Case, Vec<Finding>), Exit> {
-    let read = read_with(brewplan, With::Nothing, as_json, shown)?;
+pub fn read_in(brewplan: &Path, printed: &PrintedArguments) -> Result<(Case, Vec<Finding>), Exit> {
+    let read = read_with(brewplan, With::Nothing, printed)?;
     Ok((read.case, read.findings))
 }
 
@@ -60,12 +60,12 @@ pub fn read_in(brewplan: &Path, as_json: bool, shown: &ShownArguments) -> Result
 ///
 /// # Errors
 /// `Exit::BadInput` where there is something to be mended.
-pub fn read_with(brewplan: &Path, with: With, as_json: bool, shown: &ShownArguments) -> Result<Sound, Exit> {
+pub fn read_with(brewplan: &Path, with: With, printed: &PrintedArguments) -> Result<Sound, Exit> {
     diagnostics::set_up();
-    let units = shown.units.map(|units| units.known());
+    let units = printed.shown.units.map(|units| units.known());
     sound(read_case_in(brewplan, with, units)).map_err(|outcome| {
         show(&outcome);
-        refuse(&outcome.findings, as_json)
+        refuse(&outcome.findings, printed.json)
     })
 }
 

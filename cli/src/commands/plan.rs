@@ -35,7 +35,7 @@ pub fn run(arguments: &PlanArguments) -> Exit {
 /// How it ends where there is no plan.
 pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) -> Result<Exit, Exit> {
     can_write(arguments)?;
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    let (case, findings) = read_in(&arguments.brewplan, &arguments.printed)?;
     of_case(&case, &findings, arguments, stop, files)
 }
 
@@ -44,7 +44,7 @@ pub fn plan(arguments: &PlanArguments, stop: &Stop, files: Option<&Arc<Files>>) 
 /// # Errors
 /// Where a file or folder that is asked for cannot be written.
 pub fn can_write(arguments: &PlanArguments) -> Result<(), Exit> {
-    let files_out = [&arguments.out, &arguments.write_model, &arguments.report, &arguments.workbook];
+    let files_out = [&arguments.out, &arguments.write_model, &arguments.report.file, &arguments.workbook];
     for file in files_out.into_iter().flatten() {
         can_be_written(file)?;
     }
@@ -75,14 +75,14 @@ pub fn of_case(
     if arguments.verbose {
         say(&words::watch::was_read(case));
     }
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(case));
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), view::objective_unit(case));
     let watch = watch.telling(arguments.verbose).until_changed(files);
     let answer = solve(case, &options, &watch);
     watch.end();
     if files.is_some_and(|files| files.changed().is_some()) && !stop.is_asked() {
         return Ok(Exit::Good);
     }
-    let answer = answer.map_err(|error| no_answer(case, &error, arguments.json))?;
+    let answer = answer.map_err(|error| no_answer(case, &error, arguments.printed.json))?;
     if !answer.report.violations.is_empty() {
         complain(&words::broken(answer.report.violations.len()));
         return Err(Exit::Internal);
@@ -91,7 +91,7 @@ pub fn of_case(
         save(file, plan_text(case, &answer, options.gap))?;
     }
     let view = view::of_answer(case, &answer, findings, options.gap, stop.is_asked());
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_plan(&view))?;
     }
     if let Some(directory) = &arguments.calendar {
@@ -103,7 +103,7 @@ pub fn of_case(
     if let Some(folder) = &arguments.csv {
         sheets::write_csv(folder, &view)?;
     }
-    let text = if arguments.json {
+    let text = if arguments.printed.json {
         json::document(&view)
     } else {
         let volumes = text::volumes_if(arguments.volumes, &view);

@@ -9,12 +9,15 @@ use crate::render::pressure;
 
 /// Runs the command.
 pub fn run(arguments: &PressureArguments) -> Exit {
-    let case = match read_in(&arguments.brewplan, arguments.json, &arguments.shown) {
+    let case = match read_in(&arguments.brewplan, &arguments.printed) {
         Ok((case, _)) => case,
         Err(exit) => return exit,
     };
     let beers = pressure::gather(&case, &pressure_table::rows(&case));
-    let text =
-        if arguments.json { pressure::document(&case, &beers) } else { Ok(pressure::text(&case, &beers)) };
+    let text = if arguments.printed.json {
+        pressure::document(&case, &beers)
+    } else {
+        Ok(pressure::text(&case, &beers))
+    };
     finish(text, Exit::Good)
 }

@@ -26,18 +26,18 @@ pub fn run(arguments: &RehearseArguments) -> Exit {
 
 fn answer(arguments: &RehearseArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         can_be_written(file)?;
     }
-    let (case, mut findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
-    let earlier = read_plan_of(&case, &arguments.from, arguments.json)?;
+    let (case, mut findings) = read_in(&arguments.brewplan, &arguments.printed)?;
+    let earlier = read_plan_of(&case, &arguments.from, arguments.printed.json)?;
     let breaches = check(&case, &earlier).violations;
     if !breaches.is_empty() {
         let found = words::rehearsal::breaches(breaches.len());
         let wrong =
             vec![about(&arguments.from, "V195", Severity::Error, found, words::rehearsal::WITHOUT_BREACH)];
         diagnostics::show_all(&wrong);
-        return Err(refuse(&wrong, arguments.json));
+        return Err(refuse(&wrong, arguments.printed.json));
     }
     let share = |share: f64| Share((share * Share::WHOLE.0 as f64).round() as i64);
     let asked = Asked {
@@ -48,11 +48,11 @@ fn answer(arguments: &RehearseArguments) -> Result<Exit, Exit> {
         search: arguments.search.options(),
     };
     let started = Instant::now();
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), view::objective_unit(&case));
     let told = |done: usize, of: usize| watch.show(words::rehearsal::progress(done, of));
     let found = rehearse(&case, &earlier, &asked, &watch, &told);
     watch.end();
-    let found = found.map_err(|error| plan::no_answer(&case, &error, arguments.json))?;
+    let found = found.map_err(|error| plan::no_answer(&case, &error, arguments.printed.json))?;
     if found.batches.is_empty() && found.left_out.is_empty() {
         let allowed = words::rehearsal::READY_IN_TIME;
         findings.push(about(&arguments.from, "V196", Severity::Caution, String::new(), allowed));
@@ -63,10 +63,10 @@ fn answer(arguments: &RehearseArguments) -> Result<Exit, Exit> {
     }
     let seconds = started.elapsed().as_secs_f64();
     let shown = view::of_rehearsal(&case, &found, &asked, &findings, seconds);
-    if let Some(file) = &arguments.report {
+    if let Some(file) = &arguments.report.file {
         save(file, report::of_rehearsal(&shown))?;
     }
-    let text = if arguments.json { rehearsal::document(&shown) } else { Ok(rehearsal::text(&shown)) };
+    let text = if arguments.printed.json { rehearsal::document(&shown) } else { Ok(rehearsal::text(&shown)) };
     Ok(finish(text, Exit::Good))
 }
 

@@ -21,8 +21,7 @@ pub fn run(arguments: &ReplanArguments) -> Exit {
 
 fn replan(arguments: &ReplanArguments, stop: &Stop) -> Result<Exit, Exit> {
     plan::can_write(&arguments.plan)?;
-    let (mut case, mut findings) =
-        read_in(&arguments.plan.brewplan, arguments.plan.json, &arguments.plan.shown)?;
+    let (mut case, mut findings) = read_in(&arguments.plan.brewplan, &arguments.plan.printed)?;
     carry_on(&mut case, &mut findings, arguments)?;
     plan::of_case(&case, &findings, &arguments.plan, stop, None)
 }
@@ -36,12 +35,12 @@ fn carry_on(case: &mut Case, findings: &mut Vec<Finding>, arguments: &ReplanArgu
         complain(&words::changes::not_a_planned_day(arguments.on, case.calendar.starts, last));
         return Err(Exit::BadInput);
     };
-    let mut earlier = read_plan_of(case, &arguments.from, arguments.plan.json)?;
+    let mut earlier = read_plan_of(case, &arguments.from, arguments.plan.printed.json)?;
     if let Some(file) = &arguments.happened {
         let outcome = read_happened(case, &mut earlier, from_day, file);
         if outcome.findings.iter().any(|finding| finding.severity == Severity::Error) {
             diagnostics::show(&outcome.findings, Severity::Error, &outcome.sources);
-            return Err(refuse(&outcome.findings, arguments.plan.json));
+            return Err(refuse(&outcome.findings, arguments.plan.printed.json));
         }
         findings.extend(outcome.findings);
     }

@@ -1,7 +1,7 @@
 //! `rule`: what a rule says, why, its numbers in a case, its source.
 
 use super::{complain, finish, read_in};
-use crate::args::RuleArguments;
+use crate::args::{PrintedArguments, RuleArguments};
 use crate::exit::Exit;
 use crate::render::{rule, words};
 
@@ -12,9 +12,10 @@ pub fn run(arguments: &RuleArguments) -> Exit {
         complain(&words::rules::no_rule(code));
         return Exit::BadInput;
     };
+    let printed = PrintedArguments { json: false, shown: arguments.shown };
     let case = match &arguments.brewplan {
         None => None,
-        Some(brewplan) => match read_in(brewplan, false, &arguments.shown) {
+        Some(brewplan) => match read_in(brewplan, &printed) {
             Ok((case, _)) => Some(case),
             Err(exit) => return exit,
         },

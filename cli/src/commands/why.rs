@@ -20,18 +20,18 @@ pub fn run(arguments: &WhyArguments) -> Exit {
 
 fn answer(arguments: &WhyArguments) -> Result<Exit, Exit> {
     let stop = Stop::listen();
-    let (case, findings) = read_in(&arguments.brewplan, arguments.json, &arguments.shown)?;
+    let (case, findings) = read_in(&arguments.brewplan, &arguments.printed)?;
     let orders = choice::orders(&case, &arguments.orders, "--order").map_err(|wrong| {
         diagnostics::show_all(&wrong);
-        refuse(&wrong, arguments.json)
+        refuse(&wrong, arguments.printed.json)
     })?;
     let asked = Asked { orders, search: arguments.search.options() };
-    let watch = Watch::begin(arguments.quiet, stop.clone(), view::objective_unit(&case));
+    let watch = Watch::begin(arguments.search.quiet, stop.clone(), view::objective_unit(&case));
     let found = why(&case, &asked, &watch);
     watch.end();
-    let found = found.map_err(|error| plan::no_answer(&case, &error, arguments.json))?;
+    let found = found.map_err(|error| plan::no_answer(&case, &error, arguments.printed.json))?;
     let shown = view::of_why(&case, &found, &findings, asked.search.gap, stop.is_asked());
-    let text = if arguments.json { screen::document(&shown) } else { Ok(screen::text(&shown)) };
+    let text = if arguments.printed.json { screen::document(&shown) } else { Ok(screen::text(&shown)) };
     let exit = if shown.verdict == "not_in_time" { Exit::Broken } else { Exit::Good };
     Ok(finish(text, exit))
 }

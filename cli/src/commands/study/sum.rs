@@ -26,10 +26,10 @@ pub fn run(arguments: &SumArguments) -> Result<Exit, Exit> {
     let (taken, wrong) = study::settle(&items.sound, &results);
     let findings: Vec<_> = items.findings.into_iter().chain(wrong).collect();
     diagnostics::show_all(&findings);
-    let units = arguments.shown.units.map_or(UnitSystem::Metric, |units| units.known());
+    let units = arguments.printed.shown.units.map_or(UnitSystem::Metric, |units| units.known());
     let shown = view::of_study(&items.sound, &taken, &findings, units);
     let is_whole = findings.is_empty() && shown.missing.is_empty() && shown.stopped.is_empty();
-    let text = if arguments.json { screen::document(&shown) } else { Ok(screen::text(&shown)) };
+    let text = if arguments.printed.json { screen::document(&shown) } else { Ok(screen::text(&shown)) };
     Ok(finish(text, if is_whole { Exit::Good } else { Exit::Broken }))
 }
 

@@ -19,7 +19,7 @@ pub fn text(sheet: &Sheet) -> Result<String, csv::Error> {
 fn shown(cell: &Cell) -> String {
     match cell {
         Cell::Empty => String::new(),
-        Cell::Text(text) => safe(text),
+        Cell::Text(text) | Cell::Line(text) => safe(text),
         Cell::Date(date) => date.clone(),
         Cell::Number(value, decimals) => {
             let text = format!("{value:.*}", usize::from(*decimals));

@@ -39,6 +39,8 @@ pub enum Cell {
     Empty,
     /// Text; never a formula.
     Text(String),
+    /// Text in one line, which goes on over the empty cells beside it.
+    Line(String),
     /// A date such as `2026-12-07`.
     Date(String),
     /// A number with so many decimals.

@@ -159,7 +159,7 @@ fn vessel_days(view: &View) -> Table {
         rows.push(cells);
     }
     let blank = |first: String, second: String| {
-        let mut cells = vec![Cell::text(first), Cell::text(second)];
+        let mut cells = vec![Cell::text(first), Cell::Line(second)];
         cells.resize(view.days.len() + 1, Cell::Empty);
         cells.truncate(view.days.len() + 1);
         cells

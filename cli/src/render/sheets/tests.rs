@@ -35,7 +35,7 @@ fn the_workbook_reads_back_with_every_sheet_row_date_and_number() {
                 let found = range.get_value((line, number)).cloned().unwrap_or_default();
                 match (cell, found) {
                     (Cell::Empty, Data::Empty) => {}
-                    (Cell::Text(text), Data::String(found)) => {
+                    (Cell::Text(text) | Cell::Line(text), Data::String(found)) => {
                         assert_eq!(*text, found);
                         texts += 1;
                     }
@@ -86,7 +86,8 @@ fn every_piece_of_work_is_in_the_sheet_of_each_crew_that_does_it() {
 #[test]
 fn text_never_becomes_a_formula() {
     let evil = ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "＝1"];
-    let rows = evil.iter().map(|text| vec![Cell::text(*text), Cell::Number(-1.5, 1)]).collect();
+    let cells = evil.iter().map(|text| Cell::text(*text)).chain([Cell::Line("=1+1".to_owned())]);
+    let rows = cells.map(|cell| vec![cell, Cell::Number(-1.5, 1)]).collect();
     let columns = vec![
         Column { header: "=HYPERLINK(\"x\")".to_owned(), width: 10 },
         Column { header: "number".to_owned(), width: 10 },
@@ -101,7 +102,7 @@ fn text_never_becomes_a_formula() {
     let text = csv(&sheet).unwrap();
     let mut reader = ::csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
     let records: Vec<::csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-    assert_eq!(records.len(), evil.len() + 1);
+    assert_eq!(records.len(), evil.len() + 2);
     for record in &records {
         assert!(record[0].starts_with('\''), "{record:?}");
     }
@@ -133,6 +134,33 @@ fn names_of_sheets_fit_every_program_and_are_unlike() {
 }
 
 #[test]
+fn a_row_is_as_high_as_its_longest_text_as_one_program_set_lines_over_the_row_below() {
+    let columns = vec![
+        Column { header: "a header of three lines".to_owned(), width: 10 },
+        Column { header: "value".to_owned(), width: 30 },
+    ];
+    let long = "words that go on and on until they need a second line, and then a third line as well";
+    let rows = vec![
+        vec![Cell::text("short"), Cell::text("short")],
+        vec![Cell::text("short"), Cell::text(long)],
+        vec![Cell::text("short"), Cell::Line(long.to_owned())],
+        vec![Cell::text("w".repeat(40)), Cell::Empty],
+    ];
+    let sheet = Sheet { name: "High".to_owned(), columns, rows };
+    let bytes = workbook("High", std::slice::from_ref(&sheet)).unwrap();
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+    let mut text = String::new();
+    let mut part = archive.by_name("xl/worksheets/sheet1.xml").unwrap();
+    std::io::Read::read_to_string(&mut part, &mut text).unwrap();
+    let heights: Vec<Option<&str>> = text
+        .split("<row ")
+        .skip(1)
+        .map(|row| row.split('>').next()?.split(" ht=\"").nth(1)?.split('"').next())
+        .collect();
+    assert_eq!(heights, [Some("45"), None, Some("45"), None, Some("60")]);
+}
+
+#[test]
 fn headers_stay_and_every_sheet_prints_whole_on_a4_across() {
     let view = of_plan();
     let sheets = sheets(&view);
@@ -148,6 +176,7 @@ fn headers_stay_and_every_sheet_prints_whole_on_a4_across() {
         // Paper 9 is A4 (ECMA-376, part 1, 18.3.1.63).
         assert!(sheet.contains("paperSize=\"9\"") && sheet.contains("orientation=\"landscape\""), "{number}");
         assert!(sheet.contains("fitToHeight=\"0\""), "{number}");
+        assert!(sheet.contains("gridLines=\"1\""), "rows can be followed on paper: {number}");
     }
     let book = part("xl/workbook.xml");
     for name in ["_xlnm.Print_Area", "_xlnm.Print_Titles"] {

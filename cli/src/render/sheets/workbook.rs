@@ -14,6 +14,7 @@ const A4: u8 = 9;
 struct Looks {
     header: Format,
     text: Format,
+    line: Format,
     /// Text that stays text even if somebody opens the cell and closes it again.
     quoted: Format,
     date: Format,
@@ -40,6 +41,7 @@ pub fn bytes(title: &str, sheets: &[Sheet]) -> Result<Vec<u8>, XlsxError> {
         header: text.clone().set_bold().set_border_bottom(FormatBorder::Thin),
         quoted: text.clone().set_quote_prefix(),
         text,
+        line: top.clone(),
         date: top.clone().set_num_format("yyyy-mm-dd").set_align(FormatAlign::Left),
         numbers: numbers.collect(),
     };
@@ -61,10 +63,14 @@ fn write(into: &mut Worksheet, sheet: &Sheet, looks: &Looks) -> Result<(), XlsxE
             Err(_) => into.write_string_with_format(0, number, &column.header, &looks.header)?,
         };
     }
+    let headers = sheet.columns.iter().map(|column| column.header.as_str());
+    set_height(into, 0, headers, sheet)?;
     for (line, cells) in (1_u32..).zip(&sheet.rows) {
         for (number, cell) in (0_u16..).zip(cells) {
             write_cell(into, line, number, cell, looks)?;
         }
+        let texts = cells.iter().map(|cell| if let Cell::Text(text) = cell { text.as_str() } else { "" });
+        set_height(into, line, texts, sheet)?;
     }
     let last_row = u32::try_from(sheet.rows.len()).unwrap_or(u32::MAX);
     let last_column = u16::try_from(sheet.columns.len().saturating_sub(1)).unwrap_or(u16::MAX);
@@ -72,8 +78,45 @@ fn write(into: &mut Worksheet, sheet: &Sheet, looks: &Looks) -> Result<(), XlsxE
     into.set_repeat_rows(0, 0)?;
     into.set_print_area(0, 0, last_row, last_column)?;
     into.set_paper_size(A4).set_landscape().set_print_fit_to_pages(1, 0);
+    into.set_print_gridlines(true);
     into.set_footer("&L&A&R&P / &N");
     Ok(())
+}
+
+/// Height of a line of text, in points: that of a row where nothing else is said.
+const LINE: f64 = 15.0;
+
+/// Makes a row as high as its longest text needs: not every program does when it opens the file.
+fn set_height<'a>(
+    into: &mut Worksheet,
+    row: u32,
+    texts: impl Iterator<Item = &'a str>,
+    sheet: &Sheet,
+) -> Result<(), XlsxError> {
+    let lines = texts.zip(&sheet.columns).map(|(text, column)| lines(text, usize::from(column.width)));
+    let most = lines.max().unwrap_or(1);
+    if most > 1 {
+        into.set_row_height(row, LINE * most as f64)?;
+    }
+    Ok(())
+}
+
+/// Lines that a text takes in a column so many characters wide; they are measured in digits, than which letters are narrower on average.
+fn lines(text: &str, width: usize) -> usize {
+    let width = width.max(1);
+    let (mut lines, mut used) = (1, 0);
+    for word in text.split_whitespace() {
+        let letters = word.chars().count();
+        if used > 0 && used + 1 + letters > width {
+            lines += 1;
+            used = 0;
+        }
+        used += letters + usize::from(used > 0);
+        // A word that is too long goes on in the next line.
+        lines += (used.max(1) - 1) / width;
+        used = (used.max(1) - 1) % width + 1;
+    }
+    lines
 }
 
 fn write_cell(
@@ -87,6 +130,10 @@ fn write_cell(
         Cell::Empty => {}
         Cell::Text(text) => {
             let format = if looks_like_formula(text) { &looks.quoted } else { &looks.text };
+            into.write_string_with_format(line, number, text, format)?;
+        }
+        Cell::Line(text) => {
+            let format = if looks_like_formula(text) { &looks.quoted } else { &looks.line };
             into.write_string_with_format(line, number, text, format)?;
         }
         Cell::Date(text) => {

@@ -66,7 +66,7 @@ pub const WHAT: &[Head] = &[
     ("what", 44, Plain),
     ("where", 16, Plain),
     ("volume", 11, Volume),
-    ("arrives or packaged", 22, Volume),
+    ("arrives or packaged", 13, Volume),
     ("packages", 10, Plain),
     ("format", 12, Plain),
     ("clock, h", 10, Plain),

@@ -28,6 +28,17 @@ const result = {
   squeezed: [...document.querySelectorAll('th, td')].filter(e => {
     const box = e.getBoundingClientRect(); return box.width < 56 && box.height > 110 && /[a-z]{4}/i.test(e.textContent);
   }).map(e => e.textContent),
+  broken: [...document.querySelectorAll('th, td')].flatMap(e => {
+    const walk = document.createTreeWalker(e, NodeFilter.SHOW_TEXT), words = [];
+    for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      for (const found of node.data.matchAll(/(?<=^|[\s(])[a-z]{2,20}(?=[\s,.;:)]|$)/gi)) {
+        const range = document.createRange();
+        range.setStart(node, found.index); range.setEnd(node, found.index + found[0].length);
+        if (new Set([...range.getClientRects()].map(box => Math.round(box.top))).size > 1) words.push(found[0]);
+      }
+    }
+    return words;
+  }),
   cut: texts.map(t => t.textContent), sections: document.querySelectorAll('main > section').length,
   scripts: document.scripts.length - 1, images: document.images.length,
   drawings: [...document.querySelectorAll('svg[role=img]')].filter(e => e.getBoundingClientRect().height > 40).length,
@@ -95,11 +106,12 @@ fn the_browser_finds_pages_that_are_too_wide_or_say_something() {
     let folder = tempfile::tempdir().unwrap();
     let page = folder.path().join("wrong.html");
     let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">";
-    let body = "<div style='width: 1900px'>wide</div><script>console.log('said')</script>";
+    let body = "<div style='width: 1900px'>wide</div><table><td style='max-width: 3em; overflow-wrap: anywhere'>brewhouse</td></table><script>console.log('said')</script>";
     std::fs::write(&page, format!("<!DOCTYPE html><html><head>{policy}</head><body>{body}</body></html>"))
         .unwrap();
     let found = measured(browser, &page, 1280, &[]);
     assert_eq!((found["window"].as_i64(), found["scripts"].as_i64()), (Some(1280), Some(1)), "{found}");
+    assert_eq!(found["broken"][0], "brewhouse", "{found}");
     assert!(found["page"].as_i64() >= Some(1900) && found["overlong"][0].is_string(), "{found}");
     // With its policy the script is kept from running, which is said; without, it says something itself.
     assert!(!chromium::show(browser, &page, 1280, &[]).messages.is_empty());
@@ -128,6 +140,7 @@ fn is_silent_and_fits(command: &[&str], name: &str, sections: i64, cell: &str) {
         assert_eq!(found["overlong"], Value::Array(Vec::new()));
         assert_eq!(found["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
         assert_eq!(found["squeezed"], Value::Array(Vec::new()), "words broken into letters");
+        assert_eq!(found["broken"], Value::Array(Vec::new()), "words broken in two at {width} px");
         assert!(found["sections"].as_i64() >= Some(sections), "{found}");
         let cells = found["cells"].as_array().unwrap();
         assert!(cells.iter().any(|one| one == cell), "{found}");
@@ -181,6 +194,7 @@ fn the_report_is_silent_fits_and_prints_on_the_expected_pages() {
     assert_eq!((&light["window"], &light["page"]), (&Value::from(1280), &Value::from(1280)), "{light}");
     assert_eq!(light["overlong"], Value::Array(Vec::new()));
     assert_eq!(light["cut"], Value::Array(Vec::new()), "words beyond the edge of a drawing");
+    assert_eq!(light["broken"], Value::Array(Vec::new()), "words broken in two");
     assert_eq!(light["framed"], 0, "nothing has to be moved within its frame");
     assert_eq!((&light["scripts"], &light["images"]), (&Value::from(0), &Value::from(0)));
     assert!(light["sections"].as_i64() >= Some(9) && light["drawings"].as_i64() >= Some(8), "{light}");
@@ -311,4 +325,9 @@ fn the_page_of_a_comparison_is_silent_fits_and_keeps_names_that_look_like_markup
     }
     let sheets = chromium::print(browser, &page);
     assert!((2..=12).contains(&sheets.len()), "{} pages", sheets.len());
+    let text: Vec<&str> = sheets.iter().flat_map(|sheet| &sheet.lines).map(String::as_str).collect();
+    let words = || text.iter().flat_map(|line| line.split_whitespace());
+    assert!(words().any(|word| word == "brewhouse"));
+    let broken = words().find(|word| word.starts_with("brewh") && !word.starts_with("brewhouse"));
+    assert_eq!(broken, None, "a word broken in two on paper");
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::page::{Part, page};
-use super::table::{Column, long_names, numbers, table, units, words};
+use super::table::{Column, long_names, numbers, pairs, table, units, words};
 use crate::render::compare::{
     Comparison, ResourceRow, cell_text, difference_cells, figure_text, heading_of, is_told, part_text,
 };
@@ -113,12 +113,20 @@ fn resources(comparison: &Comparison, caption: &str, rows: &[&ResourceRow]) -> M
         .iter()
         .map(|row| {
             let mut cells = vec![row.resource.clone(), row.unit.to_owned(), own::rule(row.rule, row.about)];
-            cells.extend(row.cases.iter().map(|cell| cell_text(row, cell.as_ref())));
+            cells.extend(row.cases.iter().map(|cell| in_two_lines(&cell_text(row, cell.as_ref()))));
             cells
         })
         .collect();
     let [rule, resource] = own::RESOURCE_COLUMNS;
-    table(caption, &columns(&[long_names(resource), units(own::UNIT), words(rule)], &headings), &cells, None)
+    let mut columns = vec![long_names(resource), units(own::UNIT), long_names(rule)];
+    columns.extend(headings.iter().map(|heading| pairs(heading)));
+    table(caption, &columns, &cells, None)
+}
+
+/// Numbers that are broken over two lines where the semicolon stands, if at all.
+fn in_two_lines(cell: &str) -> String {
+    let parts: Vec<String> = cell.split("; ").map(|part| part.replace(' ', "\u{a0}")).collect();
+    parts.join("; ")
 }
 
 fn parts(comparison: &Comparison) -> Part {

@@ -126,7 +126,7 @@ fn plot(view: &LayoutView) -> Markup {
         path class="axis" d={ "M" (n(LEFT)) " " (n(TOP)) "V" (n(bottom)) "H" (n(right + 12.0)) } {}
         path class="ahead" d={ "M" (n(LEFT)) " " (n(y(asked))) "H" (n(right + 12.0)) } {}
         (text(LEFT + 4.0, y(asked) - 4.0, "soft", &own::asked(view)))
-        path class="away" d=(steps) {}
+        path class="steps" d=(steps) {}
         @for &(money, output) in &points {
             g {
                 title { (own::point(view, money, output)) }

@@ -19,7 +19,16 @@ impl Part {
     /// A part that lists sentences.
     #[must_use]
     pub fn list(id: &'static str, heading: &'static str, items: &[impl AsRef<str>]) -> Self {
-        Self { id, heading, body: html! { ul { @for item in items { li { (item.as_ref()) } } } } }
+        Self { id, heading, body: html! { ul { @for item in items { li { (with_code(item.as_ref())) } } } } }
+    }
+}
+
+/// A sentence in which keys and commands, between grave accents, are set as such.
+fn with_code(sentence: &str) -> Markup {
+    html! {
+        @for (place, part) in sentence.split('`').enumerate() {
+            @if place % 2 == 1 { code { (part) } } @else { (part) }
+        }
     }
 }
 

@@ -35,6 +35,12 @@ pub fn long_names(heading: &str) -> Column<'_> {
     Column { heading, class: Some("figure") }
 }
 
+/// A column of pairs of numbers with a word, which may stand in two lines.
+#[must_use]
+pub fn pairs(heading: &str) -> Column<'_> {
+    Column { heading, class: Some("pair") }
+}
+
 /// A column of units, none of which is broken over two lines.
 #[must_use]
 pub fn units(heading: &str) -> Column<'_> {

@@ -102,7 +102,7 @@ const OTHERWISE: Map = Map {
         sometimes("clean", NAME, "The clean of this vessel.", "F3"),
         sometimes("carbonate", NAME, "Carbonating in this vessel.", "F3"),
         sometimes("crop", NAME, "Cropping from this vessel.", "F4"),
-        sometimes("dump", NAME, "Emptying this vessel away.", "F2"),
+        sometimes("dump", NAME, "Pouring away what is in this vessel.", "F2"),
         sometimes("tank_work", NAME, "This piece of tank work on the `beer`.", "dry hop"),
         sometimes("beer", NAME, "The beer of `tank_work`.", "Marrowtide IPA"),
         optional("vessel", NAME, "The vessel of `brew` or `tank_work`, where it must be told.", "F7"),

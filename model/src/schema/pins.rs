@@ -30,7 +30,7 @@ pub const PIN: Map = Map {
         sometimes("transfer", NAME, "A transfer of this beer.", "Quillon Bitter"),
         sometimes("clean", NAME, "This vessel is cleaned.", "F3"),
         sometimes("package", NAME, "This beer is packaged.", "Lantern Pale"),
-        sometimes("dump", NAME, "This vessel is emptied away.", "F2"),
+        sometimes("dump", NAME, "What is in this vessel is poured away.", "F2"),
         sometimes("crop", NAME, "Yeast is cropped from this vessel.", "F4"),
         sometimes("tank_work", NAME, "This piece of tank work is done on the `beer`.", "dry hop"),
         sometimes("leave", NAME, "This vessel is left alone `from` a date `to` another.", "F5"),

@@ -4,7 +4,7 @@ use super::work;
 use crate::render::numbers::{UnitSystem, hours};
 use crate::render::view::WorkRow;
 
-/// Work for which there is no need for anybody's time by the clock is told so.
+/// Said of work that goes on without anybody at it.
 const RUNS_ON: &str = "runs on by itself";
 /// Said in every entry.
 const PLANNED: &str = "Planned with cellarwright. Planning figures: data plates, relief devices, local codes and licensed practice decide.";
@@ -57,8 +57,8 @@ pub fn description(row: &WorkRow, units: UnitSystem) -> String {
 #[must_use]
 pub fn not_ours(file: &str, crew: &str) -> String {
     format!(
-        "cannot write the calendar of {crew} to {file}: what is there is no crew calendar of cellarwright and is left as it is; move it, \
-         or name another directory"
+        "cannot write the calendar of {crew} to {file}: what is there is not a crew calendar of cellarwright and is left as it is; \
+         move it, or name another directory"
     )
 }
 

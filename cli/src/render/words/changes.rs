@@ -15,10 +15,10 @@ pub const WHAT: &str = "change";
 /// Heads what each costs.
 pub const WEIGHS: &str = "weighs";
 
-/// The day from which is planned again is none of the planned ones.
+/// The day from which is planned again is not one of the planned ones.
 #[must_use]
 pub fn not_a_planned_day(on: Date, first: Date, last: Date) -> String {
-    format!("--on {on} is none of the planned days: one from {first} to {last} is needed")
+    format!("--on {on} is not one of the planned days, {first} to {last}")
 }
 
 /// How many changes there are and what they cost.

@@ -114,7 +114,7 @@ pub fn refused(case: &Case, refused: Refused) -> String {
                 "the line {}, which comes on dates, or not every time on the same days of the cycle",
                 case.line(line).name
             ),
-            "let it come every 7, 14 or 28 d and take a cycle of as many weeks, or without `comes`",
+            "let it come every 7, 14 or 28 d and take a cycle of as many weeks, or leave `comes` out",
         ),
     };
     format!("a repeating week cannot count {what}: {instead}")

@@ -37,7 +37,7 @@ pub fn reason(order: &OrderRow, reason: &Reason, units: UnitSystem) -> String {
             format!("{material} were used up {}, and no more can be had", span(from, to))
         }
         Reason::NoFurtherOrder { material } => {
-            format!("{material} were used up, and to order more of them is not worth it in this plan")
+            format!("{material} were used up, and ordering more is not worth it in this plan")
         }
         Reason::WarmStoreFull { from, to } => format!("the warm store was full {}", span(from, to)),
         Reason::ColdStoreFull { on } => format!("the cold store was full in the night of {}", short(on)),
@@ -57,16 +57,16 @@ pub fn reason(order: &OrderRow, reason: &Reason, units: UnitSystem) -> String {
             )
         }
         Reason::AllThereWas { volume_hl } => {
-            format!("all {} that there was of it by then went to this order", volume_of(units, *volume_hl))
+            format!("all {} of it that was there by then went to this order", volume_of(units, *volume_hl))
         }
         Reason::WholeOrNothing { volume_hl } => {
             format!(
-                "it is delivered whole or not at all, and only {} of it were left by then",
+                "it is delivered whole or not at all, and only {} of it was left by then",
                 volume_of(units, *volume_hl)
             )
         }
         Reason::TooOld { volume_hl, days } => format!(
-            "the {} of it that were left by then were packaged more than {days} days before",
+            "the {} of it that was left by then was packaged more than {days} days before",
             volume_of(units, *volume_hl)
         ),
         Reason::OtherFormats { volume_hl } => {

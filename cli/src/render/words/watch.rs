@@ -2,6 +2,8 @@
 
 use cellarwright_model::case::Case;
 
+use super::count;
+
 /// Nothing to do until a file changes.
 pub const WAITING: &str = "waiting for a file to change; Ctrl-C ends";
 
@@ -15,13 +17,13 @@ pub fn changed(file: &str) -> String {
 #[must_use]
 pub fn was_read(case: &Case) -> String {
     format!(
-        "{}, {}: {} vessels, {} lines, {} beers, {} orders, {} + {} days",
+        "{}, {}: {}, {}, {}, {}, {} + {} days",
         case.name,
         case.cellar,
-        case.vessels.len(),
-        case.lines.len(),
-        case.beers.len(),
-        case.orders.len(),
+        count(case.vessels.len(), "vessel", "vessels"),
+        count(case.lines.len(), "line", "lines"),
+        count(case.beers.len(), "beer", "beers"),
+        count(case.orders.len(), "order", "orders"),
         case.calendar.planned_days,
         case.calendar.look_ahead_days
     )

@@ -4,7 +4,7 @@ use super::numbers::{UnitSystem, volume, volume_of};
 use super::slack::{plain_table, table_lines};
 use super::text::wrapped;
 use super::view::{OrderRow, Reason, View};
-use super::words::{self, orders as own, reasons};
+use super::words::orders as own;
 
 /// The most short orders of the look-ahead that are listed; JSON has all.
 const MOST_AHEAD: usize = 12;
@@ -25,7 +25,7 @@ pub fn lines(view: &View) -> Vec<String> {
         short.iter().partition(|row| row.hangs_on_planned_days);
     let mut lines = Vec::new();
     if short.is_empty() {
-        lines.push("No order is short.".to_owned());
+        lines.push(own::NONE_SHORT.to_owned());
     } else {
         let missed: f64 = short.iter().map(|row| row.missed_hl).sum();
         lines.push(own::short(short.len(), view.orders.len(), &volume_of(units, missed)));
@@ -36,17 +36,12 @@ pub fn lines(view: &View) -> Vec<String> {
     if ahead.len() > MOST_AHEAD {
         let rest = &ahead[MOST_AHEAD..];
         let missed: f64 = rest.iter().map(|row| row.missed_hl).sum();
-        lines.push(format!(
-            "and {} more due in the look-ahead, {} short.",
-            rest.len(),
-            volume_of(units, missed)
-        ));
+        lines.push(own::more_ahead(rest.len(), &volume_of(units, missed)));
     }
     let late: Vec<&OrderRow> = view.orders.iter().filter(|row| row.late_hl > 0.0).collect();
     if !late.is_empty() {
         let volume: f64 = late.iter().map(|row| row.late_hl).sum();
-        let orders = words::count(late.len(), "order is", "orders are");
-        lines.push(format!("{orders} delivered late, {} together.", volume_of(units, volume)));
+        lines.push(own::late(late.len(), &volume_of(units, volume)));
     }
     for row in late.iter().take(MOST_AHEAD) {
         lines.extend(late_lines(row, units));
@@ -55,8 +50,7 @@ pub fn lines(view: &View) -> Vec<String> {
     let (now, later): (Vec<&OrderRow>, Vec<&OrderRow>) =
         full.iter().partition(|row| row.hangs_on_planned_days);
     if !now.is_empty() {
-        let mut table =
-            plain_table(&["delivered in full", "beer", "format", "due", view.units.volume, ""], 4);
+        let mut table = plain_table(&[own::FULL, "beer", "format", "due", view.units.volume, ""], 4);
         for row in now {
             table.add_row(vec![
                 row.order.clone(),
@@ -64,7 +58,7 @@ pub fn lines(view: &View) -> Vec<String> {
                 row.format.clone(),
                 row.due_label.clone(),
                 volume(units, row.quantity_hl),
-                marks(row),
+                own::marks(row),
             ]);
         }
         lines.push(String::new());
@@ -79,88 +73,27 @@ fn remarks(full: &[&OrderRow], later: &[&OrderRow], units: UnitSystem) -> Vec<St
     let mut lines = vec![String::new()];
     if !later.is_empty() {
         let volume: f64 = later.iter().map(|row| row.quantity_hl).sum();
-        let text = format!(
-            "{} ({}) can be delivered in full if the look-ahead holds.",
-            words::count(later.len(), "later order", "later orders"),
-            volume_of(units, volume)
-        );
-        lines.extend(wrapped(&text, 0));
+        lines.extend(wrapped(&own::later(later.len(), &volume_of(units, volume)), 0));
     }
     let rounded: Vec<f64> = full.iter().map(|row| row.missed_hl).filter(|&missed| missed > 0.0).collect();
     if !rounded.is_empty() {
-        let text = format!(
-            "{} counted as full, though less than one package each is missing, {} together.",
-            words::count(rounded.len(), "order is", "orders are"),
-            volume_of(units, rounded.iter().sum())
-        );
-        lines.extend(wrapped(&text, 0));
+        lines.extend(wrapped(&own::rounded(rounded.len(), &volume_of(units, rounded.iter().sum())), 0));
     }
     if lines.len() > 1 { lines } else { Vec::new() }
 }
 
-/// A part of a volume, without its unit where that is the unit of the whole.
-fn part(units: UnitSystem, part_hl: f64, whole_hl: f64) -> String {
-    let (part, whole) = (volume_of(units, part_hl), volume_of(units, whole_hl));
-    match (part.rsplit_once(' '), whole.rsplit_once(' ')) {
-        (Some((number, unit)), Some((_, of_whole))) if unit == of_whole => number.to_owned(),
-        _ => part,
-    }
-}
-
-/// What is to be said of an order in a word or two.
-#[must_use]
-pub fn marks(row: &OrderRow) -> String {
-    let mut marks: Vec<String> = Vec::new();
-    if row.firm {
-        marks.push("firm".to_owned());
-    }
-    if row.likely_percent < 100.0 {
-        marks.push(format!("{:.0} % likely", row.likely_percent));
-    }
-    if row.late_hl > 0.0 {
-        marks.push("late".to_owned());
-    }
-    marks.join(", ")
-}
-
 fn late_lines(row: &OrderRow, units: UnitSystem) -> Vec<String> {
-    let parts = row.deliveries.iter().filter(|delivery| delivery.days_late > 0).map(|delivery| {
-        let days = words::count(usize::try_from(delivery.days_late).unwrap_or(0), "day", "days");
-        format!("{} on {}, {days} late", volume_of(units, delivery.volume_hl), delivery.label)
-    });
-    let parts: Vec<String> = parts.collect();
-    let text = format!(
-        "LATE {} of {}: {}, {}, due {} (order {}): {}",
-        part(units, row.late_hl, row.quantity_hl),
-        volume_of(units, row.quantity_hl),
-        row.beer,
-        row.format,
-        row.due_label,
-        row.order,
-        parts.join("; ")
-    );
-    let mut lines = wrapped(&text, 2);
-    if let Some(reason) = row.reason.as_ref().filter(|_| !row.short) {
-        lines.extend(wrapped(&format!("why: {}", reasons::reason(row, reason, units)), 8));
+    let mut lines = wrapped(&own::late_line(row, units), 2);
+    if let Some(why) = own::why(row, units).filter(|_| !row.short) {
+        lines.extend(wrapped(&why, 8));
     }
     lines
 }
 
 fn short_lines(row: &OrderRow, units: UnitSystem) -> Vec<String> {
-    let firm = if row.firm { ", firm" } else { "" };
-    let whole = if row.whole { format!(", {}", own::WHOLE) } else { String::new() };
-    let text = format!(
-        "SHORT {} of {}: {}, {}, due {} (order {}{firm}{whole})",
-        part(units, row.missed_hl, row.quantity_hl),
-        volume_of(units, row.quantity_hl),
-        row.beer,
-        row.format,
-        row.due_label,
-        row.order
-    );
-    let mut lines = wrapped(&text, 2);
-    if let Some(reason) = &row.reason {
-        lines.extend(wrapped(&format!("why: {}", reasons::reason(row, reason, units)), 8));
+    let mut lines = wrapped(&own::short_line(row, units), 2);
+    if let Some(why) = own::why(row, units) {
+        lines.extend(wrapped(&why, 8));
     }
     lines
 }

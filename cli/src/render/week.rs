@@ -4,6 +4,7 @@ use super::numbers::hours;
 use super::slack::{plain_table, table_lines};
 use super::text::wrapped;
 use super::view::{View, WorkRow};
+use super::words::report::no_work_on;
 use super::words::work as words;
 
 /// The table's header.
@@ -13,11 +14,11 @@ const COLUMNS: [&str; 7] = ["", "", "what", "where", "how much", "clock h", "per
 #[must_use]
 pub fn lines(view: &View) -> Vec<String> {
     let mut table = plain_table(&COLUMNS, 5);
-    let mut idle: Vec<String> = Vec::new();
+    let mut idle: Vec<&str> = Vec::new();
     for (number, day) in view.days.iter().enumerate() {
         let rows: Vec<&WorkRow> = view.work.iter().filter(|row| row.day == number).collect();
         if rows.is_empty() {
-            idle.push(day.label.clone());
+            idle.push(&day.label);
             continue;
         }
         if table.row_count() > 0 {
@@ -48,7 +49,7 @@ pub fn lines(view: &View) -> Vec<String> {
     }
     let mut lines = if table.row_count() > 0 { table_lines(&table) } else { Vec::new() };
     if !idle.is_empty() {
-        lines.extend(wrapped(&format!("No work on {}.", idle.join(", ")), 0));
+        lines.extend(wrapped(&no_work_on(&idle), 0));
     }
     lines
 }

@@ -5,7 +5,6 @@ use maud::{Markup, html};
 use super::page::Part;
 use super::table::{dates, names, numbers, table, words};
 use crate::render::numbers::{grouped, volume};
-use crate::render::orders::marks;
 use crate::render::view::{DryDay, OrderRow, Reason, View};
 use crate::render::words::{orders as order_words, reasons, report as own, taproom as tap_words};
 
@@ -57,21 +56,21 @@ fn tables(view: &View) -> Markup {
         rows.iter().map(of_row).collect()
     };
     html! {
-        @if short.is_empty() { p { "No order is short or late." } } @else {
-            (table("Short or late, with the nearest reason", &of_short, &short.iter().map(with_reason).collect::<Vec<_>>(), None))
+        @if short.is_empty() { p { (order_words::NONE_SHORT_OR_LATE) } } @else {
+            (table(order_words::SHORT_OR_LATE, &of_short, &short.iter().map(with_reason).collect::<Vec<_>>(), None))
         }
         @if !now.is_empty() {
-            (table("Delivered in full from these days", &of_full, &list(&now), None))
+            (table(order_words::FULL_NOW, &of_full, &list(&now), None))
         }
         @if !later.is_empty() {
-            (table("Delivered in full if the look-ahead holds", &of_full, &list(&later), None))
+            (table(order_words::FULL_LATER, &of_full, &list(&later), None))
         }
     }
 }
 
 /// Firm, likely, whole.
 fn kind(row: &OrderRow) -> String {
-    let marks = marks(row);
+    let marks = order_words::marks(row);
     match (row.whole, marks.is_empty()) {
         (true, true) => order_words::WHOLE.to_owned(),
         (true, false) => format!("{marks}, {}", order_words::WHOLE),

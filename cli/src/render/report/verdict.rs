@@ -33,19 +33,19 @@ fn figures(view: &View) -> Markup {
     let dry: usize = view.taps.iter().map(|tap| tap.dry.len() + tap.short.len()).sum();
     html! {
         dl {
-            div { dt { "packaged" } dd { (volume_to(units, view.packaged_hl, 1)) " " (view.units.volume) } }
+            div { dt { (own::PACKAGED) } dd { (volume_to(units, view.packaged_hl, 1)) " " (view.units.volume) } }
             @for row in view.packaged.iter().filter(|row| row.packaged_hl > 0.0) {
                 div { dt { (row.format) } dd { (volume_of(units, row.packaged_hl)) } }
             }
             div {
-                dt { "orders short" }
+                dt { (own::ORDERS_SHORT) }
                 dd { (own::short_orders(short.len(), view.orders.len(), &volume_of(units, short.iter().sum()))) }
             }
-            @if late > 0.0 { div { dt { "delivered late" } dd { (volume_of(units, late)) } } }
-            @if !view.taps.is_empty() { div { dt { "days with a dry tap" } dd { (dry) } } }
+            @if late > 0.0 { div { dt { (own::LATE) } dd { (volume_of(units, late)) } } }
+            @if !view.taps.is_empty() { div { dt { (own::DRY_DAYS) } dd { (dry) } } }
             div class="wide" {
-                dt { "what binds" }
-                dd { @if binding.is_empty() { "nothing" } @else { (binding.join("; ")) } }
+                dt { (own::WHAT_BINDS) }
+                dd { @if binding.is_empty() { (own::NOTHING) } @else { (binding.join("; ")) } }
             }
         }
     }

@@ -5,6 +5,18 @@ use crate::render::view::{StayRow, View, WorkRow};
 
 /// The first part, which says how good the plan is.
 pub const VERDICT: &str = "How good is it";
+/// Figures beside it: what is packaged.
+pub const PACKAGED: &str = "packaged";
+/// Orders that are short.
+pub const ORDERS_SHORT: &str = "orders short";
+/// What is delivered after its due day.
+pub const LATE: &str = "delivered late";
+/// Days on which a tap runs dry.
+pub const DRY_DAYS: &str = "days with a dry tap";
+/// Resources that bind.
+pub const WHAT_BINDS: &str = "what binds";
+/// None does.
+pub const NOTHING: &str = "nothing";
 /// Breaches of rules.
 pub const BREACHES: &str = "Rules that it breaks";
 /// Work by day.

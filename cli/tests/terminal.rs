@@ -58,6 +58,43 @@ fn bash_takes_its_completions() {
     assert_eq!(text(&output.stdout).trim(), "--watch", "{}", text(&output.stderr));
 }
 
+/// PowerShell itself is on few machines that build packages, so what it would read is read here: every offer a call with three quoted texts, in a
+/// block of its command. It takes typographic quotation marks for plain ones, so a help text with one would end too early.
+#[test]
+fn what_powershell_reads_is_sound_and_offers_the_options_of_each_command() {
+    let script = text(&run(&["completions", "powershell"]).stdout);
+    assert!(
+        !script.contains(['\u{2018}', '\u{2019}', '\u{201a}', '\u{201b}']),
+        "a quotation mark to PowerShell"
+    );
+    let (mut depth, mut blocks, mut offers) = (0_i32, Vec::new(), Vec::new());
+    for line in script.lines().map(str::trim) {
+        // Doubled, a quotation mark stands for itself.
+        let quoted: Vec<&str> = line.split('\'').collect();
+        assert_eq!(quoted.len() % 2, 1, "a text that does not end: {line}");
+        let outside: String = quoted.iter().step_by(2).copied().collect();
+        depth += outside.matches('{').count() as i32 - outside.matches('}').count() as i32;
+        assert!(depth >= 0, "{line}");
+        if let Some(command) = line.strip_prefix("'cellarwright").and_then(|rest| rest.strip_suffix("' {")) {
+            blocks.push(command.trim_start_matches(';').to_owned());
+        }
+        if let Some(call) = line.strip_prefix("[CompletionResult]::new(") {
+            let shape = call.replace("\'\'", "");
+            let texts: Vec<&str> = shape.split('\'').collect();
+            assert!(texts.len() == 7 && texts[6] == ")", "{line}");
+            assert!(texts[4].starts_with(", [CompletionResultType]::Parameter"), "{line}");
+            offers.push((blocks.last().unwrap().clone(), texts[1].to_owned()));
+        }
+    }
+    assert_eq!(depth, 0);
+    for (command, option) in [("", "plan"), ("plan", "--watch"), ("why", "--order"), ("study;run", "--part")]
+    {
+        let offer = (command.to_owned(), option.to_owned());
+        assert!(offers.contains(&offer), "{offer:?} in {blocks:?}");
+    }
+    assert!(!offers.contains(&("why".to_owned(), "--watch".to_owned())));
+}
+
 /// Whether a shell is there; where it is not, that is said aloud, and with `CI=true` a failure.
 fn has_shell(name: &str) -> bool {
     if Command::new(name).arg("--version").stdout(Stdio::null()).stderr(Stdio::null()).status().is_ok() {

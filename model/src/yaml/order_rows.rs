@@ -4,6 +4,7 @@ use super::guard;
 use super::node::{MOST_FINDINGS, MOST_ITEMS, did_you_mean, too_many};
 use super::orders::{Known, LIKELY, QUANTITY, Terms, fault, quantity_of};
 use super::quantity::{self, Days, QuantityFault};
+use super::words::either_order;
 use crate::case::{Late, Order};
 use crate::finding::{Finding, Place, Severity};
 use crate::ids::{BeerId, FormatId};
@@ -135,7 +136,9 @@ impl Row<'_> {
         let due = cell(places[3]).parse::<jiff::civil::Date>().ok();
         if due.is_none() {
             let allowed = "a date that exists, such as `2026-12-07`".to_owned();
-            findings.push(self.finding("V401", places[3], cell(places[3]), allowed));
+            let mut finding = self.finding("V401", places[3], cell(places[3]), allowed);
+            finding.hint = either_order(cell(places[3]));
+            findings.push(finding);
         }
         let terms = self.terms(more, findings);
         let (beer, format) = (BeerId(beer?), FormatId(format?));

@@ -95,9 +95,18 @@ pub fn date(node: &Node) -> Option<Date> {
     let text = node.text(Scalar::Date.sentence())?;
     let found = text.trim().parse::<Date>().ok().filter(|_| text.trim().len() == 10);
     if found.is_none() {
-        node.error("V401", "a date that exists, such as `2026-12-07`", None);
+        node.error("V401", "a date that exists, such as `2026-12-07`", either_order(&text));
     }
     found
+}
+
+/// What to do about a date with strokes: day and month may stand in either order, so it is not guessed.
+pub fn either_order(text: &str) -> Option<String> {
+    let parts: Vec<&str> = text.trim().split('/').collect();
+    let is_date = parts.len() == 3 && parts.iter().all(|part| part.parse::<u16>().is_ok());
+    is_date.then(|| {
+        "with strokes it is not said which is the day and which the month: year-month-day says it".to_owned()
+    })
 }
 
 /// A date, or dates from one to another: `2026-12-24 to 2026-12-27`.

@@ -43,7 +43,7 @@ pub fn title(case: &Case) -> String {
     let air = pressure(case.show_units, Pressure(atmosphere(case.altitude_metres).round() as i64));
     let height = altitude(case.show_units, case.altitude_metres);
     format!(
-        "{}, {}: pressures at {height} above the sea (the air there weighs {air}). Planning stays {margin} % below plate \
+        "{}, {}: pressures at {height} above the sea (air pressure there {air}). Planning stays {margin} % below plate \
          and relief; of a full vessel's plate the weight of its beer is taken off where `beer_height` is given.",
         case.name, case.cellar
     )

@@ -451,7 +451,7 @@ fn where_the_kegs_are_is_told_by_day() {
 fn packs_are_told_with_their_price_and_the_order_that_a_further_one_is_not_worth() {
     let screen = text(&run(&["plan", "--quiet", &case("tiny/whole-packs")]).stdout);
     assert_plain(&screen);
-    let why = "why: one-way kegs were used up, and to order more of them is not worth it in this plan";
+    let why = "why: one-way kegs were used up, and ordering more is not worth it in this plan";
     let order = "one-way kegs      24      1  144.00  Mon 7 Dec  Tue 8 Dec";
     assert_says(&screen, &["order         pieces  packs   money         by  needed on", order, why]);
     let document = json(&run(&["plan", "--quiet", "--json", &case("tiny/whole-packs")]));

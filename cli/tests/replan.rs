@@ -251,7 +251,7 @@ fn what_cannot_be_is_told_all_at_once() {
         found["findings"].as_array().unwrap().iter().map(|row| row["code"].as_str().unwrap()).collect();
     assert_eq!(codes, ["V150", "V201", "V151", "V152", "V110"], "{found}");
     for (on, words) in
-        [("2026-12-06", "none of the planned days"), ("2026-12-21", "none of the planned days")]
+        [("2026-12-06", "not one of the planned days"), ("2026-12-21", "not one of the planned days")]
     {
         let output = replan(&plan, on, &[]);
         assert_eq!(output.status.code(), Some(2));

@@ -127,11 +127,18 @@ pub(crate) fn solve_filling(
         let best = Some(report.objective(&case.aim) as f64 / to_units);
         scaled.progress(Progress { seconds: started.elapsed().as_secs_f64(), best, bound: None });
     }
+    let near = match orders.is_empty() {
+        true => parts::near(&context, &Options { seconds: left(), ..*options }, to_units, &scaled),
+        false => None,
+    };
     let search = Options { seconds: left(), ..*options };
     let in_hand = best.clone().filter(|_| orders.is_empty() && parts::pays(&context));
     let (outcome, in_parts) = match in_hand {
         Some(plan) => parts::beside(&mut context, &plan, &search, to_units, &scaled),
-        None => (search_for(&mut context, &search, to_units, &scaled), None),
+        None => {
+            let point = near.as_ref().map(|near| near.point.clone());
+            (search_from(&mut context, point, &search, to_units, &scaled), None)
+        }
     };
     let outcome = match outcome {
         // What a plan in hand does is not impossible, whatever the program says.
@@ -144,6 +151,7 @@ pub(crate) fn solve_filling(
     let done = |(plan, report)| carried_on::with_what_is_done(case, plan, report);
     if !outcome.is_complete {
         best = better(case, best, in_parts.map(done));
+        best = better(case, best, near.map(|near| done(near.plan)));
     }
     let found = outcome.best.map(done);
     if let Some((_, report)) = &found
@@ -209,21 +217,34 @@ pub(crate) fn search_for(
     to_units: f64,
     observer: &dyn Observer,
 ) -> Result<Outcome, HighsError> {
+    search_from(context, None, options, to_units, observer)
+}
+
+/// The same where a point of the program may be known.
+fn search_from(
+    context: &mut Context,
+    point: Option<Vec<f64>>,
+    options: &Options,
+    to_units: f64,
+    observer: &dyn Observer,
+) -> Result<Outcome, HighsError> {
     if context.case.clock_times {
+        // By the clock the best of totals is only where it begins: a point of them is no plan yet.
         clock::solve(context, options, to_units, observer)
     } else {
-        by_totals(context, options, to_units, observer)
+        by_totals(context, point, options, to_units, observer)
     }
 }
 
 /// Solves the program once; its plan counts totals and has no clock times.
 fn by_totals(
     context: &Context,
+    point: Option<Vec<f64>>,
     options: &Options,
     scale: f64,
     observer: &dyn Observer,
 ) -> Result<Outcome, HighsError> {
-    let solved = Searches::default().solve(&context.program, options, scale, observer)?;
+    let solved = Searches::from(point).solve(&context.program, options, scale, observer)?;
     let best = solved.values.as_ref().map(|values| {
         let plan = decode(context, values);
         let report = check(context.case, &plan);

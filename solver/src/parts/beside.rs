@@ -15,7 +15,7 @@ use crate::solve::search_for;
 
 /// Days planned in full, and nonzeros, from which the search seldom comes to its end.
 const MANY_DAYS: usize = 15;
-const MANY_NONZEROS: usize = 30_000;
+pub(super) const MANY_NONZEROS: usize = 30_000;
 /// Share of the time that the parts have where there is one thread.
 const SHARE: f64 = 0.7;
 

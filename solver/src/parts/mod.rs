@@ -6,12 +6,14 @@
 
 mod beside;
 mod columns;
+mod near;
 mod part;
 
 use std::collections::BTreeSet;
 use std::time::Instant;
 
 use cellarwright_checker::{Report, check};
+use cellarwright_model::ids::BeerId;
 use cellarwright_model::plan::{Plan, Work};
 use cellarwright_model::rule::RuleId;
 
@@ -23,8 +25,10 @@ use crate::compile::program::Program;
 use crate::decode::decode;
 use crate::highs::{self, Purpose};
 use columns::Columns;
+use part::Part;
 
 pub use beside::{beside, pays};
+pub use near::{Near, near};
 
 /// Share of the time that the first point may take, and that one part may take, and seconds that it has at least.
 const BEGIN: f64 = 0.3;
@@ -48,46 +52,81 @@ struct Asked<'a> {
     tell: &'a (dyn Fn(&(Plan, Report)) + Sync),
 }
 
+/// What a search for a better plan works with.
+struct Climb<'a> {
+    context: &'a Context<'a>,
+    asked: &'a Asked<'a>,
+    started: Instant,
+    /// What a plan earns, in units of the program: what is near, and what is nothing, is a share of it.
+    earned: f64,
+}
+
+impl<'a> Climb<'a> {
+    /// From a plan of about the worth that is sought.
+    fn new(context: &'a Context<'a>, asked: &'a Asked<'a>, earned: i64) -> Self {
+        let earned = (earned as f64 / asked.to_units).max(1.0);
+        Self { context, asked, started: Instant::now(), earned }
+    }
+
+    fn left(&self) -> f64 {
+        self.asked.options.seconds - self.started.elapsed().as_secs_f64()
+    }
+
+    /// A point of a program, as near to the best as asked for if time allows.
+    fn search(&self, program: &Program, purpose: Purpose, share: f64, near: f64) -> Option<Vec<f64>> {
+        let seconds = self.left().min((self.asked.options.seconds * share).max(LEAST_SECONDS));
+        let options = Options { seconds, gap: 0.0, threads: 1, seed: self.asked.options.seed };
+        let stop = OnlyStop(self.asked.is_over);
+        // A failure of one search is no failure of the whole: what there is already stays.
+        highs::solve_for(program, purpose, &options, 1.0 / (near * self.earned), &stop).ok()?.values
+    }
+
+    /// The first point: the best of a program, nearly, in a share of the time.
+    fn first(&self, program: &Program, share: f64) -> Option<Vec<f64>> {
+        self.search(program, Purpose::PlanAndBound, share, NEAR_AT_FIRST)
+    }
+
+    /// From a point on, each part anew in its turn, until a whole round gives nothing or time is over: the best point and plan, if there is any that
+    /// keeps the rules.
+    fn up(&self, mut point: Vec<f64>, parts: &[Part]) -> Option<Near> {
+        let program = &self.context.program;
+        let mut best: Option<Near> = None;
+        let mut take = |point: &[f64]| {
+            let objective = |plan: &(Plan, Report)| plan.1.objective(&self.context.case.aim);
+            if let Some(plan) = planned(self.context, point)
+                && best.as_ref().is_none_or(|best| objective(&plan) > objective(&best.plan))
+            {
+                (self.asked.tell)(&plan);
+                best = Some(Near { point: point.to_vec(), plan });
+            }
+        };
+        take(&point);
+        let columns = Columns::new(self.context);
+        let mut without_gain = 0;
+        for part in parts.iter().cycle() {
+            if without_gain == parts.len() || self.left() <= 0.0 || (self.asked.is_over)() {
+                break;
+            }
+            let anew = program.as_at(&point, |column| part.is_free(&columns, column));
+            let least = program.objective(&point) + NOTHING * self.earned;
+            match self.search(&anew, Purpose::Above(least), PART, NEAR) {
+                Some(found) if program.objective(&found) > least => {
+                    point = found;
+                    take(&point);
+                    without_gain = 0;
+                }
+                _ => without_gain += 1,
+            }
+        }
+        best
+    }
+}
+
 /// Makes a plan better until time is over or no part gives more; gives the best, if there is any that keeps the rules.
 fn improve(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
-    let started = Instant::now();
-    let left = || asked.options.seconds - started.elapsed().as_secs_f64();
-    let seconds = |share: f64| left().min((asked.options.seconds * share).max(LEAST_SECONDS));
-    let program = &context.program;
-    let worth = |point: &[f64]| program.objective(point);
-    let earned = (first.1.breakdown.earned(&context.case.aim) as f64 / asked.to_units).max(1.0);
-    let as_by_hand = as_planned(context, &first.0);
-    let search =
-        |program: &Program, purpose, share, near| search(program, purpose, asked, seconds(share), near);
-    let mut point = search(&as_by_hand, Purpose::PlanAndBound, BEGIN, NEAR_AT_FIRST * earned)?;
-    let mut best: Option<(Plan, Report)> = None;
-    let mut take = |point: &[f64]| {
-        let objective = |plan: &(Plan, Report)| plan.1.objective(&context.case.aim);
-        let found = planned(context, point);
-        if found.as_ref().map(objective) > best.as_ref().map(objective) {
-            found.iter().for_each(asked.tell);
-            best = found;
-        }
-    };
-    take(&point);
-    let (columns, parts) = (Columns::new(context), part::all(context));
-    let mut without_gain = 0;
-    for part in parts.iter().cycle() {
-        if without_gain == parts.len() || left() <= 0.0 || (asked.is_over)() {
-            break;
-        }
-        let anew = program.as_at(&point, |column| part.is_free(&columns, column));
-        let least = worth(&point) + NOTHING * earned;
-        match search(&anew, Purpose::Above(least), PART, NEAR * earned) {
-            Some(found) if worth(&found) > least => {
-                point = found;
-                take(&point);
-                without_gain = 0;
-            }
-            _ => without_gain += 1,
-        }
-    }
-    best
+    let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
+    let point = climb.first(&as_planned(context, &first.0), BEGIN)?;
+    climb.up(point, &part::all(context)).map(|best| best.plan)
 }
 
 /// The program with what a plan brews, moves, carbonates and pours away, and no runs of beers on lines but those of the plan.
@@ -96,6 +135,12 @@ fn as_planned(context: &Context, plan: &Plan) -> Program {
     for (terms, count) in earlier::counted(context, plan) {
         program.equal(RuleId::Pinned, terms, count as f64);
     }
+    no_other_runs(context, plan, &mut program, |_| true);
+    program
+}
+
+/// No runs of some beers on lines but those of a plan.
+fn no_other_runs(context: &Context, plan: &Plan, program: &mut Program, is_meant: impl Fn(BeerId) -> bool) {
     let mut runs = BTreeSet::new();
     for (task, of) in plan.tasks.iter().zip(plan.beers(&context.case.in_tank)) {
         if let (Work::Package { line, .. }, Some(beer)) = (task.work, of) {
@@ -103,19 +148,10 @@ fn as_planned(context: &Context, plan: &Plan) -> Program {
         }
     }
     for (run, column) in &context.columns.runs {
-        if context.grid.is_fine(run.2) && !runs.contains(run) {
+        if context.grid.is_fine(run.2) && is_meant(run.0) && !runs.contains(run) {
             program.columns[column.0].upper = 0.0;
         }
     }
-    program
-}
-
-/// A point of a program, as near to the best as asked for if time allows.
-fn search(program: &Program, purpose: Purpose, asked: &Asked, seconds: f64, near: f64) -> Option<Vec<f64>> {
-    let options = Options { seconds, gap: 0.0, threads: 1, seed: asked.options.seed };
-    let stop = OnlyStop(asked.is_over);
-    // A failure of one search is no failure of the whole: what there is already stays.
-    highs::solve_for(program, purpose, &options, 1.0 / near, &stop).ok()?.values
 }
 
 /// The plan of a point, if it keeps the rules.

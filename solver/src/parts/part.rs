@@ -30,14 +30,17 @@ impl Part {
     }
 }
 
-/// All parts in their order: days from the first to the last, each beer, each pair of beers.
-pub fn all(context: &Context) -> Vec<Part> {
+/// Days from the first to the last.
+pub fn of_days(context: &Context) -> Vec<Part> {
     let shifts = context.case.calendar.shifts.len();
     let end = context.grid.len();
-    let mut all: Vec<Part> = (0..end)
-        .step_by(NEXT * shifts)
-        .map(|first| Part::Periods(first, (first + DAYS * shifts - 1).min(end - 1)))
-        .collect();
+    let firsts = (0..end).step_by(NEXT * shifts);
+    firsts.map(|first| Part::Periods(first, (first + DAYS * shifts - 1).min(end - 1))).collect()
+}
+
+/// All parts in their order: days from the first to the last, each beer, each pair of beers.
+pub fn all(context: &Context) -> Vec<Part> {
+    let mut all = of_days(context);
     let beers: Vec<BeerId> = context.case.beer_ids().collect();
     all.extend(beers.iter().map(|&beer| Part::Beers(vec![beer])));
     all.extend(pairs(&beers).into_iter().map(Part::Beers));

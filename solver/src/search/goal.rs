@@ -56,13 +56,14 @@ struct Search<'a> {
     known: Mutex<Known<'a>>,
 }
 
-/// Solves a program to a gap, and leaves what it learnt.
+/// Solves a program to a gap, and leaves what it learnt. A point of it may be known before.
 ///
 /// # Errors
 /// If HiGHS fails or says that there is no solution.
 pub fn solve(
     program: &Program,
     learnt: &mut Option<Learnt>,
+    before: Option<Vec<f64>>,
     options: &Options,
     scale: f64,
     observer: &dyn Observer,
@@ -76,8 +77,12 @@ pub fn solve(
         started: Instant::now(),
         known: Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound)),
     };
+    let is_begun = before.is_some();
+    if let Some(values) = before {
+        search.learn(|known| known.plan(values));
+    }
     // HiGHS keeps its number of threads for each thread that calls it; every search towards a goal has one.
-    *learnt = alone(|| search.towards_goals(learnt.take()))?;
+    *learnt = alone(|| search.towards_goals(learnt.take(), is_begun))?;
     if !search.is_over() {
         let rest = Options { seconds: search.left(), ..*options };
         match highs::solve(program, &rest, scale, observer) {
@@ -123,11 +128,15 @@ impl<'a> Search<'a> {
         });
     }
 
-    /// Tries goals until one does; returns what is to be known of the next program.
-    fn towards_goals(&self, learnt: Option<Learnt>) -> Result<Option<Learnt>, HighsError> {
+    /// Tries goals until one does; returns what is to be known of the next program. A search is begun where a point was known before it.
+    fn towards_goals(&self, learnt: Option<Learnt>, is_begun: bool) -> Result<Option<Learnt>, HighsError> {
         let Some((thinned, mut learnt)) = self.begin(learnt)? else { return Ok(None) };
         if let Some(values) = learnt.values.take() {
             self.at_least(&mended(&thinned, &values, learnt.rows), learnt.goal - SLACK * learnt.step)?;
+        }
+        if is_begun && let Some(best) = self.with(|known| known.best()) {
+            // It may be near enough to the best: that is to be proven, and no goal to be reached before.
+            learnt.goal = learnt.goal.min(best);
         }
         for _ in 0..GOALS {
             if self.is_over() {
@@ -291,7 +300,7 @@ mod tests {
         for constant in [0.0, 0.0, 0.0, 50.0, -2000.0, -2000.0, -420.0, -420.0] {
             let program = sacks(&mut state, constant);
             for gap in [0.002, 0.01, 0.05] {
-                let solved = solve(&program, &mut None, &options(gap, 2), 1e4, &NoObserver).unwrap();
+                let solved = solve(&program, &mut None, None, &options(gap, 2), 1e4, &NoObserver).unwrap();
                 judge(&program, &solved, gap);
             }
         }
@@ -300,7 +309,8 @@ mod tests {
     #[test]
     fn one_thread_and_two_give_the_same_answer_every_time() {
         let program = sacks(&mut 3, 0.0);
-        let solved = |threads| solve(&program, &mut None, &options(0.01, threads), 1e4, &NoObserver).unwrap();
+        let solved =
+            |threads| solve(&program, &mut None, None, &options(0.01, threads), 1e4, &NoObserver).unwrap();
         let first = solved(2);
         for threads in [1, 2, 2, 2, 1] {
             let again = alone(|| solved(threads));
@@ -314,7 +324,7 @@ mod tests {
             let mut program = sacks(&mut (seed * 11 + 1), 0.0);
             let mut learnt = None;
             for _ in 0..4 {
-                let solved = solve(&program, &mut learnt, &options(0.01, 2), 1e4, &NoObserver).unwrap();
+                let solved = solve(&program, &mut learnt, None, &options(0.01, 2), 1e4, &NoObserver).unwrap();
                 judge(&program, &solved, 0.01);
                 // What this plan does, or more of it, cannot be done.
                 let values = solved.values.unwrap();
@@ -334,7 +344,7 @@ mod tests {
         let mut program = sacks(&mut 5, 0.0);
         program.at_least(RuleId::FillLevel, vec![(ColumnId(1), 1.0), (ColumnId(2), 1.0)], 1.5);
         program.at_most(RuleId::FillLevel, vec![(ColumnId(1), 1.0), (ColumnId(2), 1.0)], 1.7);
-        let solved = solve(&program, &mut None, &options(0.01, 2), 1e4, &NoObserver);
+        let solved = solve(&program, &mut None, None, &options(0.01, 2), 1e4, &NoObserver);
         assert!(matches!(solved, Err(HighsError::Infeasible)));
     }
 
@@ -342,7 +352,7 @@ mod tests {
     fn when_stopped_nothing_is_claimed() {
         let program = sacks(&mut 9, 0.0);
         let stop = OnlyStop(|| true);
-        let solved = solve(&program, &mut None, &options(0.01, 2), 1e4, &stop).unwrap();
+        let solved = solve(&program, &mut None, None, &options(0.01, 2), 1e4, &stop).unwrap();
         assert!(!solved.is_complete && solved.bound >= best(&program) - 1e-4);
     }
 

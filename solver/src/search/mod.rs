@@ -20,9 +20,16 @@ const MOST_GAP: f64 = 0.5;
 #[derive(Default)]
 pub struct Searches {
     learnt: Option<Learnt>,
+    /// A point that is known of the first program.
+    known: Option<Vec<f64>>,
 }
 
 impl Searches {
+    /// Of a first program of which a point is known: what is left to do is to find a better one, or to prove that there is none.
+    pub fn from(known: Option<Vec<f64>>) -> Self {
+        Self { learnt: None, known }
+    }
+
     /// Solves a program to a gap.
     ///
     /// # Errors
@@ -37,7 +44,7 @@ impl Searches {
         if program.size().nonzeros < LEAST_NONZEROS || !(LEAST_GAP..=MOST_GAP).contains(&options.gap) {
             return highs::solve(program, options, scale, observer);
         }
-        goal::solve(program, &mut self.learnt, options, scale, observer)
+        goal::solve(program, &mut self.learnt, self.known.take(), options, scale, observer)
     }
 }
 

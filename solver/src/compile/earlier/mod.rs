@@ -84,11 +84,29 @@ pub fn add(context: &mut Context) {
 /// comes from when it is moved is left open, and so is which of the vessels that are alike it is. A kind of work of which the plan does something
 /// that no column stands for is left out.
 pub fn counted(context: &Context, plan: &Plan) -> Vec<(Terms, usize)> {
-    let like = |vessel: VesselId| context.groups.get(context.groups.of(vessel)).vessels[0];
-    let is_counted = |piece: &Piece| match piece.kind {
+    counted_if(context, plan, |kind| match kind {
         Kind::Brew(_) | Kind::Transfer(_) | Kind::Carbonate(_) | Kind::Dump(_) => true,
         Kind::Clean(_) | Kind::Tank(..) | Kind::Crop(_) => false,
-    };
+    })
+}
+
+/// Of some beers the brews, and the transfers too if they are asked for, as `counted` has them.
+pub fn counted_of(
+    context: &Context,
+    plan: &Plan,
+    is_meant: impl Fn(BeerId) -> bool,
+    with_transfers: bool,
+) -> Vec<(Terms, usize)> {
+    counted_if(context, plan, |kind| match kind {
+        Kind::Brew(beer) => is_meant(beer),
+        Kind::Transfer(beer) => with_transfers && is_meant(beer),
+        Kind::Carbonate(_) | Kind::Dump(_) | Kind::Clean(_) | Kind::Tank(..) | Kind::Crop(_) => false,
+    })
+}
+
+fn counted_if(context: &Context, plan: &Plan, is_asked_for: impl Fn(Kind) -> bool) -> Vec<(Terms, usize)> {
+    let like = |vessel: VesselId| context.groups.get(context.groups.of(vessel)).vessels[0];
+    let is_counted = |piece: &Piece| is_asked_for(piece.kind);
     let opened = |piece: Piece| {
         let kind = match piece.kind {
             Kind::Carbonate(vessel) => Kind::Carbonate(like(vessel)),

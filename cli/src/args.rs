@@ -248,6 +248,9 @@ pub struct WhyArguments {
     /// commas between them ("Pale, keg, 2026-12-11"). Given several times: all of them together.
     #[arg(long = "order", required = true, value_name = "ORDER")]
     pub orders: Vec<String>,
+    /// Whether a report is written.
+    #[command(flatten)]
+    pub report: ReportArguments,
     /// How the answer is printed.
     #[command(flatten)]
     pub printed: PrintedArguments,

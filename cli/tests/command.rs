@@ -435,7 +435,7 @@ fn beer_that_is_ready_late_is_named_where_its_orders_are_late_or_short() {
 fn where_the_kegs_are_is_told_by_day() {
     let screen = text(&run(&["plan", "--quiet", &case("tiny/kegs-out")]).stdout);
     assert_plain(&screen);
-    assert_says(&screen, &["steel kegs, full or out  keg-days", "clean steel kegs"]);
+    assert_says(&screen, &["steel kegs, full or out  piece-days", "clean steel kegs"]);
     let kegs = json(&run(&["plan", "--quiet", "--json", &case("tiny/kegs-out")]))["kegs"].clone();
     let thursday = &kegs[3];
     assert_eq!((&thursday["kegs"], &thursday["date"]), (&"steel kegs".into(), &"2026-12-10".into()));

@@ -88,6 +88,8 @@ fn a_demand_that_cannot_be_met_ends_with_what_forbids_it() {
     for words in [
         "No layout of these candidates meets the demand: at most 66.7 % of it in a cycle of 1 week, proven",
         "was built anew and replayed by the checker",
+        // Five fills in two weeks are the most that one bright tank can have, week after week: 25 of 30 hL.
+        "In cycles of any length no more than 83.4 % of the demand is met: proven",
         "- vessels like B1: with plenty 100.0 % are met (solved again, replayed)",
     ] {
         assert!(screen.contains(words), "{words} in\n{screen}");
@@ -108,6 +110,13 @@ fn the_busiest_weeks_are_planned_by_their_dates() {
     let found = document(&[&plan, "--peak", "2"], 0);
     let peak = &found["peak"];
     assert_eq!((peak["status"].as_str(), peak["from"].as_str()), (Some("filled"), Some("2026-12-28")));
+    // What is planned already is not recommended again.
+    let assumed = |found: &Value| found["assumptions"].to_string();
+    assert!(
+        !assumed(&found).contains("(`--peak`)")
+            && assumed(&found).contains("the busiest weeks are in the plan")
+    );
+    assert!(assumed(&document(&[&plan], 0)).contains("(`--peak`)"));
     // Two weeks of 30 hL.
     near(&peak["delivered_hl"], 60.0);
     let place = tempfile::tempdir().unwrap();
@@ -125,6 +134,25 @@ fn the_busiest_weeks_are_planned_by_their_dates() {
     let screen = text(&output.stdout).replace("\n  ", " ");
     assert!(
         screen.contains("The week that repeats meets the demand, but these days do not let it: proven."),
+        "{screen}"
+    );
+}
+
+/// With no time for the search there is no layout, but what was not shown is not claimed.
+#[test]
+fn when_time_is_up_at_once_nothing_is_claimed() {
+    let output =
+        run(&["layout", &case("tiny/fermenter-or-bright"), "--quiet", "--json", "--seconds", "0.01"]);
+    assert_eq!(output.status.code(), Some(1), "{}", text(&output.stderr));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(found["status"], "unknown");
+    assert!(found["families"][0]["share"].is_null() && found["families"][0]["cost_a_year"].is_null());
+    let output = run(&["layout", &case("tiny/fermenter-or-bright"), "--quiet", "--seconds", "0.01"]);
+    let screen = text(&output.stdout).replace("\n  ", " ");
+    assert!(
+        screen.contains(
+            "Time was up before a layout that meets the demand was found; more --seconds may find one."
+        ),
         "{screen}"
     );
 }

@@ -130,3 +130,37 @@ fn names_that_fit_no_order_or_several_are_refused_with_what_there_is() {
     let aim = refused("growth/six-fermenters", "any");
     assert!(aim.contains("V192") || aim.contains("V190"), "{aim}");
 }
+
+#[test]
+fn the_report_says_what_the_screen_says_and_fetches_nothing() {
+    let place = tempfile::tempdir().unwrap();
+    for (name, order, words) in [
+        (
+            "why/displaced",
+            "inn",
+            vec![
+                "A plan can fill it in full and in time.",
+                "harbour: Plain Ale, keg",
+                "What was asked about",
+            ],
+        ),
+        (
+            "why/two-hours-more",
+            "festival",
+            vec!["What forbids it, together", "packers 2 h longer on Mon 7 Dec", "120.00"],
+        ),
+    ] {
+        let file = place.path().join("why.html").display().to_string();
+        let output = run(&["why", &case(name), "--order", order, "--quiet", "--report", &file]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        let page = std::fs::read_to_string(&file).unwrap();
+        // Amounts are kept together by spaces that do not break.
+        let page = page.replace('\u{a0}', " ");
+        for word in words {
+            assert!(page.contains(word), "{word} in\n{page}");
+        }
+        assert!(!page.contains("<script") && !page.contains("http://") && !page.contains("https://"));
+    }
+    let output = run(&["why", &case("why/displaced"), "--order", "inn", "--report", "/nowhere/why.html"]);
+    assert_eq!(output.status.code(), Some(2), "{}", text(&output.stderr));
+}

@@ -22,4 +22,6 @@ pub use answer::{Answer, NoObserver, Observer, Options, Progress, RuleSize, Size
 pub use conflict::{Conflict, Settled};
 pub use highs::{end_process, is_left_behind};
 pub use repeating::{KeptUp, RepeatError, keep_up};
-pub use solve::{AsItComes, SolveError, by_hand, idle, solve, solve_as_it_comes, solve_without, write_model};
+pub use solve::{
+    AsItComes, SolveError, by_hand, idle, near_earlier, solve, solve_as_it_comes, solve_without, write_model,
+};

@@ -294,6 +294,16 @@ pub fn by_hand(case: &Case) -> Option<(Plan, Report)> {
     construct(&compile(case, &Without::default()), &|| false)
 }
 
+/// The plan near an earlier one that cannot be kept, with which the search of a large brewery begins, for tests. None where the earlier plan can be
+/// kept, or the brewery is small.
+#[doc(hidden)]
+#[must_use]
+pub fn near_earlier(case: &Case, options: &Options) -> Option<(Plan, Report)> {
+    let context = compile(case, &Without::default());
+    let near = parts::near(&context, options, scale(&case.aim), &NoObserver)?;
+    Some(carried_on::with_what_is_done(case, near.plan.0, near.plan.1))
+}
+
 /// The plan that does nothing and its replay, for tests.
 #[doc(hidden)]
 #[must_use]

@@ -10,7 +10,7 @@ use cellarwright_model::ids::{FormatId, LineId, OrderId, VesselId};
 use cellarwright_model::plan::{Delivery, Plan, Task, Work};
 use cellarwright_model::units::Volume;
 use cellarwright_model::yaml::read_case;
-use cellarwright_solver::{NoObserver, SolveError, solve};
+use cellarwright_solver::{NoObserver, Options, SolveError, by_hand, near_earlier, solve};
 
 use crate::oracle::exact;
 
@@ -143,4 +143,56 @@ fn changes_are_as_few_and_as_cheap_as_in_the_best_of_all_plans() {
         }
     }
     assert!(with_changes >= 6, "{with_changes}");
+}
+
+/// A search of the whole once found only plans with some thirty changes, by dropping whole batches, when one of sixteen was a day late.
+#[test]
+fn one_late_batch_of_a_large_brewery_leaves_the_brews_of_other_beers_alone() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/scale/town-1/next-week.yaml");
+    let mut case = read_case(&file).case.unwrap();
+    let (plan, report) = by_hand(&case).unwrap();
+    assert!(report.violations.is_empty());
+    let of = plan.beers(&case.in_tank);
+    // The first vessel of day 0 that is emptied after the first day: its beer is ready a day after that.
+    let (tank, day, beer) = plan
+        .tasks
+        .iter()
+        .zip(&of)
+        .find_map(|(task, beer)| {
+            let day = case.calendar.day(task.slot);
+            let from = match task.work {
+                Work::Transfer { from, .. } => from,
+                Work::Package { vessel, .. } => vessel,
+                _ => return None,
+            };
+            let tank = case.in_tank.iter().position(|tank| tank.vessel == from && tank.ready > 0)?;
+            (day >= 1).then_some((tank, day, (*beer)?))
+        })
+        .unwrap();
+    case.in_tank[tank].ready = day as i64 + 1;
+    case.fixed.earlier = Some(Box::new(Earlier {
+        plan: plan.clone(),
+        from_day: day,
+        per_change: 1_000,
+        at_most: None,
+        is_done_kept: true,
+    }));
+    assert!(!check(&case, &plan).violations.is_empty());
+    let options = Options { seconds: 200.0, threads: 1, ..Options::default() };
+    let (near, report) = near_earlier(&case, &options).expect("a plan near the earlier one");
+    assert!(report.violations.is_empty(), "{:?}", report.violations);
+    let brews = |plan: &Plan| -> Vec<Task> {
+        let of = plan.beers(&case.in_tank);
+        let others = plan.tasks.iter().zip(of).filter(|(_, other)| other.is_some_and(|other| other != beer));
+        let mut brews: Vec<Task> = others
+            .filter(|(task, _)| matches!(task.work, Work::Brew { .. }))
+            .map(|(task, _)| *task)
+            .collect();
+        brews.sort_by_key(|task| task.slot);
+        brews
+    };
+    assert!(!brews(&plan).is_empty());
+    let kept = brews(&near).iter().filter(|task| brews(&plan).contains(task)).count();
+    assert_eq!(kept, brews(&plan).len());
+    assert!(report.changes.is_some_and(|changes| (1..=12).contains(&changes.all.len())));
 }

@@ -77,12 +77,7 @@ pub fn amount_of(unit: &str, value: f64) -> String {
         value,
         usize::from(!matches!(
             unit,
-            "turns"
-                | resources::KEGS
-                | resources::KEG_DAYS
-                | resources::PIECES
-                | resources::PITCHES
-                | resources::FILLS
+            "turns" | resources::PIECES | resources::PIECE_DAYS | resources::PITCHES | resources::FILLS
         )),
     )
 }

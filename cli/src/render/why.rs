@@ -33,13 +33,16 @@ pub fn text(view: &WhyView) -> String {
 
 fn displaces(lines: &mut Vec<String>, view: &WhyView, found: &DisplacesRows) {
     heading(lines, own::ORDERS);
-    let mut header = own::ORDER_COLUMNS.map(str::to_owned).to_vec();
-    header.push(own::SHORT_THEN.to_owned());
-    lines.extend(table_of(&header, 2, found.orders.iter().map(|row| order(view, row))));
+    let header = order_header();
+    lines.extend(table_of(&header, 2, found.orders.iter().map(|row| order_cells(view, row))));
     for (title, rows) in [(own::PARTS, &found.parts), (own::FIGURES, &found.figures)] {
         if !rows.is_empty() {
             heading(lines, title);
-            lines.extend(table_of(&own::CHANGED_COLUMNS.map(str::to_owned), 2, rows.iter().map(changed)));
+            lines.extend(table_of(
+                &own::CHANGED_COLUMNS.map(str::to_owned),
+                2,
+                rows.iter().map(changed_cells),
+            ));
         }
     }
     lines.extend(wrapped(own::BY_CHANCE, 0));
@@ -48,8 +51,17 @@ fn displaces(lines: &mut Vec<String>, view: &WhyView, found: &DisplacesRows) {
     }
 }
 
+/// Heads the columns of orders that change.
+#[must_use]
+pub fn order_header() -> Vec<String> {
+    let mut header = own::ORDER_COLUMNS.map(str::to_owned).to_vec();
+    header.push(own::SHORT_THEN.to_owned());
+    header
+}
+
 /// The cells of an order that changes.
-fn order(view: &WhyView, row: &ChangedOrder) -> Vec<String> {
+#[must_use]
+pub fn order_cells(view: &WhyView, row: &ChangedOrder) -> Vec<String> {
     let shown = |hl: f64| volume(view.units, hl);
     vec![
         format!("{}: {}, {}", row.order, row.beer, row.format),
@@ -63,7 +75,8 @@ fn order(view: &WhyView, row: &ChangedOrder) -> Vec<String> {
 }
 
 /// The cells of a number that changes.
-fn changed(row: &Changed) -> Vec<String> {
+#[must_use]
+pub fn changed_cells(row: &Changed) -> Vec<String> {
     let change = row.then.unwrap_or(0.0) - row.as_it_is.unwrap_or(0.0);
     vec![
         row.what.clone(),

@@ -15,6 +15,8 @@ use super::share::{Largest, largest};
 const STEP: f64 = 1e-3;
 /// Share of the time that is left for each step.
 const SHARE_OF_STEP: f64 = 0.3;
+/// The same where a step is the only one.
+const SHARE_OF_ALL: f64 = 0.9;
 /// Points at most.
 const MOST_POINTS: usize = 60;
 
@@ -44,7 +46,11 @@ pub struct Frontier {
 pub fn frontier(search: &Search, case: &Case, most: Option<Largest>) -> Result<Frontier, LayoutError> {
     let most = match most {
         Some(most) => Some(most),
-        None => largest(&search.within(SHARE_OF_STEP), case, None)?,
+        None => match largest(&search.within(SHARE_OF_STEP), case, None)? {
+            // Without it there is nothing else to find: it may have nearly all of the time.
+            None if !search.is_over() => largest(&search.within(SHARE_OF_ALL), case, None)?,
+            most => most,
+        },
     };
     let mut frontier = Frontier { points: Vec::new(), most, is_complete: false };
     while frontier.points.len() < MOST_POINTS && !search.is_over() {

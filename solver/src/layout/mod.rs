@@ -140,6 +140,8 @@ pub enum Outcome {
         /// All resources were tried.
         tried_all: bool,
     },
+    /// It does not, whatever is bought: proven. The largest share was not found in time; no more than this of the demand is met, if that was shown.
+    Short(Option<f64>),
     /// These beers cannot take its way; none of them where no vessel is of the family.
     Excluded(Vec<BeerId>),
     /// Time was up before anything was found; nothing that meets the demand costs less than this, if that was shown.
@@ -157,6 +159,9 @@ pub struct Laid {
     pub frontier: Frontier,
     /// No layout that meets the demand costs less a year, in cycles of any length; none where it was not shown.
     pub for_ever: Option<Money>,
+    /// No more of the demand is met, in cycles of any length and even with fractions of batches, whatever is bought within the limits; not asked where a
+    /// layout meets it.
+    pub in_fractions: Option<f64>,
     /// Seconds from start to end.
     pub seconds: f64,
 }
@@ -173,7 +178,7 @@ pub fn lay_out(
 ) -> Result<Laid, LayoutError> {
     let started = Instant::now();
     let search = begin(case, weeks, options, observer)?;
-    let for_ever = ask::bound_for_ever(&search.within(0.1))?;
+    let mut for_ever = ask::bound_for_ever(&search.within(0.1))?;
     let mut families = Vec::new();
     let mut most = None;
     for (place, family) in Family::ALL.into_iter().enumerate() {
@@ -183,8 +188,45 @@ pub fn lay_out(
         }
         families.push((family, outcome));
     }
+    let mut in_fractions = None;
+    if let Some((_, any)) = families.first_mut().filter(|(_, any)| !matches!(any, Outcome::Met(_))) {
+        in_fractions = share::in_fractions(&search.within(SHARE_OF_FRACTIONS), case)?;
+        if for_ever.is_none() && matches!(any, Outcome::Unknown(_)) {
+            for_ever = ask::bound_for_ever(&search.within(SHARE_OF_FRACTIONS))?;
+        }
+        *any = with_fractions(any, in_fractions);
+    }
     let frontier = frontier::frontier(&search, case, most)?;
-    Ok(Laid { weeks, families, frontier, for_ever, seconds: started.elapsed().as_secs_f64() })
+    if let Some((_, any)) = families.first_mut()
+        && let Some(most) = frontier.most.as_ref().filter(|most| most.bound < 1.0 - share::SAME)
+    {
+        *any = with_most(any, most);
+    }
+    let seconds = started.elapsed().as_secs_f64();
+    Ok(Laid { weeks, families, frontier, for_ever, in_fractions, seconds })
+}
+
+/// An outcome that was left open, with what is known in fractions: what is not met in fractions is not met.
+fn with_fractions(open: &Outcome, most: Option<f64>) -> Outcome {
+    match (open, most) {
+        (Outcome::Unknown(_), Some(most)) if most < 1.0 - share::SAME => Outcome::Short(Some(most)),
+        (Outcome::Short(known), most) => Outcome::Short(known.iter().copied().chain(most).reduce(f64::min)),
+        (other, _) => other.clone(),
+    }
+}
+
+/// An outcome that was left open, with the most that is met where that is less than all.
+fn with_most(open: &Outcome, most: &Largest) -> Outcome {
+    match open {
+        Outcome::Unknown(_) | Outcome::Short(_) if most.share > share::SAME => {
+            Outcome::NotMet { largest: most.clone(), forbids: Vec::new(), tried_all: false }
+        }
+        Outcome::Unknown(_) => Outcome::Short(Some(most.bound)),
+        Outcome::Short(known) => {
+            Outcome::Short(Some(known.map_or(most.bound, |known| known.min(most.bound))))
+        }
+        other => other.clone(),
+    }
 }
 
 /// The layout of a case that has one and nothing that it cannot count.
@@ -220,6 +262,8 @@ fn begin<'a>(
 
 /// Share of the time that is left for each family in turn; what is left after them is for the frontier.
 const SHARES: [f64; 4] = [0.35, 0.2, 0.25, 0.33];
+/// Share of what is left then for what can be said in fractions, where no layout meets the demand.
+const SHARE_OF_FRACTIONS: f64 = 0.4;
 
 fn outcome(search: &Search, family: Family) -> Result<Outcome, LayoutError> {
     let case = match family.of(search.case) {
@@ -235,7 +279,7 @@ fn outcome(search: &Search, family: Family) -> Result<Outcome, LayoutError> {
                 Ok(Outcome::NotMet { largest, forbids, tried_all })
             }
             Some(largest) => Ok(Outcome::NotMet { largest, forbids: Vec::new(), tried_all: false }),
-            None => Ok(Outcome::Unknown(None)),
+            None => Ok(Outcome::Short(None)),
         },
     }
 }

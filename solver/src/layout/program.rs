@@ -22,7 +22,7 @@ use crate::repeating::unroll::{Unrolled, unroll};
 use crate::repeating::{sales, work_of};
 
 /// More of the demand than anybody looks for.
-const MOST_SHARE: f64 = 1_000.0;
+pub const MOST_SHARE: f64 = 1_000.0;
 
 /// What is sought. Money is that of a year; what is found costs at most `most` where it is given.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,11 +3,14 @@
 use cellarwright_model::case::Case;
 
 use super::built::{Built, built};
-use super::program::Sought;
+use super::program::{MOST_SHARE, Sought, whole};
 use super::purchases::{Least, least_for};
 use super::resource::{Resource, resources, with_plenty};
-use super::search::Search;
+use super::search::{Search, with_way};
 use super::{Bought, LayoutError};
+use crate::answer::Untold;
+use crate::highs::{self, HighsError};
+use crate::repeating::comes_every_week;
 
 /// Shares closer than this are the same.
 pub const SAME: f64 = 1e-4;
@@ -73,6 +76,29 @@ pub fn largest(search: &Search, case: &Case, most: Option<f64>) -> Result<Option
     let ways_below = most.map_or(f64::INFINITY, |most| most + 0.005);
     let confirmed = search.again(7).finds_nothing(case, ways_below, sought)?;
     Ok(Some(Largest { bought, share, built, bound, confirmed }))
+}
+
+/// No more of the demand is met in cycles of any length, whichever way is chosen: the best week in fractions, with whole vessels. None if there was no
+/// time for it.
+pub fn in_fractions(search: &Search, case: &Case) -> Result<Option<f64>, LayoutError> {
+    let weeks = if comes_every_week(case) { 1 } else { search.weeks };
+    let mut most: f64 = 0.0;
+    for way in search.ways() {
+        if search.is_over() {
+            return Ok(None);
+        }
+        let case = with_way(search.layout, case, &way);
+        let whole = whole(search, &case, search.besides(&way), Sought::Share { most: None }, weeks)?;
+        match highs::solve(&whole.relaxed(), &search.left(), 1e6, &Untold(search.observer)) {
+            Ok(solved) if solved.bound < MOST_SHARE => most = most.max(solved.bound),
+            Ok(_) => return Ok(None),
+            // What is bought besides is over a limit.
+            Err(HighsError::Infeasible) => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+    // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
+    Ok(Some(most * (1.0 + 1e-6)))
 }
 
 /// Resources of which plenty lets more be met than a bound, each by itself; where none does, pairs. The largest gain first, and whether all were tried.

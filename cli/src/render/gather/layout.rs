@@ -31,6 +31,7 @@ pub fn of_laid(case: &Case, change: Option<String>, laid: &Laid, findings: &[Fin
         seconds: laid.seconds,
         asked_a_week_hl: 0.0,
         bound_of_any_cycle: laid.for_ever.map(|bound| bound.units()),
+        share_bound_of_any_cycle: laid.in_fractions,
         saved: None,
         frontier: Vec::new(),
         frontier_complete: laid.frontier.is_complete,
@@ -55,6 +56,10 @@ pub fn of_laid(case: &Case, change: Option<String>, laid: &Laid, findings: &[Fin
 /// The view with the busiest weeks: none where they were not asked for, or no layout meets the demand; none within where no plan was found.
 #[must_use]
 pub fn with_peak(mut view: LayoutView, case: &Case, peak: Option<Option<&Peak>>) -> LayoutView {
+    if let Some(Some(_)) = peak {
+        let holidays = view.assumptions.iter_mut().filter(|one| *one == words::HOLIDAYS);
+        holidays.for_each(|one| *one = words::HOLIDAYS_IN_PEAK.to_owned());
+    }
     view.peak = peak.map(|peak| peak.map_or_else(no_peak, |peak| peak_row(case, peak)));
     view
 }
@@ -170,7 +175,8 @@ impl Of<'_> {
                 row.status = "not_met";
                 row.purchases = self.purchases(&largest.bought);
                 row.share = Some(largest.share);
-                row.share_bound = Some(largest.bound);
+                // All of it is not met, whatever the search for the share had time to show.
+                row.share_bound = Some(largest.bound.min(1.0));
                 row.share_replayed = Some(largest.built.is_some());
                 row.confirmed = Some(largest.confirmed);
                 if family == Family::Any {
@@ -184,6 +190,10 @@ impl Of<'_> {
             Outcome::Excluded(beers) => {
                 row.status = "excluded";
                 row.excluded = beers.iter().map(|&beer| self.case.beer(beer).name.clone()).collect();
+            }
+            Outcome::Short(bound) => {
+                row.status = "not_met";
+                row.share_bound = Some(bound.map_or(1.0, |bound| bound.min(1.0)));
             }
             Outcome::Unknown(bound) => row.bound_a_year = bound.map(|bound| bound.units()),
         }

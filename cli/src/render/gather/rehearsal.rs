@@ -69,6 +69,7 @@ fn batch(case: &Case, late: &LateBatches) -> BatchRow {
     let is_known = |outcome: &Option<Outcome>| {
         outcome.as_ref().is_some_and(|outcome| outcome.course != Course::NotInTime)
     };
+    let is_cut = next.is_some_and(|next| next.as_ref().is_some_and(|outcome| outcome.is_cut));
     let must = next.filter(|outcome| is_known(outcome)).map(|_| batch.ready + bearable);
     let without = if next.is_none() { words::LATER } else { words::NOT_KNOWN };
     let used = batch.leaves.map(|slot| case.calendar.day(slot) as i64);
@@ -86,7 +87,11 @@ fn batch(case: &Case, late: &LateBatches) -> BatchRow {
         spare_days: late.spare(),
         bearable_days: bearable,
         must_be_ready: must.map(|day| date(case, day)),
-        must_label: must.map_or_else(|| without.to_owned(), |day| day_label(case, day)),
+        must_may_be_later: must.is_some() && is_cut,
+        must_label: must.map_or_else(
+            || without.to_owned(),
+            |day| day_label(case, day) + if is_cut { words::CUT } else { "" },
+        ),
         late: (1..).zip(&late.outcomes).map(|(days, outcome)| row(case, days, outcome.as_ref())).collect(),
     }
 }

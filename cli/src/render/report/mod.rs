@@ -19,6 +19,7 @@ mod verdict;
 mod vessel_table;
 mod vessels;
 mod week;
+mod why;
 
 #[cfg(test)]
 mod tests;
@@ -28,6 +29,7 @@ pub use layout::of_layout;
 pub use levers::of_levers;
 use page::{Part, page};
 pub use rehearsal::of_rehearsal;
+pub use why::of_why;
 
 use super::view::View;
 use super::words;

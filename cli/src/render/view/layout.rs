@@ -210,6 +210,8 @@ pub struct LayoutView {
     pub families: Vec<FamilyRow>,
     /// No layout that meets the demand costs less a year, in cycles of any length.
     pub bound_of_any_cycle: Option<f64>,
+    /// No more of the demand is met in cycles of any length, whatever is bought; asked only where no layout meets it.
+    pub share_bound_of_any_cycle: Option<f64>,
     /// What a bright tank saves; none where one of the two families does not meet the demand.
     pub saved: Option<SavedRow>,
     /// What can be met for more money and for less, the cheapest first.

@@ -61,6 +61,8 @@ pub struct BatchRow {
     pub bearable_days: i64,
     /// The date by which it must be ready so that no order fails; none where three days are borne, or where there was no time to tell.
     pub must_be_ready: Option<String>,
+    /// The search with one day more was cut by time: a plan may be there that bears more.
+    pub must_may_be_later: bool,
     /// The same as the screen shows it.
     #[serde(skip)]
     pub must_label: String,

@@ -26,6 +26,8 @@ pub const LATER: &str = "later";
 pub const AT_LEAST_THREE: &str = "3+";
 /// Said where the search had not enough time to tell.
 pub const NOT_KNOWN: &str = "not known";
+/// Stands behind what a search that was cut by time said.
+pub const CUT: &str = " *";
 /// Heads orders.
 pub const ORDER: &str = "order";
 /// Heads how often.
@@ -97,7 +99,7 @@ pub fn verdict(view: &RehearsalView) -> String {
 pub fn cell(view: &RehearsalView, row: &LateRow) -> String {
     let short: f64 = row.orders.iter().map(|order| order.short_hl).sum();
     let late: f64 = row.orders.iter().map(|order| order.late_hl).sum();
-    let cut = if row.is_cut { " *" } else { "" };
+    let cut = if row.is_cut { CUT } else { "" };
     let text = match row.course {
         "stands" => "stands".to_owned(),
         "no_plan" => "no plan".to_owned(),

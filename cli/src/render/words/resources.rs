@@ -7,12 +7,10 @@ use cellarwright_model::case::{Case, StoreUnit, Vessel};
 /// Said of a resource that is equally tight on all days.
 pub const EVERY_DAY: &str = "every day";
 
-/// The unit of kegs.
-pub const KEGS: &str = "kegs";
-/// The unit of kegs that are owned.
-pub const KEG_DAYS: &str = "keg-days";
-/// The unit of materials.
+/// The unit of kegs, casks and materials.
 pub const PIECES: &str = "pieces";
+/// The unit of kegs and casks that are owned.
+pub const PIECE_DAYS: &str = "piece-days";
 /// The unit of fills before a full clean.
 pub const FILLS: &str = "fills";
 /// The unit of yeast.
@@ -78,9 +76,8 @@ pub fn unit(case: &Case, resource: Resource) -> &'static str {
         Resource::WarmStore => volume_days(case.show_units),
         Resource::Chills => "chills",
         Resource::CoolingHeat => case.show_units.heat().name,
-        Resource::Kegs(_) => KEGS,
-        Resource::OwnedKegs(_) => KEG_DAYS,
-        Resource::Material(_) => PIECES,
+        Resource::OwnedKegs(_) => PIECE_DAYS,
+        Resource::Kegs(_) | Resource::Material(_) => PIECES,
         Resource::Yeast(_) => PITCHES,
         Resource::FillsLeft(_) => FILLS,
         Resource::ColdStore | Resource::HiredStore => {

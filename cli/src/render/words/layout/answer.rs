@@ -1,6 +1,8 @@
 //! What to buy and how sure that is, what more money meets, the busiest weeks, what forbids more.
 
-use super::{money, names, share};
+use cellarwright_solver::repeating::MOST_WEEKS;
+
+use super::{NO_SHARE, money, names, share};
 use crate::render::numbers::{grouped, volume_of};
 use crate::render::view::{FamilyRow, LayoutView, PeakRow, SavedRow};
 use crate::render::words::{count, per_cent};
@@ -13,15 +15,18 @@ pub fn verdict(view: &LayoutView) -> Vec<String> {
         "met" => met(view, row),
         "not_met" => not_met(view, row),
         _ => {
-            let mut sentences =
-                vec!["Time was up before a layout that meets the demand was found.".to_owned()];
+            let mut sentences = vec![
+                "Time was up before a layout that meets the demand was found; more --seconds may find one."
+                    .to_owned(),
+            ];
             if let Some(bound) = row.bound_a_year {
                 sentences.push(format!("Whatever meets it costs at least {} a year.", money(bound)));
             }
+            sentences.extend(share_of_any_cycle(view));
             sentences
         }
     };
-    if let Some(bound) = view.bound_of_any_cycle.filter(|_| row.status == "met") {
+    if let Some(bound) = view.bound_of_any_cycle.filter(|_| row.status != "not_met") {
         sentences.push(format!(
             "In cycles of any length no layout that meets it costs less than {} a year.",
             money(bound)
@@ -63,8 +68,37 @@ fn met(view: &LayoutView, row: &FamilyRow) -> Vec<String> {
     ]
 }
 
+/// No more is met in cycles of any length.
+fn share_of_any_cycle(view: &LayoutView) -> Option<String> {
+    let most = view.share_bound_of_any_cycle?;
+    let longer = if most >= 1.0 && view.weeks < MOST_WEEKS {
+        "; a longer cycle (--weeks) may meet more than this one"
+    } else {
+        ""
+    };
+    Some(format!(
+        "In cycles of any length no more than {} of the demand is met: proven, even with fractions of batches{longer}.",
+        share(most, true)
+    ))
+}
+
+/// A demand that is not met, where no plan for a part of it was found.
+fn short(view: &LayoutView, row: &FamilyRow) -> Vec<String> {
+    let most = row.share_bound.filter(|&most| most < 1.0);
+    let of_it = most.map_or_else(String::new, |most| format!(": at most {} of it", share(most, true)));
+    let mut sentences = vec![
+        format!(
+            "No layout of these candidates meets the demand{of_it} in a cycle of {}, proven.",
+            cycle(view)
+        ),
+        "Time was up before a plan for a part of it was found; more --seconds may find one.".to_owned(),
+    ];
+    sentences.extend(share_of_any_cycle(view));
+    sentences
+}
+
 fn not_met(view: &LayoutView, row: &FamilyRow) -> Vec<String> {
-    let found = row.share.unwrap_or(0.0);
+    let Some(found) = row.share else { return short(view, row) };
     let again = match row.confirmed {
         Some(true) => "a second search with another seed found nothing above that either",
         _ => "a second search did not come to its end in time",
@@ -73,7 +107,7 @@ fn not_met(view: &LayoutView, row: &FamilyRow) -> Vec<String> {
         Some(true) => "was built anew and replayed by the checker",
         _ => "was found by the search; time was up before it was replayed",
     };
-    vec![
+    let mut sentences = vec![
         format!(
             "No layout of these candidates meets the demand: at most {} of it in a cycle of {}, proven; {again}.",
             share(row.share_bound.unwrap_or(found), true),
@@ -86,7 +120,9 @@ fn not_met(view: &LayoutView, row: &FamilyRow) -> Vec<String> {
             volume_of(view.units, view.asked_a_week_hl),
             names(&row.purchases)
         ),
-    ]
+    ];
+    sentences.extend(share_of_any_cycle(view));
+    sentences
 }
 
 /// What the frontier says.
@@ -100,6 +136,11 @@ pub fn frontier(view: &LayoutView) -> Vec<String> {
         );
     }
     match &view.most {
+        // A plan for nothing is none.
+        Some(most) if most.share < NO_SHARE => sentences.push(format!(
+            "No more than {} of the demand is met within the limits, proven; time was up before a plan for a part of it was found.",
+            share(most.share_bound, true)
+        )),
         Some(most) => sentences.push(format!(
             "The most within the limits: {} of the demand, {} a week, with {} bought; no more than {}, proven.",
             share(most.share, false),

@@ -3,6 +3,7 @@
 use cellarwright_model::case::{Case, Layout};
 use cellarwright_model::units::Money;
 
+use super::HOLIDAYS;
 use crate::render::numbers::{grouped, price_of_volume};
 use crate::render::words::per_cent;
 
@@ -33,6 +34,6 @@ pub fn assumptions(case: &Case, layout: &Layout) -> Vec<String> {
         "each season is a week that repeats, with no stock carried from one to the next; what is packaged beyond the demand is worth nothing".to_owned(),
         "vessels that can be bought reach, and are reached by, all others that the cellar does not limit, and every cleaning set cleans them".to_owned(),
         "people are paid by the hour that they work; what more people or a further shift cost besides is their `yearly`".to_owned(),
-        "holidays, outages and people away are not in a repeating week: plan the busiest weeks with `plan` before anything is bought".to_owned(),
+        HOLIDAYS.to_owned(),
     ]
 }

@@ -34,6 +34,12 @@ pub const FORBIDS: &str = "What forbids more";
 pub const PEAK: &str = "The busiest weeks, planned day by day";
 /// Heading of the assumptions.
 pub const ASSUMED: &str = "What is assumed";
+/// Assumed where the busiest weeks are not planned.
+pub const HOLIDAYS: &str = "holidays, outages and people away are not in a repeating week: plan the busiest weeks (`--peak`) before anything is bought";
+/// Assumed where they are.
+pub const HOLIDAYS_IN_PEAK: &str = "holidays, outages and people away are not in a repeating week; those of the busiest weeks are in the plan of these alone";
+/// A share of the demand that is none.
+const NO_SHARE: f64 = 1e-4;
 /// The brewhouse as a resource.
 pub const BREWHOUSE: &str = "turns and hours of the brewhouse";
 /// Cleaning sets as a resource.
@@ -177,8 +183,8 @@ pub fn names(purchases: &Purchases) -> String {
 pub fn buys(row: &FamilyRow) -> String {
     match row.status {
         "met" => names(&row.purchases),
-        "not_met" => match row.share {
-            Some(found) => format!("meets no more than {}", share(row.share_bound.unwrap_or(found), true)),
+        "not_met" => match row.share_bound.or(row.share).filter(|&most| most < 1.0) {
+            Some(most) => format!("meets no more than {}", share(most, true)),
             None => "does not meet it".to_owned(),
         },
         "excluded" if row.excluded.is_empty() => "there is no vessel for it".to_owned(),

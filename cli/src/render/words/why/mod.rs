@@ -10,6 +10,10 @@ use super::{amount, count};
 use crate::render::numbers::{UnitSystem, grouped, volume_of};
 use crate::render::view::{DisplacesRows, ForbiddenRows, OrderRow, WhyView};
 
+/// What the report is about.
+pub const CAPTION: &str = "Why orders are short or late, and what filling them would take";
+/// Heads the orders asked about.
+pub const ASKED: &str = "What was asked about";
 /// Heads the orders that change.
 pub const ORDERS: &str = "What filling it changes for the orders";
 /// Heads the parts of the objective that change.

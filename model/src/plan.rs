@@ -187,6 +187,16 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// The same plan where a day has more shifts: those that there were come first.
+    #[must_use]
+    pub fn with_shifts(&self, there: usize, then: usize) -> Self {
+        let moved = |slot: Slot| Slot(slot.0 / there.max(1) * then + slot.0 % there.max(1));
+        let mut plan = self.clone();
+        plan.tasks.iter_mut().for_each(|task| task.slot = moved(task.slot));
+        plan.overtime.iter_mut().for_each(|one| one.slot = moved(one.slot));
+        plan
+    }
+
     /// The beer that each task takes out of a vessel or brings into one, from what is in tank on day 0; none where it is about no beer.
     #[must_use]
     pub fn beers(&self, in_tank: &[InTank]) -> Vec<Option<BeerId>> {

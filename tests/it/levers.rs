@@ -276,3 +276,19 @@ fn a_case_without_a_plan_says_why() {
         matches!(found, Err(cellarwright_solver::levers::LeverError::Plan(SolveError::Conflict(_))));
     assert!(is_conflict, "{found:?}");
 }
+
+/// A second shift of the packers need not be used. Cut short, the search with it once found less than the plan without it, and that was shown as what it adds: thousands
+/// less than nothing.
+#[test]
+fn the_plan_without_a_second_shift_of_the_packers_counts_with_it_too() {
+    let file = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/fennick-wharf/brewplan.yaml");
+    let case = cellarwright_model::yaml::read_case(&file).case.expect("a case");
+    // Packers: with a second shift of the cellar some carbonating would be too early for its packaging (R07).
+    let packers = case.crew_ids().find(|&crew| case.crew(crew).name == "packers").expect("packers");
+    let shifts = [Lever::SecondShift { crew: packers }];
+    let search = Options { seconds: 2.0, gap: 0.001, threads: 1, seed: 0 };
+    let asked = Asked { horizon: Horizon::Planned, search, pairs_of: None };
+    for gain in tried(&case, &shifts, &asked).gains {
+        assert!(gain.found.is_some_and(|found| found >= 0), "{gain:?}");
+    }
+}

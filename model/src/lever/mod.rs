@@ -100,7 +100,7 @@ impl Lever {
         }
     }
 
-    /// Whether plans without it and with it mean the same by the same numbers of shifts and vessels.
+    /// Whether a plan with it means the same by the same numbers of shifts and vessels without it.
     #[must_use]
     pub fn keeps_numbers(self) -> bool {
         match self {

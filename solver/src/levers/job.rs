@@ -68,18 +68,20 @@ impl Tried {
 
     /// The best plan of another case, tried in this one by the checker: its numbers, if it keeps every rule here.
     pub fn with_plan_of(&self, other: &Self) -> Option<Solved> {
-        let levers = || self.levers.iter().chain(&other.levers);
-        let has_its_vessels = other.levers.iter().filter(|lever| lever.adds_vessel()).count() == 0;
-        if !has_its_vessels || !levers().all(|lever| lever.keeps_numbers()) {
+        if other.levers.iter().any(|lever| lever.adds_vessel() || !lever.keeps_numbers()) {
             return None;
         }
         let case = self.case.as_ref()?;
+        let shifts = |case: &Case| case.calendar.shifts.len();
+        let (there, then) = (shifts(other.case.as_ref()?), shifts(case));
         match other.again.as_ref()? {
             Again::Planned(plan) => {
-                let report = check(case, plan);
+                // A further shift is a new one after the last of the day, or one that was there.
+                let report = check(case, &plan.with_shifts(there, then));
                 let is_kept = report.violations.is_empty();
                 is_kept.then(|| of_plan(case, &report.breakdown, &packaged(&report), None, false))
             }
+            Again::Repeating(_) if there != then => None,
             Again::Repeating(kept) => {
                 let (judged, kept) = repeating::again(case, kept)?;
                 let goods: Vec<_> = kept.packaged.into_iter().collect();

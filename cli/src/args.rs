@@ -221,6 +221,10 @@ pub struct LeversArguments {
     /// Look for what can be kept up for ever, in a cycle of so many weeks, and not at the days of the brew plan.
     #[arg(long, value_parser = weeks)]
     pub weeks: Option<usize>,
+    /// Look at both: the days of the brew plan, and beside them what can be kept up for ever, in a cycle of `--weeks` (one where it is left out); each has half
+    /// of the time.
+    #[arg(long)]
+    pub both: bool,
     /// Try pairs too: two of them may add more than each by itself.
     #[arg(long)]
     pub pairs: bool,

@@ -141,3 +141,30 @@ fn what_a_cycle_cannot_count_is_said() {
     let nowhere = ["levers", &case("tiny/one-bright"), "--report", "/nowhere/levers.html"];
     assert_eq!(run(&nowhere).status.code(), Some(2));
 }
+
+/// Six fermenters and one bright tank: a second one adds a batch in two weeks for ever (worked by hand in the case); in the four weeks of the brew plan, which begin with
+/// empty tanks, it adds one too.
+#[test]
+fn the_days_of_the_brew_plan_and_for_ever_stand_side_by_side() {
+    let case = case("tiny/six-fermenters-one-bright");
+    let folder = tempfile::tempdir().unwrap();
+    let page = folder.path().join("levers.html").display().to_string();
+    let arguments = ["levers", &case, "--both", "--weeks", "2", "--quiet", "--seconds", "60"];
+    let found = document(&[&arguments[..], &["--json"]].concat());
+    let near = |value: &Value, expected: f64| (value.as_f64().unwrap() - expected).abs() < 0.1;
+    assert!(near(&lever(&found, "vessel", "B1")["found_a_week"], 2.5), "{found:#}");
+    let for_ever = &found["for_ever"];
+    assert_eq!((&found["cycle_weeks"], &for_ever["cycle_weeks"]), (&Value::Null, &Value::from(2)));
+    assert!(near(&lever(for_ever, "vessel", "B1")["found_a_week"], 5.0), "{for_ever:#}");
+    let output = run(&[&arguments[..], &["--report", &page]].concat());
+    let screen = text(&output.stdout);
+    for words in [
+        "What one unit more adds, best first",
+        "What one unit more adds for ever, best first",
+        "a cycle of 2 weeks",
+    ] {
+        assert!(screen.contains(words), "{words} in\n{screen}");
+    }
+    let html = std::fs::read_to_string(&page).unwrap();
+    assert!(html.contains("id=\"levers\"") && html.contains("id=\"levers-for-ever\""));
+}

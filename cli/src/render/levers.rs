@@ -13,17 +13,34 @@ use super::words::{self, levers as own};
 #[must_use]
 pub fn text(view: &LeversView) -> String {
     let mut lines = wrapped(&format!("{}, {}", view.title, view.cellar), 0);
+    levers(&mut lines, view, own::HEADING);
+    if let Some(for_ever) = &view.for_ever {
+        lines.push(String::new());
+        levers(&mut lines, for_ever, own::HEADING_FOR_EVER);
+    }
+    let for_ever = view.for_ever.as_deref().unwrap_or(view);
+    if !for_ever.left_out.is_empty() {
+        list(&mut lines, own::LEFT_OUT, &for_ever.left_out);
+    }
+    if !view.cautions.is_empty() {
+        list(&mut lines, words::report::CAUTIONS, &words::listed(&view.cautions));
+    }
+    joined(&lines)
+}
+
+/// The levers of one horizon, and pairs of them.
+fn levers(lines: &mut Vec<String>, view: &LeversView, title: &str) {
     for sentence in own::verdict(view, Some(view.seconds)) {
         lines.extend(wrapped(&sentence, 0));
     }
-    heading(&mut lines, own::HEADING);
+    heading(lines, title);
     if view.rows.is_empty() {
         lines.push(own::NO_LEVERS.to_owned());
     } else {
         lines.extend(table_of(&header(view), 1, view.rows.iter().map(|row| cells(view, row))));
     }
     if view.has_pairs {
-        heading(&mut lines, own::PAIRS);
+        heading(lines, own::PAIRS);
         lines.extend(table_of(&pair_header(view), 1, view.pairs.iter().map(|pair| pair_cells(view, pair))));
     }
     for row in view.rows.iter().chain(view.pairs.iter().map(|pair| &pair.both)) {
@@ -31,13 +48,6 @@ pub fn text(view: &LeversView) -> String {
             lines.extend(wrapped(&own::failure(&row.lever, failure), 0));
         }
     }
-    if !view.left_out.is_empty() {
-        list(&mut lines, own::LEFT_OUT, &view.left_out);
-    }
-    if !view.cautions.is_empty() {
-        list(&mut lines, words::report::CAUTIONS, &words::listed(&view.cautions));
-    }
-    joined(&lines)
 }
 
 /// Heads the columns of levers.
@@ -141,6 +151,8 @@ struct Document<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pairs: Option<&'a [PairRow]>,
     all_pairs: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    for_ever: Option<Box<Document<'a>>>,
     left_out: &'a [&'static str],
     cautions: &'a [Caution],
 }
@@ -150,25 +162,27 @@ struct Document<'a> {
 /// # Errors
 /// If a number cannot be written as JSON; a view holds none of that kind.
 pub fn document(view: &LeversView) -> Result<String, serde_json::Error> {
-    pretty_with(
-        Units::of(view.units, view.unit),
-        &Document {
-            title: &view.title,
-            cellar: &view.cellar,
-            unit: view.unit,
-            weeks: view.weeks,
-            cycle_weeks: view.cycle,
-            objective: view.objective,
-            bound: view.bound,
-            volume_a_week_hl: view.volume_a_week_hl,
-            nothing_a_week: view.nothing_a_week,
-            seconds: view.seconds,
-            interrupted: view.interrupted,
-            levers: &view.rows,
-            pairs: view.has_pairs.then_some(&view.pairs),
-            all_pairs: view.all_pairs,
-            left_out: &view.left_out,
-            cautions: &view.cautions,
-        },
-    )
+    pretty_with(Units::of(view.units, view.unit), &of_view(view))
+}
+
+fn of_view(view: &LeversView) -> Document<'_> {
+    Document {
+        title: &view.title,
+        cellar: &view.cellar,
+        unit: view.unit,
+        weeks: view.weeks,
+        cycle_weeks: view.cycle,
+        objective: view.objective,
+        bound: view.bound,
+        volume_a_week_hl: view.volume_a_week_hl,
+        nothing_a_week: view.nothing_a_week,
+        seconds: view.seconds,
+        interrupted: view.interrupted,
+        levers: &view.rows,
+        pairs: view.has_pairs.then_some(&view.pairs),
+        all_pairs: view.all_pairs,
+        for_ever: view.for_ever.as_deref().map(|view| Box::new(of_view(view))),
+        left_out: &view.left_out,
+        cautions: &view.cautions,
+    }
 }

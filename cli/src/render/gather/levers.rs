@@ -46,6 +46,7 @@ pub fn of_levers(case: &Case, levers: &Levers, findings: &[Finding], interrupted
         all_pairs: levers.all_pairs,
         seconds: levers.seconds,
         interrupted,
+        for_ever: None,
         left_out: match cycle {
             Some(_) => left_out(case).into_iter().map(kept_up::left_out).collect(),
             None => Vec::new(),

@@ -19,26 +19,40 @@ const MARGIN: f64 = 3.0;
 /// The report of `levers`.
 #[must_use]
 pub fn of_levers(view: &LeversView) -> String {
+    let mut parts = Vec::new();
+    horizon(&mut parts, view, [("verdict", own::AS_IT_IS), ("levers", own::HEADING), ("pairs", own::PAIRS)]);
+    if let Some(for_ever) = &view.for_ever {
+        let headings = [
+            ("verdict-for-ever", own::AS_IT_IS_FOR_EVER),
+            ("levers-for-ever", own::HEADING_FOR_EVER),
+            ("pairs-for-ever", own::PAIRS_FOR_EVER),
+        ];
+        horizon(&mut parts, for_ever, headings);
+    }
+    let left_out = &view.for_ever.as_deref().unwrap_or(view).left_out;
+    if !left_out.is_empty() {
+        parts.push(Part::list("left-out", own::LEFT_OUT, left_out));
+    }
+    if !view.cautions.is_empty() {
+        parts.push(Part::list("cautions", report_words::CAUTIONS, &all_words::listed(&view.cautions)));
+    }
+    page(&format!("{}, {}", view.title, view.cellar), own::CAPTION, &html! {}, &parts)
+}
+
+/// The parts of one horizon: as it is, levers, pairs; each with its mark and heading.
+fn horizon(parts: &mut Vec<Part>, view: &LeversView, of: [(&'static str, &'static str); 3]) {
     let sentences = own::verdict(view, None);
     let (first, rest) = sentences.split_first().map_or(("", [].as_slice()), |(first, rest)| (first, rest));
     let verdict = html! {
         p class="first" { (report_words::kept_together(first)) }
         @for sentence in rest { p { (report_words::kept_together(sentence)) } }
     };
-    let mut parts = vec![
-        Part { id: "verdict", heading: own::AS_IT_IS, body: verdict },
-        Part { id: "levers", heading: own::HEADING, body: levers(view) },
-    ];
+    let [(as_it_is, its_heading), (all, all_heading), (two, two_heading)] = of;
+    parts.push(Part { id: as_it_is, heading: its_heading, body: verdict });
+    parts.push(Part { id: all, heading: all_heading, body: levers(view) });
     if view.has_pairs {
-        parts.push(Part { id: "pairs", heading: own::PAIRS, body: pairs(view) });
+        parts.push(Part { id: two, heading: two_heading, body: pairs(view) });
     }
-    if !view.left_out.is_empty() {
-        parts.push(Part::list("left-out", own::LEFT_OUT, &view.left_out));
-    }
-    if !view.cautions.is_empty() {
-        parts.push(Part::list("cautions", report_words::CAUTIONS, &all_words::listed(&view.cautions)));
-    }
-    page(&format!("{}, {}", view.title, view.cellar), own::CAPTION, &html! {}, &parts)
 }
 
 fn levers(view: &LeversView) -> Markup {

@@ -94,6 +94,8 @@ pub struct LeversView {
     pub seconds: f64,
     /// Stopped by Ctrl-C.
     pub interrupted: bool,
+    /// The same for ever, where both were asked for.
+    pub for_ever: Option<Box<LeversView>>,
     /// What of the brew plan a cycle leaves out.
     pub left_out: Vec<&'static str>,
     /// What to heed.

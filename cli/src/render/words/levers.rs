@@ -10,6 +10,12 @@ use crate::render::view::LeversView;
 
 /// Heading of the levers.
 pub const HEADING: &str = "What one unit more adds, best first";
+/// Heading of the levers for ever, where both are shown.
+pub const HEADING_FOR_EVER: &str = "What one unit more adds for ever, best first";
+/// Heading of a report's verdict for ever.
+pub const AS_IT_IS_FOR_EVER: &str = "As it is, for ever";
+/// Heading of pairs for ever.
+pub const PAIRS_FOR_EVER: &str = "Pairs for ever, those first that add most beyond the sum of their parts";
 /// Heading of pairs.
 pub const PAIRS: &str = "Pairs, those first that add most beyond the sum of their parts";
 /// Heading of what a cycle leaves out.

@@ -28,6 +28,11 @@ impl Columns {
         all
     }
 
+    /// The first period that a column is about; none where that is open.
+    pub fn begins(&self, column: usize) -> Option<PeriodId> {
+        self.periods[column].map(|(begins, _)| begins)
+    }
+
     /// Whether a column is about some of these periods, or may be.
     pub fn is_in(&self, column: usize, first: PeriodId, last: PeriodId) -> bool {
         self.periods[column].is_none_or(|(begins, ends)| begins <= last && ends >= first)

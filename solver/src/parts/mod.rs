@@ -8,6 +8,7 @@ mod beside;
 mod columns;
 mod near;
 mod part;
+mod relax_and_fix;
 
 use std::collections::BTreeSet;
 use std::time::Instant;
@@ -26,6 +27,7 @@ use crate::decode::decode;
 use crate::highs::{self, Purpose};
 use columns::Columns;
 use part::Part;
+use relax_and_fix::relax_and_fix;
 
 pub use beside::{beside, pays};
 pub use near::{Near, near};
@@ -125,8 +127,17 @@ impl<'a> Climb<'a> {
 /// Makes a plan better until time is over or no part gives more; gives the best, if there is any that keeps the rules.
 fn improve(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
     let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
-    let point = climb.first(&as_planned(context, &first.0), BEGIN)?;
-    climb.up(point, &part::all(context)).map(|best| best.plan)
+    let by_hand = climb.first(&as_planned(context, &first.0), BEGIN)?;
+    let parts = part::all(context);
+    if !relax_and_fix::pays(&context.program, asked.options.seconds) {
+        return climb.up(by_hand, &parts).map(|best| best.plan);
+    }
+    let shown = planned(context, &by_hand);
+    shown.iter().for_each(asked.tell);
+    let worth = |point: &[f64]| context.program.objective(point);
+    let from_relaxation = relax_and_fix(&climb).filter(|found| worth(found) > worth(&by_hand));
+    let best = climb.up(from_relaxation.unwrap_or(by_hand), &parts).map(|best| best.plan);
+    best.into_iter().chain(shown).max_by_key(|plan| plan.1.objective(&context.case.aim))
 }
 
 /// The program with what a plan brews, moves, carbonates and pours away, and no runs of beers on lines but those of the plan.

@@ -141,10 +141,11 @@ pub fn solve_for(
     option(&mut model, "mip_allow_restart", false)?;
     option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
+    // Nor does the program that HiGHS solves within the program at the root, fixed by reduced costs.
+    option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?;
     if matches!(purpose, Purpose::Cuts | Purpose::AtLeast(_)) {
         // By branching alone: the programs that HiGHS solves within the program cannot be interrupted, and where all but good plans
         // are cut off they take longer than they help.
-        option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?;
         option(&mut model, "mip_heuristic_run_rens", false)?;
         option(&mut model, "mip_heuristic_run_feasibility_jump", false)?;
     }

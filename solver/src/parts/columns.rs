@@ -28,9 +28,9 @@ impl Columns {
         all
     }
 
-    /// The first period that a column is about; none where that is open.
-    pub fn begins(&self, column: usize) -> Option<PeriodId> {
-        self.periods[column].map(|(begins, _)| begins)
+    /// First and last period that a column is about; none where that is open.
+    pub fn periods(&self, column: usize) -> Option<(PeriodId, PeriodId)> {
+        self.periods[column]
     }
 
     /// Whether a column is about some of these periods, or may be.

@@ -4,8 +4,11 @@
 //! Batches and lots that the relaxation leaves out and that would cost it much are left out. What a week needs of time grows faster than the
 //! program does, so it is worth trying from so much time on (`pays`).
 
+use std::collections::BTreeSet;
+
 use crate::answer::OnlyStop;
 use crate::compile::columns::beers::of_batches;
+use crate::compile::columns::{Emptied, Leaving};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Program;
@@ -25,8 +28,8 @@ const FIRST: f64 = 0.4;
 const LATER: f64 = 0.3;
 /// Share of what is earned that a week may be away from its best.
 const NEAR: f64 = 0.005;
-/// Weeks at most that are decided once more, together with the next, because that has no plan after them.
-const AGAIN: usize = 3;
+/// Times at most that more is decided anew because a week has no plan after those before it.
+const AGAIN: usize = 4;
 /// Seconds that it needs, by the square of nonzeros. Measured: see DEVELOPERS.md.
 const SECONDS: f64 = 2e-9;
 
@@ -43,21 +46,26 @@ pub fn relax_and_fix(climb: &Climb) -> Option<Vec<f64>> {
     let thinned = without_dear_batches(context, &relaxation);
     let columns = Columns::new(context);
     let week = DAYS * context.case.calendar.shifts.len();
-    let (mut kept, mut end) = (0, week);
+    let (mut kept, mut end) = (Kept { before: 0, reaches: true }, week);
     let mut again = AGAIN;
     let mut point = relaxation.values;
     while climb.left() > 0.0 && !is_over() {
         let program = with_whole_numbers(&thinned, &columns, &point, kept, end);
-        let of_what_is_left = if kept == 0 { FIRST } else { LATER };
+        let of_what_is_left = if kept.before == 0 { FIRST } else { LATER };
         let share = of_what_is_left * climb.left() / climb.asked.options.seconds;
         match climb.search(&program, Purpose::PlanAndBound, share, NEAR) {
             Some(found) if end >= context.grid.len() => return Some(found),
             Some(found) => {
                 point = found;
-                (kept, end) = (end, end + week);
+                (kept, end) = (Kept { before: end, reaches: true }, end + week);
             }
-            None if kept > 0 && again > 0 => {
-                kept -= week;
+            None if kept.before > 0 && again > 0 => {
+                // First what reaches into the week is decided anew, then the week before.
+                kept = if kept.reaches {
+                    Kept { reaches: false, ..kept }
+                } else {
+                    Kept { before: kept.before - week, reaches: true }
+                };
                 again -= 1;
             }
             None => return None,
@@ -70,12 +78,14 @@ pub fn relax_and_fix(climb: &Climb) -> Option<Vec<f64>> {
 fn without_dear_batches(context: &Context, relaxation: &Relaxation) -> Program {
     let mut program = context.program.clone();
     let beers = of_batches(context);
+    let never_out = last_resorts(context);
     let is_out = |position: usize| {
         let column = &context.program.columns[position];
         column.is_integer
             && column.lower == 0.0
             && beers[position].is_some()
             && relaxation.values[position] < 1e-7
+            && !never_out.contains(&position)
     };
     let out: Vec<usize> = (0..beers.len()).filter(|&position| is_out(position)).collect();
     let cost = |position: usize| relaxation.reduced_costs[position].abs();
@@ -90,18 +100,43 @@ fn without_dear_batches(context: &Context, relaxation: &Relaxation) -> Program {
     program
 }
 
-/// The program with the whole numbers of what begins before `kept` as they are at a point, and with fractions for what begins from `end` on.
+/// Batches and lots that stay where they are or are poured away: without them a week may have no plan.
+fn last_resorts(context: &Context) -> BTreeSet<usize> {
+    let ferments = context.columns.ferments.iter();
+    let ferments = ferments.filter(|ferment| matches!(ferment.leaving, Leaving::Dump(_) | Leaving::Stays));
+    let holds = context.columns.holds.iter();
+    let holds = holds.filter(|hold| matches!(hold.emptied, Emptied::Dump(_) | Emptied::Stays));
+    ferments.map(|ferment| ferment.column.0).chain(holds.map(|hold| hold.column.0)).collect()
+}
+
+/// What stays as it is at a point.
+#[derive(Clone, Copy)]
+struct Kept {
+    /// What begins before this period,
+    before: PeriodId,
+    /// with what reaches into it, or not.
+    reaches: bool,
+}
+
+impl Kept {
+    fn has(self, (begins, ends): (PeriodId, PeriodId)) -> bool {
+        begins < self.before && (self.reaches || ends < self.before)
+    }
+}
+
+/// The program with the whole numbers of what is kept as they are at a point, and with fractions for what begins from `end` on.
 fn with_whole_numbers(
     program: &Program,
     columns: &Columns,
     point: &[f64],
-    kept: PeriodId,
+    kept: Kept,
     end: PeriodId,
 ) -> Program {
-    let begins = |column: usize| columns.begins(column);
-    let mut program = program.as_at(point, |column| begins(column).is_none_or(|period| period >= kept));
+    let periods = |column: usize| columns.periods(column);
+    let mut program =
+        program.as_at(point, |column| !periods(column).is_some_and(|periods| kept.has(periods)));
     for (position, column) in program.columns.iter_mut().enumerate() {
-        column.is_integer &= begins(position).is_none_or(|period| period < end);
+        column.is_integer &= periods(position).is_none_or(|(begins, _)| begins < end);
     }
     program
 }

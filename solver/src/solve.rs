@@ -127,11 +127,9 @@ pub(crate) fn solve_filling(
         let best = Some(report.objective(&case.aim) as f64 / to_units);
         scaled.progress(Progress { seconds: started.elapsed().as_secs_f64(), best, bound: None });
     }
-    let near = match orders.is_empty() {
-        true => parts::near(&context, &Options { seconds: left(), ..*options }, to_units, &scaled),
-        false => None,
-    };
-    let search = Options { seconds: left(), ..*options };
+    let search = || Options { seconds: left(), ..*options };
+    let near = if orders.is_empty() { parts::near(&context, &search(), to_units, &scaled) } else { None };
+    let search = search();
     let in_hand = best.clone().filter(|_| orders.is_empty() && parts::pays(&context));
     let (outcome, in_parts) = match in_hand {
         Some(plan) => parts::beside(&mut context, &plan, &search, to_units, &scaled),

@@ -57,6 +57,7 @@ struct Asked<'a> {
 /// What a search for a better plan works with.
 struct Climb<'a> {
     context: &'a Context<'a>,
+    columns: Columns,
     asked: &'a Asked<'a>,
     started: Instant,
     /// What a plan earns, in units of the program: what is near, and what is nothing, is a share of it.
@@ -67,7 +68,8 @@ impl<'a> Climb<'a> {
     /// From a plan of about the worth that is sought.
     fn new(context: &'a Context<'a>, asked: &'a Asked<'a>, earned: i64) -> Self {
         let earned = (earned as f64 / asked.to_units).max(1.0);
-        Self { context, asked, started: Instant::now(), earned }
+        let started = Instant::now();
+        Self { context, columns: Columns::new(context), asked, started, earned }
     }
 
     fn left(&self) -> f64 {
@@ -103,13 +105,12 @@ impl<'a> Climb<'a> {
             }
         };
         take(&point);
-        let columns = Columns::new(self.context);
         let mut without_gain = 0;
         for part in parts.iter().cycle() {
             if without_gain == parts.len() || self.left() <= 0.0 || (self.asked.is_over)() {
                 break;
             }
-            let anew = program.as_at(&point, |column| part.is_free(&columns, column));
+            let anew = program.as_at(&point, |column| part.is_free(&self.columns, column));
             let least = program.objective(&point) + NOTHING * self.earned;
             match self.search(&anew, Purpose::Above(least), PART, NEAR) {
                 Some(found) if program.objective(&found) > least => {

@@ -44,13 +44,12 @@ pub fn relax_and_fix(climb: &Climb) -> Option<Vec<f64>> {
     let is_over = climb.asked.is_over;
     let relaxation = highs::relax(&context.program, climb.left() * RELAXATION, &OnlyStop(is_over)).ok()??;
     let thinned = without_dear_batches(context, &relaxation);
-    let columns = Columns::new(context);
     let week = DAYS * context.case.calendar.shifts.len();
     let (mut kept, mut end) = (Kept { before: 0, reaches: true }, week);
     let mut again = AGAIN;
     let mut point = relaxation.values;
     while climb.left() > 0.0 && !is_over() {
-        let program = with_whole_numbers(&thinned, &columns, &point, kept, end);
+        let program = with_whole_numbers(&thinned, &climb.columns, &point, kept, end);
         let of_what_is_left = if kept.before == 0 { FIRST } else { LATER };
         let share = of_what_is_left * climb.left() / climb.asked.options.seconds;
         match climb.search(&program, Purpose::PlanAndBound, share, NEAR) {
@@ -132,11 +131,10 @@ fn with_whole_numbers(
     kept: Kept,
     end: PeriodId,
 ) -> Program {
-    let periods = |column: usize| columns.periods(column);
     let mut program =
-        program.as_at(point, |column| !periods(column).is_some_and(|periods| kept.has(periods)));
+        program.as_at(point, |column| columns.periods(column).is_none_or(|periods| !kept.has(periods)));
     for (position, column) in program.columns.iter_mut().enumerate() {
-        column.is_integer &= periods(position).is_none_or(|(begins, _)| begins < end);
+        column.is_integer &= columns.periods(position).is_none_or(|(begins, _)| begins < end);
     }
     program
 }

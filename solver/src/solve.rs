@@ -192,7 +192,7 @@ pub(crate) fn fills(case: &Case, report: &Report, orders: &[OrderId]) -> bool {
 fn at_once(context: &Context, is_over: &dyn Fn() -> bool) -> Option<(Plan, Report)> {
     let idle = idle_plan(context);
     let report = check(context.case, &idle);
-    let best = better(context.case, Some((idle, report)), construct(context, is_over));
+    let best = better(context.case, Some((idle, report)), construct(context, construct::AT_ONCE, is_over));
     let best = better(context.case, carried_on::unchanged(context.case), best);
     best.filter(|best| best.1.violations.is_empty())
 }
@@ -289,7 +289,7 @@ pub fn solve_without(case: &Case, rule: RuleId, options: &Options) -> Result<Pla
 #[doc(hidden)]
 #[must_use]
 pub fn by_hand(case: &Case) -> Option<(Plan, Report)> {
-    construct(&compile(case, &Without::default()), &|| false)
+    construct(&compile(case, &Without::default()), construct::AT_ONCE, &|| false)
 }
 
 /// The plan near an earlier one that cannot be kept, with which the search of a large brewery begins, for tests. None where the earlier plan can be

@@ -5,8 +5,9 @@ use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use cellarwright_checker::check;
-use cellarwright_model::case::Case;
+use cellarwright_checker::{Report, check};
+use cellarwright_model::case::{Case, Order};
+use cellarwright_model::units::Volume;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::side_by_side::alone;
 use cellarwright_solver::{
@@ -113,6 +114,44 @@ fn a_plan_by_hand_packages_what_the_idle_plan_leaves() {
 }
 
 /// No plan that the search told of is better than the one that it gives.
+/// Volume missed of firm orders and of others, as shares of what was ordered.
+fn missed(case: &Case, report: &Report) -> [f64; 2] {
+    [true, false].map(|firm| {
+        let all = report.usage.orders.iter().filter(|result| case.order(result.order).firm == firm);
+        let (missed, asked) = all.fold((0, 0), |(missed, asked), result| {
+            (missed + result.missed.0, asked + case.order(result.order).quantity.0)
+        });
+        missed as f64 / asked as f64
+    })
+}
+
+#[test]
+fn by_hand_firm_orders_have_their_turn_first_since_missing_them_costs_six_times_as_much() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/scale/regional-1/all-weeks.yaml");
+    let case = read_case(&path).case.unwrap();
+    let [firm, others] = missed(&case, &by_hand(&case).unwrap().1);
+    assert!(firm < 0.6 * others, "{firm} {others}");
+}
+
+#[test]
+fn what_is_in_stock_goes_to_a_firm_order_though_another_is_due_before() {
+    let mut case = tiny("keg-pool");
+    let mut order = case.orders[0].clone();
+    (order.quantity, order.late, order.whole, order.fresh) = (Volume(1_000_000), None, false, None);
+    case.stock.truncate(1);
+    (case.stock[0].beer, case.stock[0].format, case.stock[0].quantity) =
+        (order.beer, order.format, order.quantity);
+    case.orders = vec![
+        Order { name: "first".into(), due: 1, firm: false, ..order.clone() },
+        Order { name: "second".into(), due: 2, firm: true, ..order },
+    ];
+    // No beer comes of tanks by then.
+    case.in_tank.clear();
+    let (_, report) = by_hand(&case).unwrap();
+    let delivered: Vec<i64> = report.usage.orders.iter().map(|result| result.delivered.0).collect();
+    assert_eq!(delivered, [0, 1_000_000]);
+}
+
 fn keeps_the_best(name: &str, case: &Case, answer: &Answer, watch: &StopsAt) {
     passes(name, case, answer);
     let unit = 100.0;

@@ -11,8 +11,10 @@ use crate::compile::rules::orders;
 
 /// Orders, and packaged beer that is promised to them.
 #[derive(Clone, Debug)]
-pub struct Demand<'a> {
+pub struct Demand<'a, 'b> {
     case: &'a Case,
+    /// Days by which an order has its turn after it is due (before, if less than none), by order.
+    after_due: &'b [i64],
     /// Not yet promised, millilitres, by order.
     open: Vec<i64>,
     /// Orders of each beer, the earliest due first.
@@ -31,13 +33,14 @@ pub struct Demand<'a> {
     stored: i64,
 }
 
-impl<'a> Demand<'a> {
+impl<'a, 'b> Demand<'a, 'b> {
     /// Everything that is asked for, less what lies in stock.
-    pub fn new(context: &Context<'a>) -> Self {
+    pub fn new(context: &Context<'a>, after_due: &'b [i64]) -> Self {
         let case = context.case;
         let beers = case.beers.len();
         let mut demand = Self {
             case,
+            after_due,
             open: case.orders.iter().map(|order| order.quantity.0).collect(),
             of_beer: vec![Vec::new(); beers],
             of_format: BTreeMap::new(),
@@ -48,7 +51,7 @@ impl<'a> Demand<'a> {
             stored: case.cold_store.as_ref().map_or(0, |store| case.stored_before(store)),
         };
         let mut all: Vec<OrderId> = case.order_ids().collect();
-        all.sort_by_key(|&id| (case.order(id).due, !case.order(id).firm, id));
+        all.sort_by_key(|&id| (demand.turn(id, 0), !case.order(id).firm, id));
         for id in all {
             let order = case.order(id);
             demand.of_beer[order.beer.0].push(id);
@@ -59,6 +62,11 @@ impl<'a> Demand<'a> {
             demand.promise(stock.beer, stock.format, (stock.packaged_on, from), stock.quantity.0);
         }
         demand
+    }
+
+    /// The day on which an order has its turn, where beer comes from a day on.
+    fn turn(&self, id: OrderId, from: i64) -> i64 {
+        self.case.order(id).due.max(from) + self.after_due[id.0]
     }
 
     /// Promises packaged beer to the orders that accept it.
@@ -107,7 +115,7 @@ impl<'a> Demand<'a> {
             let order = self.case.order(id);
             let is_fresh = self.case.fresh(id).is_none_or(|limit| order.due.max(from) - day <= limit);
             if self.open[id.0] > 0 && order.last_day() >= from && is_fresh {
-                first = first.or(Some(order.due.max(from)));
+                first = first.or(Some(self.turn(id, from)));
                 sum += self.open[id.0];
             }
         }
@@ -123,12 +131,8 @@ impl<'a> Demand<'a> {
             let open = self.open[id.0];
             let met = open.min(coming);
             coming -= met;
-            if open > met && order.last_day() >= from {
-                let due = order.due.max(from);
-                if due > from + ahead {
-                    break;
-                }
-                first = first.or(Some(due));
+            if open > met && order.last_day() >= from && order.due.max(from) <= from + ahead {
+                first = first.or(Some(self.turn(id, from)));
                 sum += open - met;
             }
         }

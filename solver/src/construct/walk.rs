@@ -9,11 +9,11 @@ use cellarwright_model::money::expected_packaged;
 use cellarwright_model::plan::{Pour, Task, Work};
 use cellarwright_model::units::Volume;
 
-use super::Style;
 use super::bans::Bans;
 use super::demand::Demand;
 use super::hours::Hours;
 use super::vessel::{Gas, Held, State, Tank};
+use super::{Manner, Style};
 use crate::compile::context::Context;
 
 /// A plan in the making.
@@ -24,7 +24,7 @@ pub struct Walk<'a, 'b> {
     pub(super) bans: &'b Bans,
     pub(super) tanks: Vec<Tank>,
     pub(super) hours: Hours<'a>,
-    pub(super) demand: Demand<'a>,
+    pub(super) demand: Demand<'a, 'b>,
     pub(super) tasks: Vec<Task>,
     pub(super) pours: Vec<Pour>,
     /// What is left of kegs that can be filled, by kind.
@@ -41,16 +41,16 @@ pub struct Walk<'a, 'b> {
 
 impl<'a, 'b> Walk<'a, 'b> {
     /// Makes a plan of all slots of the horizon.
-    pub fn through(context: &'b Context<'a>, style: Style, bans: &'b Bans) -> Self {
+    pub fn through(context: &'b Context<'a>, manner: &'b Manner, bans: &'b Bans) -> Self {
         let case = context.case;
         let mut walk = Self {
             context,
             case,
-            style,
+            style: manner.style,
             bans,
             tanks: case.vessel_ids().map(|id| Tank::new(case, id)).collect(),
             hours: Hours::new(context),
-            demand: Demand::new(context),
+            demand: Demand::new(context, &manner.after_due),
             tasks: Vec::new(),
             pours: Vec::new(),
             kegs: case.kegs.iter().map(|pool| pool.clean).collect(),

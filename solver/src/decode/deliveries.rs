@@ -35,7 +35,7 @@ pub fn read(context: &Context, values: Values, plan: &Plan) -> Vec<Delivery> {
             (order, day, values.millilitres(column).min(context.case.order(order).quantity.0))
         })
         .collect();
-    give(context, supply(context, plan), wanted)
+    give_oldest(context, supply(context, plan), wanted)
 }
 
 /// Deliveries from opening stock alone, the earliest due first.
@@ -45,25 +45,37 @@ pub fn from_stock(context: &Context) -> Vec<Delivery> {
         let first = orders::days(context, id).into_iter().next();
         wanted.extend(first.map(|day| (id, day, context.case.order(id).quantity.0)));
     }
-    give(context, supply(context, &Plan::default()), wanted)
+    give_oldest(context, supply(context, &Plan::default()), wanted)
 }
 
-/// Deliveries of all that a plan packages, the earliest due first, each as soon as there is enough.
+/// Deliveries of all that a plan packages: firm orders first, the earliest due first, each as soon as there is enough and of the youngest beer that
+/// is there by then, so that what was packaged before is left to those that are due before.
 pub fn soonest(context: &Context, plan: &Plan) -> Vec<Delivery> {
+    let mut ids: Vec<OrderId> = context.case.order_ids().collect();
+    ids.sort_by_key(|&id| (!context.case.order(id).firm, context.case.order(id).due, id));
     let mut wanted: Vec<(OrderId, i64, i64)> = Vec::new();
-    for id in context.case.order_ids() {
+    for id in ids {
         let quantity = context.case.order(id).quantity.0;
         wanted.extend(orders::days(context, id).into_iter().map(|day| (id, day, quantity)));
     }
-    give(context, supply(context, plan), wanted)
+    let mut supply = supply(context, plan);
+    for lots in supply.values_mut() {
+        lots.sort_by_key(|lot| -lot.packaged);
+    }
+    give(context, supply, wanted)
 }
 
-/// Gives every delivery the oldest beer that it accepts; an order that wants all or nothing gets all or nothing.
-fn give(context: &Context, mut supply: Supply, mut wanted: Vec<(OrderId, i64, i64)>) -> Vec<Delivery> {
+/// Gives every delivery in its turn, the earliest first, the oldest beer that it accepts.
+fn give_oldest(context: &Context, mut supply: Supply, mut wanted: Vec<(OrderId, i64, i64)>) -> Vec<Delivery> {
     wanted.sort_by_key(|&(id, day, _)| (day, orders::oldest(context, id, day), id));
     for lots in supply.values_mut() {
         lots.sort_by_key(|lot| lot.packaged);
     }
+    give(context, supply, wanted)
+}
+
+/// Gives every delivery in its turn what it accepts of the lots in their order; an order that wants all or nothing gets all or nothing.
+fn give(context: &Context, mut supply: Supply, wanted: Vec<(OrderId, i64, i64)>) -> Vec<Delivery> {
     let mut left: BTreeMap<OrderId, i64> = BTreeMap::new();
     let mut deliveries = Vec::new();
     for (id, day, amount) in wanted {

@@ -13,15 +13,19 @@ use crate::compile::context::Context;
 use crate::highs::HighsError;
 use crate::solve::search_for;
 
-/// Days planned in full, and nonzeros, from which the search seldom comes to its end.
+/// Days planned in full, and nonzeros, from which the search seldom comes to its end; and nonzeros from which it seldom does however few days
+/// are planned in full. Measured: see DEVELOPERS.md.
 const MANY_DAYS: usize = 15;
 pub(super) const MANY_NONZEROS: usize = 30_000;
+const TOO_MANY_NONZEROS: usize = 60_000;
 /// Share of the time that the parts have where there is one thread.
 const SHARE: f64 = 0.7;
 
 /// Whether a program is one that the search seldom comes to the end of.
 pub fn pays(context: &Context) -> bool {
-    context.case.calendar.planned_days >= MANY_DAYS && context.program.size().nonzeros >= MANY_NONZEROS
+    let nonzeros = context.program.size().nonzeros;
+    let many_days = context.case.calendar.planned_days >= MANY_DAYS;
+    nonzeros >= if many_days { MANY_NONZEROS } else { TOO_MANY_NONZEROS }
 }
 
 /// Solves a program while a plan is made better in parts, until the search is over; with one thread the parts come first and have a share of

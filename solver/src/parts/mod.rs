@@ -23,6 +23,7 @@ use crate::clock;
 use crate::compile::context::Context;
 use crate::compile::earlier;
 use crate::compile::program::Program;
+use crate::construct::{Effort, construct};
 use crate::decode::decode;
 use crate::highs::{self, Purpose};
 use columns::Columns;
@@ -34,8 +35,11 @@ pub use near::{Near, near};
 
 /// Share of the time that the first point may take, and that one part may take, and seconds that it has at least.
 const BEGIN: f64 = 0.3;
-const PART: f64 = 0.15;
+const PART: f64 = 0.08;
 const LEAST_SECONDS: f64 = 0.3;
+/// Tasks of plans by hand that are made for each second, before the first point, and plans that are made in vain at most.
+const TASKS: f64 = 10_000.0;
+const IN_VAIN: u64 = 200;
 /// Share of what is earned that the first point may be away from the best of its kind, and that a part may.
 const NEAR_AT_FIRST: f64 = 0.01;
 const NEAR: f64 = 0.0005;
@@ -125,19 +129,29 @@ impl<'a> Climb<'a> {
     }
 }
 
-/// Makes a plan better until time is over or no part gives more; gives the best, if there is any that keeps the rules.
+/// Makes a plan better until time is over or no part gives more: by hand first, then in parts. Gives the best, if there is any that keeps the rules.
 fn improve(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
+    let objective = |plan: &(Plan, Report)| plan.1.objective(&context.case.aim);
+    let effort = Effort { tasks: (asked.options.seconds * TASKS) as usize, in_vain: IN_VAIN };
+    let by_hand = construct(context, effort, asked.is_over).filter(|plan| objective(plan) > objective(first));
+    by_hand.iter().for_each(asked.tell);
+    let in_parts = climb(context, by_hand.as_ref().unwrap_or(first), asked);
+    by_hand.into_iter().chain(in_parts).max_by_key(objective)
+}
+
+/// From what a plan brews, moves and runs on, each part anew in its turn.
+fn climb(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
     let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
-    let by_hand = climb.first(&as_planned(context, &first.0), BEGIN)?;
+    let as_first = climb.first(&as_planned(context, &first.0), BEGIN)?;
     let parts = part::all(context);
-    if !relax_and_fix::pays(&context.program, asked.options.seconds) {
-        return climb.up(by_hand, &parts).map(|best| best.plan);
+    if !relax_and_fix::pays(context, asked.options.seconds) {
+        return climb.up(as_first, &parts).map(|best| best.plan);
     }
-    let shown = planned(context, &by_hand);
+    let shown = planned(context, &as_first);
     shown.iter().for_each(asked.tell);
     let worth = |point: &[f64]| context.program.objective(point);
-    let from_relaxation = relax_and_fix(&climb).filter(|found| worth(found) > worth(&by_hand));
-    let best = climb.up(from_relaxation.unwrap_or(by_hand), &parts).map(|best| best.plan);
+    let from_relaxation = relax_and_fix(&climb).filter(|found| worth(found) > worth(&as_first));
+    let best = climb.up(from_relaxation.unwrap_or(as_first), &parts).map(|best| best.plan);
     best.into_iter().chain(shown).max_by_key(|plan| plan.1.objective(&context.case.aim))
 }
 

@@ -38,11 +38,11 @@ pub fn of_days(context: &Context) -> Vec<Part> {
     firsts.map(|first| Part::Periods(first, (first + DAYS * shifts - 1).min(end - 1))).collect()
 }
 
-/// All parts in their order: days from the first to the last, each beer, each pair of beers.
+/// All parts in their order: each beer, days from the first to the last, each pair of beers.
 pub fn all(context: &Context) -> Vec<Part> {
-    let mut all = of_days(context);
     let beers: Vec<BeerId> = context.case.beer_ids().collect();
-    all.extend(beers.iter().map(|&beer| Part::Beers(vec![beer])));
+    let mut all: Vec<Part> = beers.iter().map(|&beer| Part::Beers(vec![beer])).collect();
+    all.extend(of_days(context));
     all.extend(pairs(&beers).into_iter().map(Part::Beers));
     all
 }

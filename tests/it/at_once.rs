@@ -6,8 +6,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use cellarwright_checker::{Report, check};
-use cellarwright_model::case::{Case, Order};
-use cellarwright_model::units::Volume;
+use cellarwright_model::case::{Case, Stock};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::side_by_side::alone;
 use cellarwright_solver::{
@@ -135,21 +134,16 @@ fn by_hand_firm_orders_have_their_turn_first_since_missing_them_costs_six_times_
 
 #[test]
 fn what_is_in_stock_goes_to_a_firm_order_though_another_is_due_before() {
-    let mut case = tiny("keg-pool");
-    let mut order = case.orders[0].clone();
-    (order.quantity, order.late, order.whole, order.fresh) = (Volume(1_000_000), None, false, None);
-    case.stock.truncate(1);
-    (case.stock[0].beer, case.stock[0].format, case.stock[0].quantity) =
-        (order.beer, order.format, order.quantity);
-    case.orders = vec![
-        Order { name: "first".into(), due: 1, firm: false, ..order.clone() },
-        Order { name: "second".into(), due: 2, firm: true, ..order },
-    ];
-    // No beer comes of tanks by then.
+    let mut case = tiny("whole-packs");
+    // Orders of Tuesday and Wednesday, 10 hL each, and no beer but what is in stock.
     case.in_tank.clear();
+    case.orders.truncate(2);
+    case.orders[1].firm = true;
+    let (beer, format, quantity) = (case.orders[0].beer, case.orders[0].format, case.orders[0].quantity);
+    case.stock = vec![Stock { beer, format, quantity, from: 0, packaged_on: -3 }];
     let (_, report) = by_hand(&case).unwrap();
     let delivered: Vec<i64> = report.usage.orders.iter().map(|result| result.delivered.0).collect();
-    assert_eq!(delivered, [0, 1_000_000]);
+    assert_eq!(delivered, [0, quantity.0]);
 }
 
 fn keeps_the_best(name: &str, case: &Case, answer: &Answer, watch: &StopsAt) {

@@ -19,8 +19,9 @@ const SEED: u64 = 1;
 const SOONER: [i64; 3] = [100_000, 300_000, 600_000];
 /// Share of what was not missed that has another turn, in millionths: one of these.
 const OTHER: [i64; 3] = [0, 0, 30_000];
-/// Days by which something has its turn sooner, at most; and by which a beer goes before others, or after them.
+/// Days at most by which what was missed has its turn sooner, what was not has it sooner or later, and a beer goes before others or after them.
 const DAYS: i64 = 6;
+const DAYS_OF_OTHERS: i64 = 4;
 const DAYS_OF_A_BEER: i64 = 7;
 /// Days ahead of what is short that are brewed for, from the fewest to the most.
 const AHEAD: std::ops::Range<i64> = 3..29;
@@ -38,6 +39,11 @@ impl Draws {
     fn below(&mut self, most: i64) -> i64 {
         self.drawn += 1;
         millionths(SEED, [self.step, self.drawn, 0, 0]) * most / 1_000_000
+    }
+
+    /// A number from `-most` to `most`.
+    fn around(&mut self, most: i64) -> i64 {
+        self.below(2 * most + 1) - most
     }
 
     fn one_of<T: Copy>(&mut self, all: &[T]) -> Option<T> {
@@ -75,7 +81,7 @@ fn missed_sooner(case: &Case, report: &Report, after_due: &mut [i64], draws: &mu
                 *turn -= 1 + draws.below(DAYS);
             }
         } else if draws.is_drawn(other) {
-            *turn += draws.below(DAYS + 3) - (DAYS + 2) / 2;
+            *turn += draws.around(DAYS_OF_OTHERS);
         }
     }
 }
@@ -83,7 +89,7 @@ fn missed_sooner(case: &Case, report: &Report, after_due: &mut [i64], draws: &mu
 /// A beer goes before others, or after them.
 fn a_beer(case: &Case, after_due: &mut [i64], draws: &mut Draws) {
     let beer = BeerId(draws.below(case.beers.len() as i64) as usize);
-    let days = draws.below(2 * DAYS_OF_A_BEER + 1) - DAYS_OF_A_BEER;
+    let days = draws.around(DAYS_OF_A_BEER);
     for id in case.order_ids().filter(|&id| case.order(id).beer == beer) {
         after_due[id.0] += days;
     }

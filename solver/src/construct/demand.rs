@@ -17,9 +17,9 @@ pub struct Demand<'a, 'b> {
     after_due: &'b [i64],
     /// Not yet promised, millilitres, by order.
     open: Vec<i64>,
-    /// Orders of each beer, the earliest due first.
+    /// Orders of each beer, in the order of their turns.
     of_beer: Vec<Vec<OrderId>>,
-    /// Orders of each beer and format, the earliest due first.
+    /// Orders of each beer and format, in the order of their turns.
     of_format: BTreeMap<(BeerId, FormatId), Vec<OrderId>>,
     /// Packaged beer that is promised to no order, by beer.
     spare: Vec<i64>,
@@ -107,7 +107,7 @@ impl<'a, 'b> Demand<'a, 'b> {
         self.brewed[beer.0] += volume;
     }
 
-    /// The earliest order of a beer in a format that what is packaged on a day can still meet, and all that can be met.
+    /// The turn of the first order of a beer in a format that what is packaged on a day can still meet, and all that can be met.
     pub fn wanted(&self, context: &Context, beer: BeerId, format: FormatId, day: i64) -> (Option<i64>, i64) {
         let from = orders::there_from(context, beer, day);
         let (mut first, mut sum) = (None, 0);
@@ -122,7 +122,7 @@ impl<'a, 'b> Demand<'a, 'b> {
         (first, sum)
     }
 
-    /// The first day on which a beer falls short, from `from` on, whatever comes of what is in vessels, and by how much up to `upto`.
+    /// The first turn of what a beer falls short of, from `from` on, whatever comes of what is in vessels; and by how much in `ahead` days.
     pub fn short(&self, beer: BeerId, from: i64, ahead: i64) -> Option<(i64, i64)> {
         let mut coming = self.coming[beer.0] + self.spare[beer.0];
         let (mut first, mut sum) = (None, 0);

@@ -32,14 +32,14 @@ pub fn is_left_behind() -> bool {
 #[derive(Clone, Debug)]
 pub struct Ended {
     pub status: HighsModelStatus,
-    /// Objective of the point.
-    pub objective: f64,
     /// Bound of a search; infinite where there is none.
     pub bound: f64,
     /// The best point.
     pub values: Vec<f64>,
     /// What the objective changes by with each unit of a column.
     pub reduced_costs: Vec<f64>,
+    /// What the objective changes by with each unit of a row's side.
+    pub prices: Vec<f64>,
 }
 
 enum Word {
@@ -107,9 +107,9 @@ fn solve(model: Moved, bridge: &Bridge) -> Result<Ended, HighsError> {
     let solution = solved.get_solution();
     Ok(Ended {
         status: solved.status(),
-        objective: solved.objective_value(),
         bound: solved.double_info_value(c"mip_dual_bound").unwrap_or(f64::INFINITY),
         values: solution.columns().to_vec(),
         reduced_costs: solution.dual_columns().to_vec(),
+        prices: solution.dual_rows().to_vec(),
     })
 }

@@ -2,6 +2,8 @@
 
 mod apart;
 mod callback;
+mod dual_bound;
+mod implied;
 
 use good_lp::solvers::ObjectiveDirection;
 use good_lp::{Expression, ProblemVariables, SolverModel, constraint, variable};
@@ -12,6 +14,7 @@ use crate::compile::program::Program;
 use apart::Ended;
 use callback::Said;
 use cellarwright_model::tolerance::FEASIBILITY;
+use dual_bound::dual_bound;
 
 pub use apart::is_left_behind;
 pub use callback::end_process;
@@ -168,8 +171,8 @@ pub fn solve_for(
 /// The best point of a program whose columns need not be whole, with what each column would cost.
 #[derive(Clone, Debug)]
 pub struct Relaxation {
-    /// What they earn: no plan earns more.
-    pub objective: f64,
+    /// No plan earns more (`dual_bound`).
+    pub bound: f64,
     /// Values of the columns.
     pub values: Vec<f64>,
     /// Reduced costs: what the objective changes by with each unit of a column.
@@ -190,14 +193,13 @@ pub fn relax(
     option(&mut model, "threads", 1)?;
     option(&mut model, "solver", "ipm")?;
     let ended = apart::run(model, seconds, &mut |_| false, &|| observer.stop())?;
-    let Some(Ended { values, reduced_costs, .. }) =
+    let Some(Ended { values, reduced_costs, prices, .. }) =
         ended.filter(|ended| ended.status == HighsModelStatus::Optimal)
     else {
         return Ok(None);
     };
     let is_whole = values.len() == program.columns.len() && reduced_costs.len() == values.len();
-    let objective = if is_whole { program.objective(&values) } else { f64::INFINITY };
-    Ok(is_whole.then_some(Relaxation { objective, values, reduced_costs }))
+    Ok(is_whole.then(|| Relaxation { bound: dual_bound(program, &prices), values, reduced_costs }))
 }
 
 /// Whether a program has no point at all, even with fractions of its whole columns; none if that is not known in time.
@@ -278,11 +280,7 @@ fn run(
                 return Err(HighsError::Infeasible);
             }
             let is_mip = program.columns.iter().any(|column| column.is_integer);
-            let bound = match is_mip {
-                true => ended.bound,
-                false if is_optimal => ended.objective,
-                false => f64::INFINITY,
-            };
+            let bound = if is_mip { ended.bound } else { dual_bound(program, &ended.prices) };
             judged(program, ended.values, bound, is_optimal)
         }
         None => judged(program, held, proven, false),

@@ -160,17 +160,14 @@ impl<'a> Search<'a> {
         let Some(relaxation) = highs::relax(self.program, self.left(), self.observer)? else {
             return Ok(None);
         };
-        self.learn(|known| known.no_plan_above(relaxation.objective));
+        self.learn(|known| known.no_plan_above(relaxation.bound));
         let options = Options { threads: 1, seconds: self.left(), ..self.options };
         let stop = Untold(self.observer);
         let thinned = thinned::thin(self.program, &relaxation, &options, self.scale, &stop)?;
         Ok(thinned.filter(|_| !self.is_over()).map(|Thinned { program, much, bound }| {
             let step = self.options.gap * bound.abs();
             let goal = bound - FIRST_GOAL * step;
-            (
-                program,
-                Learnt { bound: relaxation.objective, relaxation, much, step, goal, rows: 0, values: None },
-            )
+            (program, Learnt { bound: relaxation.bound, relaxation, much, step, goal, rows: 0, values: None })
         }))
     }
 

@@ -126,7 +126,7 @@ mod tests {
         // The relaxation makes one and a half batches; a unit of the rest costs its price and half a batch.
         let program = order_of_three(0.02);
         let relaxation = highs::relax(&program, 10.0, &NoObserver).unwrap().unwrap();
-        assert!((relaxation.objective - 150.0).abs() < 1e-6);
+        assert!((relaxation.bound - 150.0).abs() < 1e-6);
         assert!((relaxation.values[0] - 1.5).abs() < 1e-6);
         assert!((relaxation.reduced_costs[1].abs() - 50.02).abs() < 1e-6);
         assert_eq!(without_what_costs(&program, &relaxation, 60.0), program);

@@ -6,11 +6,13 @@ use std::time::Instant;
 use cellarwright_checker::Report;
 use cellarwright_model::plan::Plan;
 
-use super::{Asked, improve};
+use super::elsewhere::Elsewhere;
+use super::relax_and_fix::{self, relax_and_fix};
+use super::{Asked, Climb, improve};
 use crate::answer::{Observer, Options, Progress};
 use crate::clock::Outcome;
 use crate::compile::context::Context;
-use crate::highs::HighsError;
+use crate::highs::{self, HighsError};
 use crate::solve::search_for;
 
 /// Days planned in full, and nonzeros, from which the search seldom comes to its end; and nonzeros from which it seldom does however few days
@@ -46,21 +48,56 @@ pub fn beside(
     if options.threads == 1 {
         let is_over = || observer.stop();
         let share = Options { seconds: options.seconds * SHARE, ..*options };
-        let asked = Asked { options: share, to_units, is_over: &is_over, tell: &tell };
+        let asked = Asked { options: share, to_units, is_over: &is_over, tell: &tell, elsewhere: None };
         let best = improve(&apart, first, &asked);
         let left = options.seconds - started.elapsed().as_secs_f64();
         return (search_for(context, &Options { seconds: left, ..*options }, to_units, observer), best);
     }
     let is_found = AtomicBool::new(false);
     let is_over = || is_found.load(Ordering::Relaxed) || observer.stop();
-    let asked = Asked { options: *options, to_units, is_over: &is_over, tell: &tell };
+    let elsewhere = Elsewhere::awaited();
+    let are_weeks = relax_and_fix::are_weeks(context);
+    let given = are_weeks.then_some(&elsewhere);
+    let asked = Asked { options: *options, to_units, is_over: &is_over, tell: &tell, elsewhere: given };
     std::thread::scope(|scope| {
         let parts = scope.spawn(|| improve(&apart, first, &asked));
-        let outcome = search_for(context, options, to_units, observer);
+        let bound = if are_weeks { week_by_week(&apart, first, &asked, observer) } else { f64::INFINITY };
+        let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
+        let outcome = if left.seconds <= 0.0 || observer.stop() {
+            Ok(Outcome { best: None, bound, is_complete: false })
+        } else {
+            let outcome = search_for(context, &left, to_units, observer);
+            outcome.map(|outcome| Outcome { bound: outcome.bound.min(bound), ..outcome })
+        };
         is_found.store(true, Ordering::Relaxed);
         match parts.join() {
             Ok(best) => (outcome, best),
             Err(panic) => std::panic::resume_unwind(panic),
         }
     })
+}
+
+/// Before the search, which takes far longer to move the bound of the relaxation by a little than to come to it: that bound, and points that
+/// are decided week by week from there, handed over to the parts.
+fn week_by_week(context: &Context, first: &(Plan, Report), asked: &Asked, observer: &dyn Observer) -> f64 {
+    let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
+    // If it fails, so will the search, which says so.
+    let relaxation = highs::relax(&context.program, climb.left(), observer).ok().flatten();
+    let bound = relaxation.as_ref().map_or(f64::INFINITY, |relaxation| relaxation.bound);
+    observer.progress(Progress {
+        seconds: climb.started.elapsed().as_secs_f64(),
+        best: None,
+        bound: bound.is_finite().then_some(bound),
+    });
+    if let (Some(relaxation), Some(elsewhere)) = (relaxation, asked.elsewhere) {
+        for days in relax_and_fix::DAYS {
+            if let Some(point) = relax_and_fix(&climb, &relaxation, days, elsewhere.worth()) {
+                elsewhere.give(point);
+            }
+        }
+    }
+    if let Some(elsewhere) = asked.elsewhere {
+        elsewhere.no_more();
+    }
+    bound
 }

@@ -6,12 +6,13 @@
 
 mod beside;
 mod columns;
+mod elsewhere;
 mod near;
 mod part;
 mod relax_and_fix;
 
 use std::collections::BTreeSet;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use cellarwright_checker::{Report, check};
 use cellarwright_model::ids::BeerId;
@@ -27,6 +28,7 @@ use crate::construct::{Effort, construct};
 use crate::decode::decode;
 use crate::highs::{self, Purpose};
 use columns::Columns;
+use elsewhere::Elsewhere;
 use part::Part;
 use relax_and_fix::relax_and_fix;
 
@@ -36,6 +38,8 @@ pub use near::{Near, near};
 /// Share of the time that the first point may take, and that one part may take, and seconds that it has at least.
 const BEGIN: f64 = 0.3;
 const PART: f64 = 0.08;
+/// Share of what is left of the time that the relaxation may take where weeks are decided one after another in the same thread.
+const RELAXATION: f64 = 0.3;
 const LEAST_SECONDS: f64 = 0.3;
 /// Tasks of plans by hand that are made for each second, before the first point, and plans that are made in vain at most.
 const TASKS: f64 = 10_000.0;
@@ -45,6 +49,8 @@ const NEAR_AT_FIRST: f64 = 0.01;
 const NEAR: f64 = 0.0005;
 /// Share of what is earned that is no gain.
 const NOTHING: f64 = 1e-6;
+/// How often it is looked whether a point has come from elsewhere.
+const EVERY: Duration = Duration::from_millis(20);
 
 /// What is asked.
 struct Asked<'a> {
@@ -56,6 +62,8 @@ struct Asked<'a> {
     is_over: &'a (dyn Fn() -> bool + Sync),
     /// Told of each better plan.
     tell: &'a (dyn Fn(&(Plan, Report)) + Sync),
+    /// Where another thread looks for points meanwhile.
+    elsewhere: Option<&'a Elsewhere>,
 }
 
 /// What a search for a better plan works with.
@@ -100,6 +108,9 @@ impl<'a> Climb<'a> {
         let program = &self.context.program;
         let mut best: Option<Near> = None;
         let mut take = |point: &[f64]| {
+            if let Some(elsewhere) = self.asked.elsewhere {
+                elsewhere.is_worth(program.objective(point));
+            }
             let objective = |plan: &(Plan, Report)| plan.1.objective(&self.context.case.aim);
             if let Some(plan) = planned(self.context, point)
                 && best.as_ref().is_none_or(|best| objective(&plan) > objective(&best.plan))
@@ -111,7 +122,14 @@ impl<'a> Climb<'a> {
         take(&point);
         let mut without_gain = 0;
         for part in parts.iter().cycle() {
-            if without_gain == parts.len() || self.left() <= 0.0 || (self.asked.is_over)() {
+            let all_in_vain = without_gain == parts.len();
+            let other = if all_in_vain { self.wait(&point) } else { self.better_elsewhere(&point) };
+            if let Some(other) = other {
+                point = other;
+                take(&point);
+                without_gain = 0;
+            }
+            if without_gain == parts.len() || self.is_over() {
                 break;
             }
             let anew = program.as_at(&point, |column| part.is_free(&self.columns, column));
@@ -126,6 +144,28 @@ impl<'a> Climb<'a> {
             }
         }
         best
+    }
+
+    fn is_over(&self) -> bool {
+        self.left() <= 0.0 || (self.asked.is_over)()
+    }
+
+    /// A point that came from elsewhere, if it is better than one.
+    fn better_elsewhere(&self, point: &[f64]) -> Option<Vec<f64>> {
+        let worth = |point: &[f64]| self.context.program.objective(point);
+        self.asked.elsewhere?.take().filter(|other| worth(other) > worth(point))
+    }
+
+    /// Waits until a point has come from elsewhere, none can come any more, or time is over.
+    fn wait(&self, point: &[f64]) -> Option<Vec<f64>> {
+        loop {
+            let is_awaited = self.asked.elsewhere.is_some_and(Elsewhere::is_awaited);
+            let better = self.better_elsewhere(point);
+            if better.is_some() || !is_awaited || self.is_over() {
+                return better;
+            }
+            std::thread::sleep(EVERY);
+        }
     }
 }
 
@@ -144,13 +184,17 @@ fn climb(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Pl
     let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
     let as_first = climb.first(&as_planned(context, &first.0), BEGIN)?;
     let parts = part::all(context);
-    if !relax_and_fix::pays(context, asked.options.seconds) {
+    if asked.elsewhere.is_some() || !relax_and_fix::pays(context, asked.options.seconds) {
         return climb.up(as_first, &parts).map(|best| best.plan);
     }
     let shown = planned(context, &as_first);
     shown.iter().for_each(asked.tell);
     let worth = |point: &[f64]| context.program.objective(point);
-    let from_relaxation = relax_and_fix(&climb).filter(|found| worth(found) > worth(&as_first));
+    let seconds = climb.left() * RELAXATION;
+    let relaxation = highs::relax(&context.program, seconds, &OnlyStop(asked.is_over)).ok().flatten();
+    let from_relaxation = relaxation
+        .and_then(|relaxation| relax_and_fix(&climb, &relaxation, relax_and_fix::DAYS[0], worth(&as_first)));
+    let from_relaxation = from_relaxation.filter(|found| worth(found) > worth(&as_first));
     let best = climb.up(from_relaxation.unwrap_or(as_first), &parts).map(|best| best.plan);
     best.into_iter().chain(shown).max_by_key(|plan| plan.1.objective(&context.case.aim))
 }

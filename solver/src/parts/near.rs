@@ -50,7 +50,7 @@ pub fn near(context: &Context, options: &Options, to_units: f64, observer: &dyn 
         observer.progress(Progress { seconds: 0.0, best, bound: None });
     };
     let options = Options { seconds: options.seconds * SHARE, ..*options };
-    let asked = Asked { options, to_units, is_over: &is_over, tell: &tell };
+    let asked = Asked { options, to_units, is_over: &is_over, tell: &tell, elsewhere: None };
     let climb = Climb::new(context, &asked, report.breakdown.earned(&case.aim));
     // Where the tanks of other beers are needed too, only the brews of these are kept.
     let point = [true, false].into_iter().find_map(|with_transfers| {

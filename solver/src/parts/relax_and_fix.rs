@@ -6,65 +6,73 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::OnlyStop;
 use crate::compile::columns::beers::of_batches;
 use crate::compile::columns::{Emptied, Leaving};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::Program;
-use crate::highs::{self, Purpose, Relaxation};
+use crate::highs::{Purpose, Relaxation};
 
 use super::Climb;
 use super::columns::Columns;
 
-/// Days whose whole numbers are decided at once.
-const DAYS: usize = 7;
+/// Days whose whole numbers are decided at once, the first time and, where there is time for more, the second.
+pub const DAYS: [usize; 2] = [7, 4];
 /// Share of the batches and lots left out by the relaxation that stay: those that cost it least. Measured: see DEVELOPERS.md.
 const KEPT: f64 = 0.2;
-/// Share of what is left of the time that the relaxation may take, that the first week may, and that each later one may; the rest is for
-/// the parts.
-const RELAXATION: f64 = 0.3;
+/// Share of what is left of the time that the first week may take, and that each later one may; the rest is for the parts.
 const FIRST: f64 = 0.4;
 const LATER: f64 = 0.3;
 /// Share of what is earned that a week may be away from its best.
 const NEAR: f64 = 0.005;
+/// How far from what is known to what the relaxation is worth the first point must come.
+const HALFWAY: f64 = 0.5;
 /// Times at most that more is decided anew because a week has no plan after those before it.
 const AGAIN: usize = 4;
 /// Seconds that it needs, by the square of nonzeros. Measured: see DEVELOPERS.md.
 const SECONDS: f64 = 2e-9;
 
-/// Whether there are weeks to be decided one after another, and time enough for the program.
-pub fn pays(context: &Context, seconds: f64) -> bool {
-    let are_weeks = context.case.calendar.planned_days > DAYS;
-    are_weeks && seconds >= (context.program.size().nonzeros as f64).powi(2) * SECONDS
+/// Whether there are weeks to be decided one after another.
+pub fn are_weeks(context: &Context) -> bool {
+    context.case.calendar.planned_days > DAYS[0]
 }
 
-/// A point of the whole program, if one is found in time.
-pub fn relax_and_fix(climb: &Climb) -> Option<Vec<f64>> {
+/// Whether there are, and time enough for the program where nothing else is done meanwhile.
+pub fn pays(context: &Context, seconds: f64) -> bool {
+    are_weeks(context) && seconds >= (context.program.size().nonzeros as f64).powi(2) * SECONDS
+}
+
+/// A point of the whole program, if one is found in time, so many days decided at once. Where a point is known that is worth something,
+/// the first days are to leave room for a much better one: with that limit HiGHS finds good ones sooner.
+pub fn relax_and_fix(climb: &Climb, relaxation: &Relaxation, days: usize, known: f64) -> Option<Vec<f64>> {
     let context = climb.context;
     let is_over = climb.asked.is_over;
-    let relaxation = highs::relax(&context.program, climb.left() * RELAXATION, &OnlyStop(is_over)).ok()??;
-    let thinned = without_dear_batches(context, &relaxation);
-    let week = DAYS * context.case.calendar.shifts.len();
-    let (mut kept, mut end) = (Kept { before: 0, reaches: true }, week);
+    let thinned = without_dear_batches(context, relaxation);
+    let step = days * context.case.calendar.shifts.len();
+    let (mut kept, mut end) = (Kept { before: 0, reaches: true }, step);
     let mut again = AGAIN;
-    let mut point = relaxation.values;
+    let mut point = relaxation.values.clone();
     while climb.left() > 0.0 && !is_over() {
         let program = with_whole_numbers(&thinned, &climb.columns, &point, kept, end);
         let of_what_is_left = if kept.before == 0 { FIRST } else { LATER };
         let share = of_what_is_left * climb.left() / climb.asked.options.seconds;
-        match climb.search(&program, Purpose::PlanAndBound, share, NEAR) {
+        let purpose = if kept.before == 0 && known.is_finite() {
+            Purpose::Above(known + HALFWAY * (relaxation.bound - known))
+        } else {
+            Purpose::PlanAndBound
+        };
+        match climb.search(&program, purpose, share, NEAR) {
             Some(found) if end >= context.grid.len() => return Some(found),
             Some(found) => {
                 point = found;
-                (kept, end) = (Kept { before: end, reaches: true }, end + week);
+                (kept, end) = (Kept { before: end, reaches: true }, end + step);
             }
             None if kept.before > 0 && again > 0 => {
                 // First what reaches into the week is decided anew, then the week before.
                 kept = if kept.reaches {
                     Kept { reaches: false, ..kept }
                 } else {
-                    Kept { before: kept.before - week, reaches: true }
+                    Kept { before: kept.before - step, reaches: true }
                 };
                 again -= 1;
             }
@@ -147,10 +155,12 @@ mod tests {
     use cellarwright_model::tolerance::FEASIBILITY;
     use cellarwright_model::yaml::read_case;
 
-    use super::super::{Asked, planned};
+    use super::super::elsewhere::Elsewhere;
+    use super::super::{Asked, as_planned, part, planned};
     use super::*;
-    use crate::answer::Options;
+    use crate::answer::{NoObserver, Options};
     use crate::compile::compile;
+    use crate::highs::relax;
 
     /// A point of a case in `cases/`.
     fn point_of(name: &str) -> (f64, f64, bool) {
@@ -159,9 +169,10 @@ mod tests {
         let context = compile(&case, &Default::default());
         let (is_over, tell) = (|| false, |_: &_| {});
         let options = Options { seconds: 120.0, gap: 0.0, threads: 1, seed: 0 };
-        let asked = Asked { options, to_units: 1.0, is_over: &is_over, tell: &tell };
+        let asked = Asked { options, to_units: 1.0, is_over: &is_over, tell: &tell, elsewhere: None };
         let climb = Climb::new(&context, &asked, 1_000);
-        let point = relax_and_fix(&climb).unwrap();
+        let relaxation = relax(&context.program, 60.0, &NoObserver).unwrap().unwrap();
+        let point = relax_and_fix(&climb, &relaxation, DAYS[0], f64::NEG_INFINITY).unwrap();
         let best = climb.first(&context.program, 1.0).unwrap();
         let breach = context.program.worst_breach(&point);
         assert!(breach <= FEASIBILITY, "{name}: {breach}");
@@ -176,6 +187,34 @@ mod tests {
     fn two_weeks_decided_one_after_the_other_are_a_plan_that_keeps_the_rules() {
         let (found, best, is_plan) = point_of("tiny/three-in-two-weeks/brewplan.yaml");
         assert!(is_plan && found > 0.9 * best, "{found} of {best}");
+    }
+
+    #[test]
+    fn a_better_point_from_elsewhere_is_taken_even_when_time_is_over_and_a_worse_one_is_not() {
+        let path =
+            Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/tiny/three-in-two-weeks/brewplan.yaml");
+        let case = read_case(&path).case.unwrap();
+        let context = compile(&case, &Default::default());
+        let (is_over, tell) = (|| true, |_: &_| {});
+        let options = Options { seconds: 60.0, gap: 0.0, threads: 1, seed: 0 };
+        let relaxed = relax(&context.program, 60.0, &NoObserver).unwrap().unwrap();
+        let asked = Asked { options, to_units: 1.0, is_over: &|| false, tell: &tell, elsewhere: None };
+        let best = relax_and_fix(&Climb::new(&context, &asked, 1_000), &relaxed, DAYS[0], f64::NEG_INFINITY)
+            .unwrap();
+        let idle = crate::decode::idle_plan(&context);
+        let nothing = Climb::new(&context, &asked, 1_000).first(&as_planned(&context, &idle), 1.0).unwrap();
+        let worth = |point: &[f64]| context.program.objective(point);
+        assert!(worth(&best) > worth(&nothing));
+        for (from, given) in [(&nothing, &best), (&best, &nothing)] {
+            let elsewhere = Elsewhere::awaited();
+            elsewhere.give(given.clone());
+            let asked = Asked { is_over: &is_over, elsewhere: Some(&elsewhere), ..asked };
+            let up = Climb::new(&context, &asked, 1_000).up(from.clone(), &part::all(&context)).unwrap();
+            assert_eq!((&up.point, elsewhere.worth()), (&best, worth(&best)));
+            assert!(elsewhere.is_awaited() && elsewhere.take().is_none());
+            elsewhere.no_more();
+            assert!(!elsewhere.is_awaited());
+        }
     }
 
     #[test]

@@ -54,7 +54,7 @@ impl Searches {
 /// If HiGHS fails.
 pub fn relaxed(program: &Program, options: &Options, to_units: f64) -> Result<Option<i64>, HighsError> {
     let solved = highs::solve(&program.relaxed(), options, to_units, &NoObserver)?;
-    // HiGHS keeps its rows to a tolerance: a millionth is more than that can be worth.
+    // A plan keeps the rows to a tolerance, and its items are rounded to the cent: a millionth is more than that can be worth.
     let best = solved.bound * to_units;
     Ok(Some((best + 1e-6 * best.abs()).ceil() as i64)
         .filter(|_| best.is_finite() && best.abs() < NO_BOUND as f64))

@@ -177,8 +177,12 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
         percent(its(|measured| measured.gap)),
         its(|measured| measured.peak),
     );
-    let [own, highs] = [&own, &peer].map(|all| median(all, |measured| measured.objective));
-    cp_sat(job, size, seconds, asked, &format!("own {own:.0}, HiGHS {highs:.0}"));
+    let [own, highs] = [&own, &peer].map(|all| {
+        let [objective, bound] =
+            [median(all, |measured| measured.objective), median(all, |measured| measured.bound)];
+        format!("{objective:.0} of at most {bound:.0}")
+    });
+    cp_sat(job, size, seconds, asked, &format!("own {own}, HiGHS {highs}"));
 }
 
 /// What the look-ahead of the first week promised, and what was reached when week after week was planned.

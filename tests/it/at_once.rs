@@ -1,12 +1,14 @@
 //! However short the time, and at whatever moment the search is stopped: there is a plan that breaks no rule, its bound is true, and the
 //! best plan that was found is not lost.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use cellarwright_checker::{Report, check};
-use cellarwright_model::case::{Case, Stock};
+use cellarwright_model::case::{Case, Earlier, Stock};
+use cellarwright_model::plan::{Plan, Task};
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::side_by_side::alone;
 use cellarwright_solver::{
@@ -144,6 +146,45 @@ fn what_is_in_stock_goes_to_a_firm_order_though_another_is_due_before() {
     let (_, report) = by_hand(&case).unwrap();
     let delivered: Vec<i64> = report.usage.orders.iter().map(|result| result.delivered.0).collect();
     assert_eq!(delivered, [0, quantity.0]);
+}
+
+/// The case in which a plan is carried out up to a day.
+fn carried_out(case: &Case, plan: Plan, from_day: usize) -> Case {
+    let mut case = case.clone();
+    let earlier = Earlier { plan, from_day, per_change: 0, at_most: None, is_done_kept: true };
+    case.fixed.earlier = Some(Box::new(earlier));
+    case
+}
+
+#[test]
+fn by_hand_what_is_done_already_is_done_again_and_the_rest_goes_on_from_there() {
+    let scale = |name: &str| {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../cases/scale").join(name);
+        (name.to_owned(), read_case(&path.join("all-weeks.yaml")).case.unwrap())
+    };
+    let mut cases = tiny_cases();
+    cases.extend(["brewpub", "fennick-wharf"].map(|name| (name.to_owned(), case_of(name))));
+    cases.extend(["brewpub-1", "brewpub-2", "town-1"].map(scale));
+    let mut carried_on = 0;
+    for (name, case) in cases.into_iter().filter(|(_, case)| !case.clock_times) {
+        let Some((plan, first)) = by_hand(&case) else { continue };
+        for from_day in [1, case.calendar.planned_days / 2, case.calendar.planned_days] {
+            let case = carried_out(&case, plan.clone(), from_day);
+            let (again, report) = by_hand(&case).unwrap_or_else(|| panic!("{name}, from day {from_day}"));
+            assert!(report.violations.is_empty());
+            let done = |plan: &Plan| -> BTreeSet<Task> {
+                let is_done = |task: &&Task| case.calendar.day(task.slot) < from_day;
+                plan.tasks.iter().filter(is_done).copied().collect()
+            };
+            assert_eq!(done(&again), done(&plan), "{name}, from day {from_day}");
+            // The walk is the same one, so what was a good way on is found again or bettered, give or take what it draws.
+            let [before, after] = [&first, &report].map(|report| report.objective(&case.aim));
+            let earned = first.breakdown.earned(&case.aim);
+            assert!(before - after <= earned / 4, "{name}, from day {from_day}: {after} for {before}");
+            carried_on += 1;
+        }
+    }
+    assert!(carried_on >= 60, "{carried_on}");
 }
 
 fn keeps_the_best(name: &str, case: &Case, answer: &Answer, watch: &StopsAt) {

@@ -28,6 +28,12 @@ impl Earlier {
         case.calendar.day(slot) < self.from_day
     }
 
+    /// Whether what is in a slot has to stay as it was done.
+    #[must_use]
+    pub fn is_kept(&self, case: &Case, slot: Slot) -> bool {
+        self.is_done_kept && self.is_done(case, slot)
+    }
+
     /// How near a day is: twice as dear on the first two days that are planned again, for which people have arranged themselves.
     #[must_use]
     pub fn nearness(&self, day: usize) -> i64 {

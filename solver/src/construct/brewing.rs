@@ -165,7 +165,7 @@ impl Walk<'_, '_> {
         takes_all || beer.split != cellarwright_model::case::Split::Never && together >= arrives.0
     }
 
-    fn new_batch(&self, beer: BeerId, wort: Volume, slot: Slot) -> Held {
+    pub(super) fn new_batch(&self, beer: BeerId, wort: Volume, slot: Slot) -> Held {
         let data = self.case.beer(beer);
         let (on, volume) = (self.day(slot), data.loss_tank.taken_off(wort));
         Held {
@@ -253,13 +253,17 @@ impl Walk<'_, '_> {
             }
             self.add(slot, Work::Pitch { vessel, yeast, from, pitches });
         }
-        let mut held = self.new_batch(beer, choice.wort, last);
-        held.from = Some(slot);
-        let yields = self.expected(beer, held.volume, false);
-        self.demand.in_vessels(beer, yields);
-        self.demand.brewed(beer, yields);
-        self.tanks[vessel.0].filled(case, held);
+        let held = Held { from: Some(slot), ..self.new_batch(beer, choice.wort, last) };
+        self.begin(vessel, held);
         true
+    }
+
+    /// Notes a batch that is begun in a vessel.
+    pub(super) fn begin(&mut self, vessel: VesselId, held: Held) {
+        let yields = self.expected(held.beer, held.volume, false);
+        self.demand.in_vessels(held.beer, yields);
+        self.demand.brewed(held.beer, yields);
+        self.tanks[vessel.0].filled(self.case, held);
     }
 
     /// Where the pitches of a batch come from: out of the store, else bought, else out of the store at a cost for their age.

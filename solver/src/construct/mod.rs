@@ -8,6 +8,7 @@ mod again;
 mod bans;
 mod brewing;
 mod demand;
+mod done;
 mod hours;
 mod least;
 mod moving;
@@ -151,6 +152,7 @@ fn plan(context: &Context, manner: &Manner, bans: &Bans) -> (Plan, Vec<Task>) {
     let mut walk = Walk::through(context, manner, bans);
     decode::order_tasks(case, &mut walk.tasks);
     let mut plan = tail::fold(context, &walk.tasks, &walk.pours);
+    plan.overtime = done::overtime(case);
     plan.deliveries = decode::deliver_soonest(context, &plan);
     (plan, walk.tasks)
 }

@@ -216,36 +216,49 @@ impl Walk<'_, '_> {
         }
         self.hours.take(slot, &ask);
         self.demand.in_vessels(held.beer, -self.expected(held.beer, held.left, false));
-        let emptying = case.transfer_takes(beer, case.arrives(beer, held.volume));
-        for &(to, leaves, arrives) in parts {
-            let full = self.tanks[to.0].needs_full(case);
-            self.add(slot, Work::Transfer { from, to, volume: leaves, full });
-            self.draw(slot, from, leaves, Some(emptying.max(case.transfer_takes(beer, held.volume))));
-            self.demand.in_vessels(held.beer, self.expected(held.beer, arrives, true));
-            let gas = if beer.is_forced() { case.carbonating_takes(beer) } else { Minutes::ZERO };
-            let data = case.vessel(to);
-            let work = bright_rest::before_fill(&data.cleaned(full)) + case.transfer_takes(beer, arrives);
-            let on = self.day(slot);
-            let lot = Held {
-                is_lot: true,
-                opening: false,
-                from: Some(slot),
-                on,
-                ready: on,
-                ends: on + beer.bright_must_leave,
-                volume: arrives,
-                left: arrives,
-                gas: Gas::Before,
-                rests: work + gas,
-                begun: None,
-                transfers: 0,
-                ..held.clone()
-            };
-            self.tanks[to.0].cleaned(full);
-            self.tanks[to.0].filled(case, lot);
+        for &part in parts {
+            let full = self.tanks[part.0.0].needs_full(case);
+            self.add(slot, Work::Transfer { from, to: part.0, volume: part.1, full });
+            self.move_part(slot, from, held, part, full);
         }
+    }
+
+    /// Notes that a part of a batch has come into a tank.
+    pub(super) fn move_part(
+        &mut self,
+        slot: Slot,
+        from: VesselId,
+        held: &Held,
+        (to, leaves, arrives): Part,
+        full: bool,
+    ) {
+        let (case, beer) = (self.case, self.case.beer(held.beer));
+        let emptying = case.transfer_takes(beer, case.arrives(beer, held.volume));
+        self.draw(slot, from, leaves, Some(emptying.max(case.transfer_takes(beer, held.volume))));
+        self.demand.in_vessels(held.beer, self.expected(held.beer, arrives, true));
+        let gas = if beer.is_forced() { case.carbonating_takes(beer) } else { Minutes::ZERO };
+        let data = case.vessel(to);
+        let work = bright_rest::before_fill(&data.cleaned(full)) + case.transfer_takes(beer, arrives);
+        let on = self.day(slot);
+        let lot = Held {
+            is_lot: true,
+            opening: false,
+            from: Some(slot),
+            on,
+            ready: on,
+            ends: on + beer.bright_must_leave,
+            volume: arrives,
+            left: arrives,
+            gas: Gas::Before,
+            rests: work + gas,
+            begun: None,
+            transfers: 0,
+            ..held.clone()
+        };
+        self.tanks[to.0].cleaned(full);
+        self.tanks[to.0].filled(case, lot);
         if let Some(held) = self.tanks[from.0].held_mut() {
-            held.transfers += parts.len() as i64;
+            held.transfers += 1;
         }
     }
 
@@ -278,13 +291,18 @@ impl Walk<'_, '_> {
         }
         self.hours.take(slot, &ask);
         self.add(slot, Work::Clean { vessel, full });
+        self.cleaned(vessel, slot, full);
+        true
+    }
+
+    /// Notes that a vessel is cleaned.
+    pub(super) fn cleaned(&mut self, vessel: VesselId, slot: Slot, full: bool) {
         let emptying = match self.tanks[vessel.0].state {
             State::Dirty { since, emptying } if since == Some(slot) => emptying.unwrap_or(Minutes::ZERO),
             State::Dirty { .. } | State::Clean { .. } | State::Full(_) => Minutes::ZERO,
         };
         self.tanks[vessel.0].cleaned(full);
         self.tanks[vessel.0].state = State::Clean { since: Some(slot), emptying };
-        true
     }
 
     /// What makes a vessel fit to be filled with wort in a slot: nothing, or a clean, or sanitising. None if it cannot be.

@@ -309,21 +309,39 @@ impl Walk<'_, '_> {
                 }
                 rest -= volume;
                 *there -= volume;
-                let drawable = self.tanks[vessel.0].held().map(|held| self.drawable(held));
-                if let (Some(held), Some(drawable)) = (self.tanks[vessel.0].held_mut(), drawable) {
-                    held.left = drawable;
-                    held.is_direct |= !held.is_lot;
-                }
                 runs.push((format, vessel, Volume(volume)));
-                self.draw(slot, vessel, Volume(volume), None);
+                self.draw_for_line(slot, vessel, Volume(volume));
             }
-            let packaged = case.format(format).yields(Volume(amount - loss.min(amount)));
-            loss -= loss.min(amount);
-            self.demand.packaged(self.context, beer, format, self.day(slot), packaged);
-            self.demand.in_vessels(beer, -packaged.0);
-            self.use_up(beer, format, packaged);
+            self.packaged(slot, beer, format, Volume(amount), &mut loss);
         }
         runs
+    }
+
+    /// Notes that a line draws from a vessel: what is packaged from a fermenter goes the direct route.
+    pub(super) fn draw_for_line(&mut self, slot: Slot, vessel: VesselId, volume: Volume) {
+        let drawable = self.tanks[vessel.0].held().map(|held| self.drawable(held));
+        if let (Some(held), Some(drawable)) = (self.tanks[vessel.0].held_mut(), drawable) {
+            held.left = drawable;
+            held.is_direct |= !held.is_lot;
+        }
+        self.draw(slot, vessel, volume, None);
+    }
+
+    /// Notes what is packaged of what was drawn, less what is left of the loss of the run.
+    pub(super) fn packaged(
+        &mut self,
+        slot: Slot,
+        beer: BeerId,
+        format: FormatId,
+        drawn: Volume,
+        loss: &mut i64,
+    ) {
+        let lost = (*loss).min(drawn.0);
+        *loss -= lost;
+        let packaged = self.case.format(format).yields(Volume(drawn.0 - lost));
+        self.demand.packaged(self.context, beer, format, self.day(slot), packaged);
+        self.demand.in_vessels(beer, -packaged.0);
+        self.use_up(beer, format, packaged);
     }
 
     /// The most that may be packaged of a beer in a format: kegs, materials, room in the cold store.

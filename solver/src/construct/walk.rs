@@ -66,11 +66,17 @@ impl<'a, 'b> Walk<'a, 'b> {
         }
         let last = if bans.ahead { case.calendar.planned_slots() } else { case.calendar.slots() };
         for slot in (0..last).map(Slot) {
-            if !bans.slots.contains(&slot) {
+            let done = case.fixed.earlier.as_deref().filter(|earlier| earlier.is_kept(case, slot));
+            if let Some(earlier) = done {
+                walk.do_again(slot, &earlier.plan);
+            } else if !bans.slots.contains(&slot) {
                 walk.slot(slot);
             }
             if case.calendar.shift(slot) + 1 == case.calendar.shifts.len() {
-                walk.pour(slot);
+                match done {
+                    Some(earlier) => walk.pour_again(slot, &earlier.plan),
+                    None => walk.pour(slot),
+                }
             }
         }
         walk
@@ -112,7 +118,7 @@ impl<'a, 'b> Walk<'a, 'b> {
     }
 
     /// Upkeep that is over has opened its vessel.
-    fn open_for_upkeep(&mut self, slot: Slot) {
+    pub(super) fn open_for_upkeep(&mut self, slot: Slot) {
         let day = self.day(slot);
         for outage in
             self.case.fixed.outages.iter().filter(|outage| outage.soils() && outage.last_day + 1 == day)
@@ -186,18 +192,36 @@ impl<'a, 'b> Walk<'a, 'b> {
             let (beer, work) = (held.beer, held.worked);
             self.hours.take(slot, &ask);
             self.add(slot, Work::Tank { beer, work, vessel });
-            if is_chill {
-                self.chills[day as usize] += 1;
-            }
-            let Some(held) = self.tanks[vessel.0].held_mut() else { return };
-            let late = if piece.moves { (day - due).max(0) } else { 0 };
-            held.worked += 1;
-            held.late += late;
-            held.ready += late;
-            held.contact = if is_chill { day + piece.contact } else { held.contact.max(day + piece.contact) };
-            held.last_work = Some(slot);
-            held.last_work_day = day;
+            self.worked(vessel, slot, work);
         }
+    }
+
+    /// Notes that a piece of tank work is done.
+    pub(super) fn worked(&mut self, vessel: VesselId, slot: Slot, work: usize) {
+        let (case, day) = (self.case, self.day(slot));
+        let Some(held) = self.tanks[vessel.0].held_mut() else { return };
+        let Some(piece) = case.beer(held.beer).tank_work.get(work) else { return };
+        let is_chill = piece.kind == cellarwright_model::case::TankWorkKind::Chill;
+        let due = held.on + piece.day + held.late;
+        let late = if piece.moves { (day - due).max(0) } else { 0 };
+        held.worked = work + 1;
+        held.late += late;
+        held.ready += late;
+        held.contact = if is_chill { day + piece.contact } else { held.contact.max(day + piece.contact) };
+        held.last_work = Some(slot);
+        held.last_work_day = day;
+        if is_chill {
+            self.chills[day as usize] += 1;
+        }
+    }
+
+    /// Notes that a batch is carbonated in its fermenter.
+    pub(super) fn carbonated(&mut self, vessel: VesselId, slot: Slot) {
+        let case = self.case;
+        let Some(held) = self.tanks[vessel.0].held_mut() else { return };
+        held.gas = Gas::In(slot);
+        held.is_direct = true;
+        held.left = case.beer(held.beer).loss_direct.taken_off(held.left);
     }
 
     /// Pours from serving tanks at the end of a day.
@@ -287,10 +311,7 @@ impl<'a, 'b> Walk<'a, 'b> {
             }
             self.hours.take(slot, &ask);
             self.add(slot, Work::Carbonate { vessel });
-            let Some(held) = self.tanks[vessel.0].held_mut() else { continue };
-            held.gas = Gas::In(slot);
-            held.is_direct = true;
-            held.left = beer.loss_direct.taken_off(held.left);
+            self.carbonated(vessel, slot);
         }
     }
 }

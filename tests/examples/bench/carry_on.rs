@@ -1,4 +1,4 @@
-//! How honest the look-ahead is: the plan of the first week is carried on, week by week, until all weeks are planned in full.
+//! How honest the look-ahead is: the plan of the first week is carried on through all weeks, planned in full.
 
 use std::path::Path;
 use std::time::Instant;
@@ -9,50 +9,53 @@ use cellarwright_solver::{NoObserver, Options, solve};
 
 use crate::child::GAP;
 
-/// Days that are planned at a time.
+/// Days that are planned first.
 const WEEK: usize = 7;
 
-/// What came of a case.
+/// What came of a case, in cents or hundredths of a millilitre.
 #[derive(Clone, Copy, Debug)]
 pub struct Carried {
-    /// What the plan of the first week and its look-ahead were worth, in cents or hundredths of a millilitre.
+    /// What the plan of the first week and its look-ahead were worth.
     pub promised: f64,
-    /// What the plan of all weeks was worth in the end, in the same unit.
+    /// What no plan of all weeks that begins with this week is worth more than.
+    pub at_most: f64,
+    /// What the plan of all weeks was worth in the end.
     pub reached: f64,
-    /// Seconds for all weeks together.
-    pub seconds: f64,
 }
 
 impl Carried {
     /// How much less was reached than promised, as a share of the promise.
     pub fn lost(&self) -> f64 {
-        (self.promised - self.reached) / self.promised.abs().max(1e-9)
+        self.short_of_promise(self.reached)
+    }
+
+    /// How much less than promised is possible at most, as a share of the promise: what the look-ahead is too hopeful by, at least.
+    pub fn lost_at_least(&self) -> f64 {
+        self.short_of_promise(self.at_most)
+    }
+
+    fn short_of_promise(&self, worth: f64) -> f64 {
+        (self.promised - worth) / self.promised.abs().max(1e-9)
     }
 }
 
-/// Plans a case of several planned weeks a week at a time, what was planned before kept as it is, each week within so many seconds.
+/// Plans the first week of a case of several planned weeks, and then all weeks, with that week as it is, each within so many seconds.
 ///
 /// # Errors
-/// What is wrong with the files, or the week that could not be planned.
+/// What is wrong with the files, or that the week cannot be carried on.
 pub fn carry_on(path: &Path, seconds: f64) -> Result<Carried, String> {
     let mut case = read_case(path).case.ok_or_else(|| format!("{} cannot be read", path.display()))?;
     let days = case.calendar.planned_days;
     let options = Options { seconds, gap: GAP, ..Options::default() };
-    let started = Instant::now();
-    let mut promised = None;
-    let mut reached = 0;
-    for from_day in (0..days).step_by(WEEK) {
-        case.calendar.planned_days = (from_day + WEEK).min(days);
-        case.calendar.look_ahead_days = days - case.calendar.planned_days;
-        let answer = solve(&case, &options, &NoObserver)
-            .map_err(|error| format!("{}, from day {from_day}: {error}", path.display()))?;
-        reached = answer.objective;
-        promised.get_or_insert(reached);
-        let plan = answer.plan;
-        let from_day = case.calendar.planned_days;
-        let earlier = Earlier { plan, from_day, per_change: 0, at_most: None, is_done_kept: true };
-        case.fixed.earlier = Some(Box::new(earlier));
-    }
-    let promised = promised.unwrap_or(reached) as f64;
-    Ok(Carried { promised, reached: reached as f64, seconds: started.elapsed().as_secs_f64() })
+    let failed = |from: usize| move |error| format!("{}, from day {from}: {error}", path.display());
+    case.calendar.planned_days = WEEK.min(days);
+    case.calendar.look_ahead_days = days - case.calendar.planned_days;
+    let week = solve(&case, &options, &NoObserver).map_err(failed(0))?;
+    let from_day = case.calendar.planned_days;
+    let earlier = Earlier { plan: week.plan, from_day, per_change: 0, at_most: None, is_done_kept: true };
+    case.fixed.earlier = Some(Box::new(earlier));
+    (case.calendar.planned_days, case.calendar.look_ahead_days) = (days, 0);
+    let all = solve(&case, &options, &NoObserver).map_err(failed(from_day))?;
+    let [promised, at_most, reached] = [week.objective, all.bound, all.objective].map(|worth| worth as f64);
+    Ok(Carried { promised, at_most, reached })
 }

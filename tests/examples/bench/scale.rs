@@ -17,7 +17,7 @@ enum Job {
     NextWeek,
     /// All weeks in full: gap at a time.
     AllWeeks,
-    /// Next week, and then each week after it: what the look-ahead promised, and what was reached.
+    /// Next week, and then all weeks with that week as it is: what the look-ahead promised, and what was reached.
     CarryOn,
 }
 
@@ -32,11 +32,10 @@ impl Job {
         }
     }
 
-    /// Seconds for a size: enough to come to the gap, or those after which the gap is read; for each week where weeks are planned one after another.
+    /// Seconds for a size: enough to come to the gap, or those after which the gap is read; for each of two plans where a week is carried on.
     fn seconds(self, size: &Size) -> f64 {
         match (self, size.name) {
-            (Self::CarryOn, _) => 20.0,
-            (Self::NextWeek, _) | (Self::AllWeeks, "published") => 60.0,
+            (Self::CarryOn | Self::NextWeek, _) | (Self::AllWeeks, "published") => 60.0,
             (Self::AllWeeks, "brewpub") => 1.0,
             (Self::AllWeeks, "town") => 8.0,
             (Self::AllWeeks, "regional") => 40.0,
@@ -185,7 +184,7 @@ fn measure(job: Job, size: &'static Size, asked: &Asked) {
     cp_sat(job, size, seconds, asked, &format!("own {own}, HiGHS {highs}"));
 }
 
-/// What the look-ahead of the first week promised, and what was reached when week after week was planned.
+/// What the look-ahead of the first week promised, and what was reached when all weeks were planned in full with that week as it was.
 fn carried_on(size: &'static Size, asked: &Asked) {
     let job = Job::CarryOn;
     let seconds = asked.seconds.unwrap_or_else(|| job.seconds(size));
@@ -196,19 +195,20 @@ fn carried_on(size: &'static Size, asked: &Asked) {
             Err(message) => println!("{message}"),
         }
     }
-    let mut lost: Vec<f64> = all.iter().map(Carried::lost).collect();
-    lost.sort_by(f64::total_cmp);
-    let at = |place: usize| lost.get(place).copied().unwrap_or(f64::INFINITY);
+    let spread = |part: fn(&Carried) -> f64| {
+        let mut values: Vec<f64> = all.iter().map(part).collect();
+        values.sort_by(f64::total_cmp);
+        let at = |place: usize| percent(values.get(place).copied().unwrap_or(f64::INFINITY));
+        format!("{} to {}, median {}", at(0), at(values.len().saturating_sub(1)), at(values.len() / 2))
+    };
     println!(
-        "{:<10} {:<10} {seconds} s a week: {}/{} carried on to the end; less reached than promised: {} to {}, median {}; {} s together",
+        "{:<10} {:<10} {seconds:>6} s each: {}/{} carried on to the end; less than promised is reached: {}; proven to be out of reach: {}",
         job.word(),
         size.name,
         all.len(),
         asked.seeds,
-        percent(at(0)),
-        percent(at(lost.len().saturating_sub(1))),
-        percent(at(lost.len() / 2)),
-        tenths(median(&all, |carried| carried.seconds)),
+        spread(Carried::lost),
+        spread(Carried::lost_at_least),
     );
 }
 

@@ -1,7 +1,6 @@
 //! How honest the look-ahead is: the plan of the first week is carried on through all weeks, planned in full.
 
 use std::path::Path;
-use std::time::Instant;
 
 use cellarwright_model::case::Earlier;
 use cellarwright_model::yaml::read_case;

@@ -24,14 +24,14 @@ impl Walk<'_, '_> {
         // What is still to be lost of the run of a beer on a line.
         let mut losses: BTreeMap<(LineId, BeerId), i64> = BTreeMap::new();
         for task in earlier.tasks.iter().filter(|task| task.slot == slot) {
-            let beer = |walk: &Self, vessel: VesselId| walk.tanks[vessel.0].held().map(|held| held.beer);
             match task.work {
-                Work::Brew { vessel, .. } if self.tanks[vessel.0].held().is_none() => {
-                    self.brew_again(slot, vessel, earlier);
+                Work::Brew { vessel, .. } => {
+                    // All turns of a batch are noted with the first.
+                    if self.tanks[vessel.0].held().is_none() {
+                        self.brew_again(slot, vessel, earlier);
+                    }
                     continue;
                 }
-                // A later turn was noted with the first.
-                Work::Brew { .. } => continue,
                 Work::Clean { vessel, full } => self.cleaned(vessel, slot, full),
                 Work::Transfer { from, to, volume, full } => {
                     if let Some(held) = self.tanks[from.0].held().cloned() {
@@ -42,7 +42,7 @@ impl Walk<'_, '_> {
                 }
                 Work::Carbonate { vessel } => self.carbonated(vessel, slot),
                 Work::Package { line, format, vessel, volume } => {
-                    if let Some(beer) = beer(self, vessel) {
+                    if let Some(beer) = self.tanks[vessel.0].held().map(|held| held.beer) {
                         self.draw_for_line(slot, vessel, volume);
                         let loss = losses.entry((line, beer)).or_insert(case.line(line).loss.0);
                         self.packaged(slot, beer, format, volume, loss);

@@ -1,6 +1,6 @@
 //! Upper bounds of columns that have none of their own, as the rows imply them.
 
-use crate::compile::program::{Program, Row};
+use crate::compile::program::{ColumnId, Program, Row, Terms};
 
 /// Rounds at most: each passes bounds on by one row.
 const ROUNDS: usize = 20;
@@ -27,11 +27,11 @@ pub fn implied_uppers(program: &Program) -> Vec<f64> {
 
 /// Takes what `sign * terms <= side` says of columns without an upper bound; whether it was anything.
 fn tighten(row: &Row, sign: f64, side: f64, lowers: &[f64], uppers: &mut [f64]) -> bool {
-    let open = |&(column, coefficient): &(_, f64), uppers: &[f64]| {
-        let column: crate::compile::program::ColumnId = column;
+    let is_open = |&&(column, coefficient): &&(ColumnId, f64)| {
         sign * coefficient > 0.0 && uppers[column.0].is_infinite()
     };
-    if !side.is_finite() || !row.terms.iter().any(|term| open(term, uppers)) {
+    let open: Terms = row.terms.iter().filter(is_open).copied().collect();
+    if !side.is_finite() || open.is_empty() {
         return false;
     }
     // The least that the terms come to, and how large the numbers are that it is added up from.
@@ -44,13 +44,10 @@ fn tighten(row: &Row, sign: f64, side: f64, lowers: &[f64], uppers: &mut [f64]) 
     if !least.is_finite() {
         return false;
     }
-    for term in &row.terms {
-        if open(term, uppers) {
-            let (column, coefficient) = *term;
-            let room = side - least + ERROR * sizes;
-            let upper = lowers[column.0] + room.max(0.0) / coefficient.abs();
-            uppers[column.0] = upper + ERROR * upper.abs();
-        }
+    let room = (side - least + ERROR * sizes).max(0.0);
+    for (column, coefficient) in open {
+        let upper = lowers[column.0] + room / coefficient.abs();
+        uppers[column.0] = upper + ERROR * upper.abs();
     }
     true
 }

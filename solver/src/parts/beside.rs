@@ -56,12 +56,12 @@ pub fn beside(
     let is_found = AtomicBool::new(false);
     let is_over = || is_found.load(Ordering::Relaxed) || observer.stop();
     let elsewhere = Elsewhere::awaited();
-    let are_weeks = relax_and_fix::are_weeks(context);
-    let given = are_weeks.then_some(&elsewhere);
+    let given = relax_and_fix::are_weeks(context).then_some(&elsewhere);
     let asked = Asked { options: *options, to_units, is_over: &is_over, tell: &tell, elsewhere: given };
     std::thread::scope(|scope| {
         let parts = scope.spawn(|| improve(&apart, first, &asked));
-        let bound = if are_weeks { week_by_week(&apart, first, &asked, observer) } else { f64::INFINITY };
+        let bound =
+            given.map_or(f64::INFINITY, |elsewhere| week_by_week(&apart, first, &asked, elsewhere, observer));
         let left = Options { seconds: options.seconds - started.elapsed().as_secs_f64(), ..*options };
         let outcome = if left.seconds <= 0.0 || observer.stop() {
             Ok(Outcome { best: None, bound, is_complete: false })
@@ -79,25 +79,25 @@ pub fn beside(
 
 /// Before the search, which takes far longer to move the bound of the relaxation by a little than to come to it: that bound, and points that
 /// are decided week by week from there, handed over to the parts.
-fn week_by_week(context: &Context, first: &(Plan, Report), asked: &Asked, observer: &dyn Observer) -> f64 {
+fn week_by_week(
+    context: &Context,
+    first: &(Plan, Report),
+    asked: &Asked,
+    elsewhere: &Elsewhere,
+    observer: &dyn Observer,
+) -> f64 {
     let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
     // If it fails, so will the search, which says so.
     let relaxation = highs::relax(&context.program, climb.left(), observer).ok().flatten();
-    let bound = relaxation.as_ref().map_or(f64::INFINITY, |relaxation| relaxation.bound);
-    observer.progress(Progress {
-        seconds: climb.started.elapsed().as_secs_f64(),
-        best: None,
-        bound: bound.is_finite().then_some(bound),
-    });
-    if let (Some(relaxation), Some(elsewhere)) = (relaxation, asked.elsewhere) {
+    if let Some(relaxation) = &relaxation {
+        let bound = Some(relaxation.bound).filter(|bound| bound.is_finite());
+        observer.progress(Progress { seconds: climb.started.elapsed().as_secs_f64(), best: None, bound });
         for days in relax_and_fix::DAYS {
-            if let Some(point) = relax_and_fix(&climb, &relaxation, days, elsewhere.worth()) {
+            if let Some(point) = relax_and_fix(&climb, relaxation, days, elsewhere.worth()) {
                 elsewhere.give(point);
             }
         }
     }
-    if let Some(elsewhere) = asked.elsewhere {
-        elsewhere.no_more();
-    }
-    bound
+    elsewhere.no_more();
+    relaxation.map_or(f64::INFINITY, |relaxation| relaxation.bound)
 }

@@ -52,15 +52,13 @@ pub fn relax_and_fix(climb: &Climb, relaxation: &Relaxation, days: usize, known:
     let (mut kept, mut end) = (Kept { before: 0, reaches: true }, step);
     let mut again = AGAIN;
     let mut point = relaxation.values.clone();
+    let halfway = known + HALFWAY * (relaxation.bound - known);
     while climb.left() > 0.0 && !is_over() {
         let program = with_whole_numbers(&thinned, &climb.columns, &point, kept, end);
         let of_what_is_left = if kept.before == 0 { FIRST } else { LATER };
         let share = of_what_is_left * climb.left() / climb.asked.options.seconds;
-        let purpose = if kept.before == 0 && known.is_finite() {
-            Purpose::Above(known + HALFWAY * (relaxation.bound - known))
-        } else {
-            Purpose::PlanAndBound
-        };
+        let is_limited = kept.before == 0 && halfway.is_finite();
+        let purpose = if is_limited { Purpose::Above(halfway) } else { Purpose::PlanAndBound };
         match climb.search(&program, purpose, share, NEAR) {
             Some(found) if end >= context.grid.len() => return Some(found),
             Some(found) => {

@@ -196,10 +196,9 @@ fn carried_on(size: &'static Size, asked: &Asked) {
         }
     }
     let spread = |part: fn(&Carried) -> f64| {
-        let mut values: Vec<f64> = all.iter().map(part).collect();
-        values.sort_by(f64::total_cmp);
-        let at = |place: usize| percent(values.get(place).copied().unwrap_or(f64::INFINITY));
-        format!("{} to {}, median {}", at(0), at(values.len().saturating_sub(1)), at(values.len() / 2))
+        let [least, most] =
+            [f64::min, f64::max].map(|of| all.iter().map(part).reduce(of).unwrap_or(f64::NAN));
+        format!("{} to {}, median {}", percent(least), percent(most), percent(median(&all, part)))
     };
     println!(
         "{:<10} {:<10} {seconds:>6} s each: {}/{} carried on to the end; less than promised is reached: {}; proven to be out of reach: {}",

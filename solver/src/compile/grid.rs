@@ -32,6 +32,8 @@ pub struct Period {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Grid {
     periods: Vec<Period>,
+    /// First day that is in no half week.
+    half_weeks_end: i64,
 }
 
 impl Grid {
@@ -53,7 +55,7 @@ impl Grid {
                 first = next;
             }
         }
-        Self { periods }
+        Self { periods, half_weeks_end: (calendar.planned_days + DAYS_IN_HALF_WEEKS) as i64 }
     }
 
     /// Number of periods.
@@ -69,6 +71,12 @@ impl Grid {
     /// Whether a period is one slot of the planned days.
     pub fn is_fine(&self, id: PeriodId) -> bool {
         self.periods[id].is_fine
+    }
+
+    /// The half weeks of the look-ahead.
+    pub fn half_weeks(&self) -> Range<PeriodId> {
+        let end = self.periods.iter().filter(|period| period.first_day < self.half_weeks_end).count();
+        self.fine()..end
     }
 
     /// Slots of a period.

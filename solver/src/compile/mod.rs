@@ -50,6 +50,7 @@ fn add_columns_and_rows(context: &mut Context) {
     columns::holding::add(context);
     columns::filtering::add(context);
     columns::packaging::add(context);
+    rules::early::add_columns(context);
     columns::formats::add(context);
     columns::sequences::add(context);
     rules::tank_work::add_columns(context);

@@ -153,6 +153,8 @@ fn plan(context: &Context, manner: &Manner, bans: &Bans) -> (Plan, Vec<Task>) {
     decode::order_tasks(case, &mut walk.tasks);
     let mut plan = tail::fold(context, &walk.tasks, &walk.pours);
     plan.overtime = done::overtime(case);
-    plan.deliveries = decode::deliver_soonest(context, &plan);
+    // By the days on which it is packaged: the look-ahead alone says less.
+    let in_slots = Plan { tasks: walk.tasks.clone(), ..Plan::default() };
+    plan.deliveries = decode::deliver_soonest(context, &in_slots);
     (plan, walk.tasks)
 }

@@ -427,6 +427,7 @@ pub fn is_of_no_cycle(columns: &Columns) -> Vec<ColumnId> {
         left,
         feeds: _,
         packs: _,
+        early,
         runs: _,
         format_runs: _,
         line_on: _,
@@ -475,5 +476,6 @@ pub fn is_of_no_cycle(columns: &Columns) -> Vec<ColumnId> {
     all.extend(lacking.iter().map(|&(column, ..)| column));
     all.extend(whole.values());
     all.extend(surplus.values());
+    all.extend(early.values());
     all
 }

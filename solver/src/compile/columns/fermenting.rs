@@ -250,7 +250,13 @@ fn add_ferments_of(
 }
 
 /// Whether a batch may begin to leave in a slot, whatever the route.
-fn may_leave(context: &Context, kind: KindId, filled: Option<PeriodId>, course: &Course, slot: Slot) -> bool {
+pub fn may_leave(
+    context: &Context,
+    kind: KindId,
+    filled: Option<PeriodId>,
+    course: &Course,
+    slot: Slot,
+) -> bool {
     let day = context.case.calendar.day(slot) as i64;
     let is_later = match filled {
         Some(period) if context.grid.is_fine(period) => slot.0 > period,
@@ -325,13 +331,15 @@ fn direct_ways(
 ) -> Vec<Leaving> {
     let beer = context.case.beer(context.kind(kind).beer);
     let source = Source::Direct(DirectLot { kind, group, part: None, first });
-    let may_begin = super::holding::drawing_slots(context, source, first)
-        .into_iter()
-        .any(|slot| may_leave(context, kind, filled, course, slot));
+    let is_fine = context.grid.is_fine(first);
+    let may_begin = super::holding::drawing_slots(context, source, first).into_iter().any(|slot| {
+        may_leave(context, kind, filled, course, slot)
+            && (is_fine || direct::may_be_carbonated_before(context, kind, course, slot))
+    });
     if !may_be_direct(context, kind, group) || !may_begin {
         return Vec::new();
     }
-    let carbonated = if is_carbonated_here(context, kind) && !context.grid.is_fine(first) {
+    let carbonated = if is_carbonated_here(context, kind) && !is_fine {
         vec![Some(first)]
     } else {
         carbonatings(context, beer, (kind, group, filled), course, first)
@@ -398,7 +406,7 @@ fn may_be_direct(context: &Context, kind: KindId, group: GroupId) -> bool {
 }
 
 /// Whether a batch that is packaged from its fermenter is carbonated in it by the plan.
-fn is_carbonated_here(context: &Context, kind: KindId) -> bool {
+pub fn is_carbonated_here(context: &Context, kind: KindId) -> bool {
     let beer = context.case.beer(context.kind(kind).beer);
     beer.is_forced() && context.opening(kind).is_none_or(|tank| !tank.carbonated)
 }

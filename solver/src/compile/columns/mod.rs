@@ -330,6 +330,8 @@ pub struct Columns {
     pub feeds: BTreeMap<(BeerId, u64, LineId, PeriodId), ColumnId>,
     /// Volume into a format after the line's loss, hL.
     pub packs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
+    /// The same in a period of the look-ahead up to a day (counted from day 0), where an order is due before all of it can be there.
+    pub early: BTreeMap<(BeerId, FormatId, PeriodId, i64), ColumnId>,
     pub runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub format_runs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
     pub line_on: BTreeMap<(LineId, PeriodId), ColumnId>,

@@ -14,8 +14,9 @@ use cellarwright_model::case::Beer;
 use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
-use super::{calendar, fill_level, filter, pressure, stages, uses};
-use crate::compile::columns::{DirectLot, Filled, Leaving, Lot, Source};
+use super::{calendar, fill_level, filter, pressure, ready, stages, uses};
+use crate::compile::columns::fermenting::is_carbonated_here;
+use crate::compile::columns::{Course, DirectLot, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::groups::GroupId;
 use crate::compile::program::Terms;
@@ -36,6 +37,17 @@ pub fn carbonating_slots(context: &Context, beer: &Beer, first: Slot) -> Vec<Slo
         }
     }
     found
+}
+
+/// Whether a batch that is first packaged from in a slot of the look-ahead can be carbonated in its fermenter before.
+pub fn may_be_carbonated_before(context: &Context, kind: KindId, course: &Course, packaged: Slot) -> bool {
+    let beer = context.case.beer(context.kind(kind).beer);
+    let mut slots = carbonating_slots(context, beer, packaged).into_iter();
+    !is_carbonated_here(context, kind)
+        || slots.any(|slot| {
+            let day = context.case.calendar.day(slot) as i64;
+            ready::may_carbonate(context, kind, course.ready.0, day)
+        })
 }
 
 /// What can be drawn from each fermenter of a lot: after the tank loss, what was moved before, and the direct loss.

@@ -31,28 +31,37 @@ const UNLIMITED: f64 = 10_000.0;
 
 /// Clock hours of the longest shift of a period in which a line may run, with overtime.
 pub fn hours_in_shift(context: &Context, line: LineId, period: PeriodId) -> f64 {
+    working(context, line, period).into_iter().map(|slot| hours_in_slot(context, slot)).fold(0.0, f64::max)
+}
+
+/// Clock hours of the longest shift of packers in a slot, with overtime.
+fn hours_in_slot(context: &Context, slot: Slot) -> f64 {
     let mut most = 0.0_f64;
-    for slot in working(context, line, period) {
-        for crew in context.case.crew_ids().filter(|&crew| context.case.crew(crew).has(Role::Package)) {
-            if !crew::counts(context, crew, slot) {
-                return UNLIMITED;
-            }
-            let overtime = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.at_most.hours());
-            most = most.max(context.case.crew_hours(crew, slot).hours() + overtime);
+    for crew in context.case.crew_ids().filter(|&crew| context.case.crew(crew).has(Role::Package)) {
+        if !crew::counts(context, crew, slot) {
+            return UNLIMITED;
         }
+        let overtime = context.case.crew(crew).overtime.map_or(0.0, |limit| limit.at_most.hours());
+        most = most.max(context.case.crew_hours(crew, slot).hours() + overtime);
     }
     most
 }
 
-/// The same, start-up and clean-down taken off.
-fn hours_to_run(context: &Context, line: LineId, period: PeriodId) -> f64 {
+/// Volume that a line can take in a shift of so many hours, start-up and clean-down taken off, hL.
+fn most_in_hours(context: &Context, line: LineId, hours: f64) -> f64 {
     let data = context.case.line(line);
-    (hours_in_shift(context, line, period) - data.start_up.hours() - data.clean_down.hours()).max(0.0)
+    let runs = (hours - data.start_up.hours() - data.clean_down.hours()).max(0.0);
+    runs * data.pace().0 as f64 / 100_000.0
 }
 
 /// Volume that a line can take in one shift of a period at most, hL.
 pub fn most_in_a_shift(context: &Context, line: LineId, period: PeriodId) -> f64 {
-    hours_to_run(context, line, period) * context.case.line(line).pace().0 as f64 / 100_000.0
+    most_in_hours(context, line, hours_in_shift(context, line, period))
+}
+
+/// Volume that a line can take in a slot in which it works at most, hL.
+pub fn most_in_slot(context: &Context, line: LineId, slot: Slot) -> f64 {
+    most_in_hours(context, line, hours_in_slot(context, slot))
 }
 
 /// Volume fed into each line, by beer and period.

@@ -12,6 +12,7 @@ pub mod conditioning;
 pub mod cooling;
 pub mod crew;
 pub mod direct;
+pub mod early;
 pub mod fill_level;
 pub mod filter;
 pub mod full_clean;
@@ -73,6 +74,7 @@ fn add_rule(context: &mut Context, rule: RuleId) {
         RuleId::Packages if is_kept => packages::add(context),
         RuleId::Orders => {
             orders::add(context);
+            early::add(context);
             store::add(context);
         }
         RuleId::Start => start::add(context),

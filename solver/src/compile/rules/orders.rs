@@ -19,7 +19,7 @@ use cellarwright_model::case::Stock;
 use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 use cellarwright_model::rule::RuleId;
 
-use super::calendar;
+use super::{calendar, early};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms};
@@ -82,14 +82,14 @@ pub fn packaging_days(context: &Context, period: PeriodId) -> (i64, i64) {
 }
 
 /// Packaged beer that may be delivered: opening stock (a constant) or a column.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 struct Supply {
     /// First day of delivery.
     from: i64,
     /// Day of packaging.
     packaged: i64,
-    /// Column and how much of it is packaged.
-    column: Option<(ColumnId, f64)>,
+    /// First days of delivery and what is there from then on in all: columns, and how much of them is packaged.
+    columns: Vec<(i64, ColumnId, f64)>,
     /// Opening stock, hL.
     stock: f64,
 }
@@ -101,7 +101,7 @@ fn supply(context: &Context, beer: BeerId, format: FormatId) -> Vec<Supply> {
         .map(|stock| Supply {
             from: stock_from(context, stock),
             packaged: stock.packaged_on,
-            column: None,
+            columns: Vec::new(),
             stock: stock.quantity.hectolitres(),
         })
         .collect();
@@ -111,7 +111,17 @@ fn supply(context: &Context, beer: BeerId, format: FormatId) -> Vec<Supply> {
     {
         let (first, last) = packaging_days(context, period);
         let from = delivery_day(context, beer, first);
-        all.push(Supply { from, packaged: last, column: Some((column, kept)), stock: 0.0 });
+        let early =
+            context.columns.early.range((beer, format, period, i64::MIN)..=(beer, format, period, i64::MAX));
+        let mut columns: Vec<(i64, ColumnId, f64)> = Vec::new();
+        let mut since = from;
+        for (&(_, _, _, day), &early) in early {
+            columns.push((since, early, kept));
+            let next = early::packaging_days(context, period).into_iter().find(|&next| next > day);
+            since = next.map_or(since, |next| delivery_day(context, beer, next));
+        }
+        columns.push((since, column, kept));
+        all.push(Supply { from, packaged: last, columns, stock: 0.0 });
     }
     all.sort_by_key(|supply| (supply.packaged, supply.from));
     all
@@ -171,7 +181,8 @@ fn there(supply: &[Supply], oldest: usize, day: i64) -> (Terms, f64) {
     let mut terms: Terms = Vec::new();
     let mut stock = 0.0;
     for supply in found {
-        terms.extend(supply.column.map(|(column, kept)| (column, -kept)));
+        let columns = supply.columns.iter().rev().find(|&&(from, _, _)| from <= day);
+        terms.extend(columns.map(|&(_, column, kept)| (column, -kept)));
         stock += supply.stock;
     }
     (terms, stock)
@@ -253,7 +264,7 @@ fn shares(
             surplus.push((share, 1.0));
             row.push((share, 1.0));
         }
-        row.extend(supply.column.map(|(column, kept)| (column, -kept)));
+        row.extend(supply.columns.last().map(|&(_, column, kept)| (column, -kept)));
         context.program.at_most(RuleId::Orders, row, supply.stock);
     }
     context.program.equal(RuleId::Orders, surplus, 0.0);

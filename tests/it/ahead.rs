@@ -4,12 +4,18 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use cellarwright_checker::check;
-use cellarwright_model::case::{Aim, Case, Crew};
+use cellarwright_model::case::{Aim, Case, Crew, Vessel};
 use cellarwright_model::plan::Plan;
 use cellarwright_model::tolerance::OBJECTIVE;
+use cellarwright_model::units::Volume;
 use cellarwright_model::yaml::read_case;
 use cellarwright_solver::{NoObserver, Observer, Options, Progress, Status, solve};
 use cellarwright_tests::generator::make;
+use cellarwright_tests::small::{
+    beer, bright, case, fast_line, fermenter, hl, in_fermenter, kegs, order, unitank,
+};
+
+use crate::best::best;
 
 /// Random cases that are tried.
 const CASES: u64 = 120;
@@ -128,4 +134,30 @@ fn no_plan_of_all_days_is_worth_more_than_the_look_ahead_promises() {
     }
     assert!(wrong.is_empty(), "{} wrong of {compared}\n{}", wrong.len(), wrong.join("\n"));
     println!("{compared} compared");
+}
+
+/// What is delivered of an order due on a day of the look-ahead, of one batch that is ready on a day; all days are worked, Monday to Wednesday are days 7 to 9.
+fn delivered(vessels: &[Vessel], ready: i64, due: i64) -> Volume {
+    let mut made = case(7);
+    made.calendar.look_ahead_days = 7;
+    made.lines.push(fast_line("line"));
+    made.formats.push(kegs(0));
+    made.beers.push(beer("beer", &[0]));
+    made.vessels = vessels.to_vec();
+    made.in_tank.push(in_fermenter(0, 0, hl(20), -2, ready));
+    made.orders.push(order(0, 0, hl(10), due));
+    best(&made).report.usage.orders[0].delivered
+}
+
+#[test]
+fn beer_of_a_half_week_is_counted_on_from_when_it_can_be_packaged() {
+    let by_bright = [fermenter("F", hl(20)), bright("B", hl(20))];
+    let straight = [unitank("U", hl(20))];
+    for vessels in [&by_bright[..], &straight[..]] {
+        // Ready on Tuesday, moved or carbonated then, packaged on Wednesday, delivered on Thursday.
+        assert_eq!([9, 10].map(|due| delivered(vessels, 8, due)), [Volume::ZERO, hl(10)]);
+        // Ready on Wednesday, no day of the half week is left to package it.
+        assert_eq!([10, 11].map(|due| delivered(vessels, 9, due)), [Volume::ZERO, hl(10)]);
+        assert_eq!([8, 9].map(|due| delivered(vessels, 7, due)), [Volume::ZERO, hl(10)]);
+    }
 }

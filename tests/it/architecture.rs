@@ -53,7 +53,7 @@ fn rule_files(directory: &str) -> BTreeSet<String> {
 /// Parts of a rule with a file of their own, in compiler and checker.
 const PARTS: [&str; 1] = ["store"];
 /// Parts of a rule with a file of their own in the compiler alone.
-const PARTS_OF_COMPILER: [&str; 11] = [
+const PARTS_OF_COMPILER: [&str; 12] = [
     "blend",
     "clean_ages",
     "clean_dirt",
@@ -61,6 +61,7 @@ const PARTS_OF_COMPILER: [&str; 11] = [
     "clean_times",
     "conditioning",
     "cooling",
+    "early",
     "full_clean_times",
     "line_formats",
     "serve_only",

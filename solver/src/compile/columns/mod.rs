@@ -17,6 +17,7 @@
 //! | `on_tap[lot, day]` | a lot has begun to pour and is not empty when a day ends | binary |
 //! | `feed[beer, lines, line, period]` | volume from sources that can feed these lines into a line, hL | continuous |
 //! | `pack[beer, format, period]` | volume into a format after the line's loss, hL | continuous |
+//! | `early[beer, format, period, day]` | the same in a half week of the look-ahead up to a day, hL | continuous |
 //! | `run`, `format_run`, `line_on` | a beer, a format of it, any beer on a line in a period | binary |
 //! | `sequence[line, period, set]` | these beers run on the line, in their cheapest order | binary |
 //! | `course[line, period, beer, formats]`, `step[line, period, place, place]` | the order of formats, from beer to beer | binary, integer |
@@ -330,7 +331,7 @@ pub struct Columns {
     pub feeds: BTreeMap<(BeerId, u64, LineId, PeriodId), ColumnId>,
     /// Volume into a format after the line's loss, hL.
     pub packs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,
-    /// The same in a period of the look-ahead up to a day (counted from day 0), where an order is due before all of it can be there.
+    /// The same in a half week of the look-ahead up to a day (counted from day 0), where an order is due before all of it can be there.
     pub early: BTreeMap<(BeerId, FormatId, PeriodId, i64), ColumnId>,
     pub runs: BTreeMap<(BeerId, LineId, PeriodId), ColumnId>,
     pub format_runs: BTreeMap<(BeerId, FormatId, PeriodId), ColumnId>,

@@ -1,7 +1,7 @@
 //! What is packaged early in a half week of the look-ahead: valid rows, so that the look-ahead promises less that cannot be.
 //!
-//! A period of the look-ahead has one column for what is packaged of a beer in a format. An order that is due before all of that can be
-//! there draws on `early[beer, format, period, day]`, what is packaged in the period up to a day:
+//! A half week has one column for what is packaged of a beer in a format. An order that is due before all of that can be
+//! there draws on `early[beer, format, period, day]`, what is packaged in it up to a day:
 //!
 //! - up to a day <= up to the next such day <= in the whole period;
 //! - of all beers on a line, up to a day <= what the line can take in its working slots up to the day;
@@ -28,7 +28,7 @@ use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms};
 
-/// Adds the columns of what is packaged up to days within periods of the look-ahead, where a delivery asks for them.
+/// Adds the columns of what is packaged up to days within half weeks, where a delivery asks for them.
 pub fn add_columns(context: &mut Context) {
     if !context.keeps(RuleId::Orders) {
         return;

@@ -9,8 +9,8 @@
 //! - at the end: surplus = stock + packaged - delivered (or less, where what is too old then is worth nothing).
 //!
 //! For each order: delivered on all days <= quantity; delivered = quantity x whole.
-//! In the look-ahead a period's beer counts from the first delivery day after the period's first packaging day, and is as old as
-//! from its last; whole orders are counted in parts there.
+//! In the look-ahead a period's beer counts from the first delivery day after the period's first packaging day (of a half week what is packaged by
+//! then: `early`), and is as old as from its last; whole orders are counted in parts there.
 
 use std::collections::BTreeSet;
 

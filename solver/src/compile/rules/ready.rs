@@ -2,7 +2,7 @@
 //!
 //! Formula: `leaving day >= day of the last turn + stay`; beer in tank has its own ready day, a batch that is known to be late is
 //! ready so much later.
-//! No rows: pairs of fill and leaving that come too early have no column.
+//! No rows here: pairs of fill and leaving that come too early have no column; what is ready too late in a half week to be packaged in it is in `early`.
 
 use cellarwright_model::rule::RuleId;
 

@@ -92,8 +92,8 @@ fn overtime_rounding(case: &Case) -> f64 {
     case.crews.iter().map(minute).sum::<f64>() * case.calendar.planned_slots() as f64
 }
 
-/// Random cases in which a plan of all days does what the look-ahead cannot count on (its restrictions, see DEVELOPERS): its stages or turns, or the
-/// packaging from one fermenter, lie on both sides of a period's end.
+/// Random cases in which a plan of all days is worth more than the look-ahead promises, without the rows of half weeks too: the look-ahead has
+/// restrictions (see DEVELOPERS).
 const RESTRICTED: [u64; 7] = [17, 18, 31, 64, 71, 106, 113];
 
 /// Adds what is wrong if a plan of all days, of `ahead` days more than the case plans, is worth more than the case promises with these days as a look-ahead.
@@ -133,7 +133,7 @@ fn no_plan_of_all_days_is_worth_more_than_the_look_ahead_promises() {
         compared += usize::from(promises_enough(name, &mut case, ahead, 8.0, &mut wrong));
     }
     assert!(wrong.is_empty(), "{} wrong of {compared}\n{}", wrong.len(), wrong.join("\n"));
-    println!("{compared} compared");
+    assert!(compared > 70, "{compared} compared");
 }
 
 /// What is delivered of an order due on a day of the look-ahead, of one batch that is ready on a day; all days are worked, Monday to Wednesday are days 7 to 9.

@@ -32,8 +32,7 @@ pub struct Period {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Grid {
     periods: Vec<Period>,
-    /// First day that is in no half week.
-    half_weeks_end: i64,
+    half_weeks: Range<PeriodId>,
 }
 
 impl Grid {
@@ -55,7 +54,9 @@ impl Grid {
                 first = next;
             }
         }
-        Self { periods, half_weeks_end: (calendar.planned_days + DAYS_IN_HALF_WEEKS) as i64 }
+        let end = (calendar.planned_days + DAYS_IN_HALF_WEEKS) as i64;
+        let begun_by = periods.iter().filter(|period| period.first_day < end).count();
+        Self { periods, half_weeks: calendar.planned_slots()..begun_by }
     }
 
     /// Number of periods.
@@ -75,8 +76,7 @@ impl Grid {
 
     /// The half weeks of the look-ahead.
     pub fn half_weeks(&self) -> Range<PeriodId> {
-        let end = self.periods.iter().filter(|period| period.first_day < self.half_weeks_end).count();
-        self.fine()..end
+        self.half_weeks.clone()
     }
 
     /// Slots of a period.

@@ -154,7 +154,7 @@ fn plan(context: &Context, manner: &Manner, bans: &Bans) -> (Plan, Vec<Task>) {
     let mut plan = tail::fold(context, &walk.tasks, &walk.pours);
     plan.overtime = done::overtime(case);
     // By the days on which it is packaged: the look-ahead alone says less.
-    let in_slots = Plan { tasks: walk.tasks.clone(), ..Plan::default() };
+    let in_slots = Plan { tasks: walk.tasks, ..Plan::default() };
     plan.deliveries = decode::deliver_soonest(context, &in_slots);
-    (plan, walk.tasks)
+    (plan, in_slots.tasks)
 }

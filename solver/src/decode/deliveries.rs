@@ -136,7 +136,7 @@ fn supply(context: &Context, plan: &Plan) -> Supply {
     }
     for packaging in &plan.outlook.packaging {
         let period = context.grid.fine() + packaging.period;
-        let (first, packaged) = orders::packaging_days(context, period);
+        let (first, packaged) = orders::first_and_last_packaging_day(context, period);
         let from = orders::delivery_day(context, packaging.beer, first);
         let lot = Lot { packaged, from, left: packaging.packaged.0 };
         supply.entry((packaging.beer, packaging.format)).or_default().push(lot);

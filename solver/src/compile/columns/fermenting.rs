@@ -339,7 +339,7 @@ fn direct_ways(
     if !may_be_direct(context, kind, group) || !may_begin {
         return Vec::new();
     }
-    let carbonated = if is_carbonated_here(context, kind) && !is_fine {
+    let carbonated = if direct::is_carbonated_here(context, kind) && !is_fine {
         vec![Some(first)]
     } else {
         carbonatings(context, beer, (kind, group, filled), course, first)
@@ -405,12 +405,6 @@ fn may_be_direct(context: &Context, kind: KindId, group: GroupId) -> bool {
         && can_give(context, kind, group)
 }
 
-/// Whether a batch that is packaged from its fermenter is carbonated in it by the plan.
-pub fn is_carbonated_here(context: &Context, kind: KindId) -> bool {
-    let beer = context.case.beer(context.kind(kind).beer);
-    beer.is_forced() && context.opening(kind).is_none_or(|tank| !tank.carbonated)
-}
-
 /// Slots in which a batch may be carbonated that is first packaged from in `first`, a slot of the planned days; just none where
 /// it is not carbonated.
 fn carbonatings(
@@ -420,7 +414,7 @@ fn carbonatings(
     course: &Course,
     first: PeriodId,
 ) -> Vec<Option<PeriodId>> {
-    if !is_carbonated_here(context, kind) {
+    if !direct::is_carbonated_here(context, kind) {
         return vec![None];
     }
     let mut found = Vec::new();

@@ -15,7 +15,6 @@ use cellarwright_model::rule::RuleId;
 use cellarwright_model::units::Volume;
 
 use super::{calendar, fill_level, filter, pressure, ready, stages, uses};
-use crate::compile::columns::fermenting::is_carbonated_here;
 use crate::compile::columns::{Course, DirectLot, Filled, Leaving, Lot, Source};
 use crate::compile::context::{Context, KindId};
 use crate::compile::groups::GroupId;
@@ -37,6 +36,12 @@ pub fn carbonating_slots(context: &Context, beer: &Beer, first: Slot) -> Vec<Slo
         }
     }
     found
+}
+
+/// Whether a batch that is packaged from its fermenter is carbonated in it by the plan.
+pub fn is_carbonated_here(context: &Context, kind: KindId) -> bool {
+    let beer = context.case.beer(context.kind(kind).beer);
+    beer.is_forced() && context.opening(kind).is_none_or(|tank| !tank.carbonated)
 }
 
 /// Whether a batch that is first packaged from in a slot of the look-ahead can be carbonated in its fermenter before.

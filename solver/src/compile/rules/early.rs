@@ -11,7 +11,7 @@
 //! And whatever is due: drawn in a period from lots filled in it <= the beer of batches that leave in it and, once they are ready, have a slot
 //! for their transfer (or for carbonating) and a later one for packaging in it.
 //!
-//! Only the half weeks have these rows: in whole weeks they add little for the planned days, and the search of a large brewery takes too long with them.
+//! Only the half weeks have these rows: with them in whole weeks too the search of a large brewery takes too long (measured: see DEVELOPERS.md).
 //! Proof: in a plan in slots, `early` is what is packaged in the slots up to the day. What a lot or a fermenter gives by then, it held before the period,
 //! or its batch has left in one slot of the period and is packaged in another.
 
@@ -40,7 +40,7 @@ pub fn add_columns(context: &mut Context) {
             if !context.columns.packs.contains_key(&(order.beer, order.format, period)) {
                 continue;
             }
-            let days = packaging_days(context, period);
+            let days = orders::packaging_days(context, period);
             let in_time =
                 days.iter().rev().find(|&&packaged| orders::there_from(context, order.beer, packaged) <= day);
             if let Some(&last) = in_time.filter(|&last| Some(last) != days.last()) {
@@ -52,14 +52,6 @@ pub fn add_columns(context: &mut Context) {
         let early = context.program.column(0.0, f64::INFINITY, false);
         context.columns.early.insert(key, early);
     }
-}
-
-/// Days of a period on which beer may be packaged, in order.
-pub fn packaging_days(context: &Context, period: PeriodId) -> Vec<i64> {
-    let slots = calendar::working(context, Role::Package, period);
-    let mut days: Vec<i64> = slots.into_iter().map(|slot| context.case.calendar.day(slot) as i64).collect();
-    days.dedup();
-    days
 }
 
 /// Writes the rows.
@@ -74,8 +66,9 @@ fn in_order(context: &mut Context) {
     let early: Vec<((BeerId, FormatId, PeriodId, i64), ColumnId)> =
         context.columns.early.iter().map(|(&key, &column)| (key, column)).collect();
     for (position, &((beer, format, period, _), column)) in early.iter().enumerate() {
-        let next = early.get(position + 1).filter(|&&((b, f, p, _), _)| (b, f, p) == (beer, format, period));
-        let more = next.map_or_else(|| context.columns.packs[&(beer, format, period)], |&(_, next)| next);
+        let goods = (beer, format, period);
+        let next = early.get(position + 1).filter(|&&((beer, format, at, _), _)| (beer, format, at) == goods);
+        let more = next.map_or_else(|| context.columns.packs[&goods], |&(_, next)| next);
         context.program.at_most(RuleId::Orders, vec![(column, 1.0), (more, -1.0)], 0.0);
     }
 }

@@ -19,7 +19,7 @@ use cellarwright_model::case::Stock;
 use cellarwright_model::ids::{BeerId, FormatId, OrderId};
 use cellarwright_model::rule::RuleId;
 
-use super::{calendar, early};
+use super::calendar;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::{ColumnId, Terms};
@@ -73,12 +73,19 @@ pub fn deliveries(context: &Context, id: OrderId) -> Vec<(i64, ColumnId)> {
     context.columns.deliver.range(range).map(|(&(_, day), &column)| (day, column)).collect()
 }
 
-/// Days of packaging in a period: from which it can be delivered, and how old it counts.
-pub fn packaging_days(context: &Context, period: PeriodId) -> (i64, i64) {
+/// Days of a period on which beer may be packaged, in order.
+pub fn packaging_days(context: &Context, period: PeriodId) -> Vec<i64> {
     let slots = calendar::working(context, Role::Package, period);
-    let day = |slot| context.case.calendar.day(slot) as i64;
-    let first = slots.first().map_or(0, |&slot| day(slot));
-    (first, slots.last().map_or(first, |&slot| day(slot)))
+    let mut days: Vec<i64> = slots.into_iter().map(|slot| context.case.calendar.day(slot) as i64).collect();
+    days.dedup();
+    days
+}
+
+/// The first of them, from which beer can be delivered, and the last, as of which it is as old as it counts.
+pub fn first_and_last_packaging_day(context: &Context, period: PeriodId) -> (i64, i64) {
+    let days = packaging_days(context, period);
+    let first = days.first().copied().unwrap_or(0);
+    (first, days.last().copied().unwrap_or(first))
 }
 
 /// Packaged beer that may be delivered: opening stock (a constant) or a column.
@@ -88,8 +95,10 @@ struct Supply {
     from: i64,
     /// Day of packaging.
     packaged: i64,
-    /// First days of delivery and what is there from then on in all: columns, and how much of them is packaged.
-    columns: Vec<(i64, ColumnId, f64)>,
+    /// First days of delivery, in order, and the column of all that is there from then on.
+    columns: Vec<(i64, ColumnId)>,
+    /// How much of the columns is packaged.
+    kept: f64,
     /// Opening stock, hL.
     stock: f64,
 }
@@ -102,6 +111,7 @@ fn supply(context: &Context, beer: BeerId, format: FormatId) -> Vec<Supply> {
             from: stock_from(context, stock),
             packaged: stock.packaged_on,
             columns: Vec::new(),
+            kept: 1.0,
             stock: stock.quantity.hectolitres(),
         })
         .collect();
@@ -109,22 +119,33 @@ fn supply(context: &Context, beer: BeerId, format: FormatId) -> Vec<Supply> {
     for (&(_, _, period), &column) in
         context.columns.packs.range((beer, format, 0)..=(beer, format, PeriodId::MAX))
     {
-        let (first, last) = packaging_days(context, period);
+        let (first, packaged) = first_and_last_packaging_day(context, period);
         let from = delivery_day(context, beer, first);
-        let early =
-            context.columns.early.range((beer, format, period, i64::MIN)..=(beer, format, period, i64::MAX));
-        let mut columns: Vec<(i64, ColumnId, f64)> = Vec::new();
-        let mut since = from;
-        for (&(_, _, _, day), &early) in early {
-            columns.push((since, early, kept));
-            let next = early::packaging_days(context, period).into_iter().find(|&next| next > day);
-            since = next.map_or(since, |next| delivery_day(context, beer, next));
-        }
-        columns.push((since, column, kept));
-        all.push(Supply { from, packaged: last, columns, stock: 0.0 });
+        let columns = by_first_day(context, (beer, format, period), from, column);
+        all.push(Supply { from, packaged, columns, kept, stock: 0.0 });
     }
     all.sort_by_key(|supply| (supply.packaged, supply.from));
     all
+}
+
+/// What is packaged in a period by the first day on which it can be delivered: what is there early, and from then on all of it.
+fn by_first_day(
+    context: &Context,
+    (beer, format, period): (BeerId, FormatId, PeriodId),
+    from: i64,
+    all: ColumnId,
+) -> Vec<(i64, ColumnId)> {
+    let days = packaging_days(context, period);
+    let keys = (beer, format, period, i64::MIN)..=(beer, format, period, i64::MAX);
+    let mut columns: Vec<(i64, ColumnId)> = Vec::new();
+    let mut since = from;
+    for (&(_, _, _, day), &early) in context.columns.early.range(keys) {
+        columns.push((since, early));
+        let next = days.iter().find(|&&next| next > day);
+        since = next.map_or(since, |&next| delivery_day(context, beer, next));
+    }
+    columns.push((since, all));
+    columns
 }
 
 /// One delivery that may be made.
@@ -181,8 +202,8 @@ fn there(supply: &[Supply], oldest: usize, day: i64) -> (Terms, f64) {
     let mut terms: Terms = Vec::new();
     let mut stock = 0.0;
     for supply in found {
-        let columns = supply.columns.iter().rev().find(|&&(from, _, _)| from <= day);
-        terms.extend(columns.map(|&(_, column, kept)| (column, -kept)));
+        let there = supply.columns.iter().rev().find(|&&(from, _)| from <= day);
+        terms.extend(there.map(|&(_, column)| (column, -supply.kept)));
         stock += supply.stock;
     }
     (terms, stock)
@@ -264,7 +285,7 @@ fn shares(
             surplus.push((share, 1.0));
             row.push((share, 1.0));
         }
-        row.extend(supply.columns.last().map(|&(_, column, kept)| (column, -kept)));
+        row.extend(supply.columns.last().map(|&(_, column)| (column, -supply.kept)));
         context.program.at_most(RuleId::Orders, row, supply.stock);
     }
     context.program.equal(RuleId::Orders, surplus, 0.0);

@@ -28,7 +28,7 @@ fn known_days(context: &Context) -> Vec<i64> {
         let first = if period.is_fine {
             period.first_day
         } else if calendar::any(context, Role::Package, id) {
-            orders::packaging_days(context, id).1
+            orders::first_and_last_packaging_day(context, id).1
         } else {
             continue;
         };
@@ -58,7 +58,7 @@ fn level(
     let kept = case.format(format).kept();
     let packs = context.columns.packs.range((beer, format, 0)..=(beer, format, PeriodId::MAX));
     for (&(_, _, period), &column) in packs {
-        let (_, last) = orders::packaging_days(context, period);
+        let (_, last) = orders::first_and_last_packaging_day(context, period);
         let from = if is_warm { orders::there_from(context, beer, last) } else { last };
         if from <= day {
             terms.push((column, kept));

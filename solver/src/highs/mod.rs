@@ -140,15 +140,17 @@ pub fn solve_for(
     // Interior point (with crossover) for the first relaxation: its centre makes better cuts and first plans than a corner that the
     // simplex method comes to. DEVELOPERS.md has what was measured.
     option(&mut model, "mip_lp_solver", "ipm")?;
-    // The searches end at the root: neither pays for its time there (measured, see DEVELOPERS.md).
-    option(&mut model, "mip_allow_restart", false)?;
-    option(&mut model, "mip_heuristic_run_rins", false)?;
     option(&mut model, "random_seed", options.seed)?;
-    // Nor does the program that HiGHS solves within the program at the root, fixed by reduced costs.
-    option(&mut model, "mip_heuristic_run_root_reduced_cost", false)?;
+    option(&mut model, "mip_heuristic_run_rins", false)?;
+    // Where all but good plans are cut off, a tenth of the whole columns is fixed at once: HiGHS then makes no cuts but starts again with
+    // the smaller program, if it may. The program that it solves within it, fixed by reduced costs, is small too. Without a limit the
+    // searches end at the root, and neither pays for its time there. DEVELOPERS.md has what was measured.
+    let is_limited = matches!(purpose, Purpose::AtLeast(_));
+    option(&mut model, "mip_allow_restart", is_limited)?;
+    option(&mut model, "mip_heuristic_run_root_reduced_cost", is_limited)?;
     if matches!(purpose, Purpose::Cuts | Purpose::AtLeast(_)) {
-        // By branching alone: the programs that HiGHS solves within the program cannot be interrupted, and where all but good plans
-        // are cut off they take longer than they help.
+        // Other programs that HiGHS solves within the program cannot be interrupted, and where all but good plans are cut off they take
+        // longer than they help.
         option(&mut model, "mip_heuristic_run_rens", false)?;
         option(&mut model, "mip_heuristic_run_feasibility_jump", false)?;
     }

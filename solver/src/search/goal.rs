@@ -7,14 +7,16 @@
 //! Where the plan turns out to be impossible for a reason that the program did not know, the program comes back with more rows: what was
 //! proven still holds, and first the plan is mended (`mended`): all but what is near the new rows stays as it is.
 //!
-//! Each search is waited for, so that the answer does not depend on which of them is faster.
+//! Each search is waited for, so that the answer does not depend on which of them is faster. Where the first takes long, the whole program is
+//! searched meanwhile as a small one is: what comes of it counts only if time is over, or the search is stopped, before the goal is settled.
 
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use super::known::Known;
 use super::thinned::{self, Thinned};
-use crate::answer::{Observer, Options, Progress, Untold};
+use crate::answer::{Observer, OnlyStop, Options, Progress, Untold};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, Relaxation, SHARE_OF_GAP, Solved};
 use crate::side_by_side::alone;
@@ -29,6 +31,10 @@ const SLACK: f64 = 0.1;
 const ROWS_AWAY: usize = 2;
 /// Goals that are tried before the whole program is searched without one.
 const GOALS: i32 = 3;
+/// Share of the time that is left after which a plan worth the goal is long in coming.
+const LONG: f64 = 0.15;
+/// How often it is looked whether it has come.
+const EVERY: Duration = Duration::from_millis(10);
 
 /// What a search leaves to that of the same program with more rows.
 pub struct Learnt {
@@ -54,6 +60,8 @@ struct Search<'a> {
     observer: &'a dyn Observer,
     started: Instant,
     known: Mutex<Known<'a>>,
+    /// What the whole program came to while a plan worth the goal was long in coming.
+    in_case: Mutex<Known<'a>>,
 }
 
 /// Solves a program to a gap, and leaves what it learnt. A point of it may be known before.
@@ -69,13 +77,15 @@ pub fn solve(
     observer: &dyn Observer,
 ) -> Result<Solved, HighsError> {
     let bound = learnt.as_ref().map_or(f64::INFINITY, |learnt| learnt.bound);
+    let known = |bound| Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound));
     let search = Search {
         program,
         options: *options,
         scale,
         observer,
         started: Instant::now(),
-        known: Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound)),
+        known: known(bound),
+        in_case: known(f64::INFINITY),
     };
     let is_begun = before.is_some();
     if let Some(values) = before {
@@ -91,7 +101,12 @@ pub fn solve(
             whole => search.take(whole?),
         }
     }
-    Ok(search.known.into_inner().unwrap_or_else(PoisonError::into_inner).solved())
+    let in_case = search.in_case.into_inner().unwrap_or_else(PoisonError::into_inner).solved();
+    let mut known = search.known.into_inner().unwrap_or_else(PoisonError::into_inner);
+    if !known.is_near_enough() {
+        known.take(in_case);
+    }
+    Ok(known.solved())
 }
 
 impl<'a> Search<'a> {
@@ -120,12 +135,7 @@ impl<'a> Search<'a> {
 
     /// Takes the bound of a search of the whole program, and its plan.
     fn take(&self, whole: Solved) {
-        self.learn(|known| {
-            known.no_plan_above(whole.bound);
-            if let Some(values) = whole.values {
-                known.plan(values);
-            }
-        });
+        self.learn(|known| known.take(whole));
     }
 
     /// Tries goals until one does; returns what is to be known of the next program. A search is begun where a point was known before it.
@@ -188,14 +198,41 @@ impl<'a> Search<'a> {
             find()?;
             return prove();
         }
+        let is_settled = AtomicBool::new(false);
         std::thread::scope(|scope| {
-            let proof = scope.spawn(prove);
-            find()?;
+            let proof = scope.spawn(|| {
+                prove()?;
+                self.meanwhile(&|| is_settled.load(Ordering::SeqCst))
+            });
+            let found = find();
+            is_settled.store(true, Ordering::SeqCst);
+            found?;
             match proof.join() {
                 Ok(proven) => proven,
                 Err(panic) => std::panic::resume_unwind(panic),
             }
         })
+    }
+
+    /// Searches the whole program until a goal is settled, if that takes long.
+    fn meanwhile(&self, is_settled: &(dyn Fn() -> bool + Sync)) -> Result<(), HighsError> {
+        let is_over = || is_settled() || self.observer.stop();
+        let long = self.left() * (1.0 - LONG);
+        while self.left() > long && !is_over() {
+            std::thread::sleep(EVERY);
+        }
+        if is_over() {
+            return Ok(());
+        }
+        let options = Options { threads: 1, seconds: self.left(), ..self.options };
+        match highs::solve(self.program, &options, self.scale, &OnlyStop(is_over)) {
+            Err(HighsError::Infeasible) => Ok(()),
+            Err(other) => Err(other),
+            Ok(whole) => {
+                self.in_case.lock().unwrap_or_else(PoisonError::into_inner).take(whole);
+                Ok(())
+            }
+        }
     }
 
     /// Looks for a plan worth at least so much, and takes it. Returns what none of them beats.

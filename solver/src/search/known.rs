@@ -60,6 +60,14 @@ impl<'a> Known<'a> {
         self.bound = self.bound.min(bound);
     }
 
+    /// Takes what a search of the program came to.
+    pub fn take(&mut self, solved: Solved) {
+        self.no_plan_above(solved.bound);
+        if let Some(values) = solved.values {
+            self.plan(values);
+        }
+    }
+
     /// What all of it comes to. A bound that the plan beats is no bound.
     pub fn solved(self) -> Solved {
         let is_sound = self.bound >= self.objective - 1e-6 * self.objective.abs().max(1.0);

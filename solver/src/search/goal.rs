@@ -77,16 +77,7 @@ pub fn solve(
     observer: &dyn Observer,
 ) -> Result<Solved, HighsError> {
     let bound = learnt.as_ref().map_or(f64::INFINITY, |learnt| learnt.bound);
-    let known = |bound| Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound));
-    let search = Search {
-        program,
-        options: *options,
-        scale,
-        observer,
-        started: Instant::now(),
-        known: known(bound),
-        in_case: known(f64::INFINITY),
-    };
+    let search = Search::new(program, bound, options, scale, observer);
     let is_begun = before.is_some();
     if let Some(values) = before {
         search.learn(|known| known.plan(values));
@@ -110,6 +101,26 @@ pub fn solve(
 }
 
 impl<'a> Search<'a> {
+    /// Of a program of which nothing is known but a bound.
+    fn new(
+        program: &'a Program,
+        bound: f64,
+        options: &Options,
+        scale: f64,
+        observer: &'a dyn Observer,
+    ) -> Self {
+        let known = |bound| Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound));
+        Self {
+            program,
+            options: *options,
+            scale,
+            observer,
+            started: Instant::now(),
+            known: known(bound),
+            in_case: known(f64::INFINITY),
+        }
+    }
+
     fn with<T>(&self, work: impl FnOnce(&mut Known<'a>) -> T) -> T {
         work(&mut self.known.lock().unwrap_or_else(PoisonError::into_inner))
     }
@@ -380,6 +391,23 @@ mod tests {
         program.at_most(RuleId::FillLevel, vec![(ColumnId(1), 1.0), (ColumnId(2), 1.0)], 1.7);
         let solved = solve(&program, &mut None, None, &options(0.01, 2), 1e4, &NoObserver);
         assert!(matches!(solved, Err(HighsError::Infeasible)));
+    }
+
+    #[test]
+    fn the_whole_program_is_searched_while_a_goal_is_long_in_coming_and_not_once_it_is_settled() {
+        let program = sacks(&mut 3, 0.0);
+        let options = Options { seconds: 4.0, ..options(0.0, 1) };
+        for is_settled in [true, false] {
+            let search = Search::new(&program, f64::INFINITY, &options, 1e4, &NoObserver);
+            alone(|| search.meanwhile(&|| is_settled)).unwrap();
+            // It does not count as long as there is time.
+            assert_eq!(search.with(|known| known.best()), None);
+            let in_case = search.in_case.into_inner().unwrap();
+            match is_settled {
+                true => assert_eq!((in_case.best(), in_case.bound()), (None, f64::INFINITY)),
+                false => judge(&program, &in_case.solved(), 0.0),
+            }
+        }
     }
 
     #[test]

@@ -143,11 +143,11 @@ pub fn solve_for(
     option(&mut model, "random_seed", options.seed)?;
     option(&mut model, "mip_heuristic_run_rins", false)?;
     // Where all but good plans are cut off, a tenth of the whole columns is fixed at once: HiGHS then makes no cuts but starts again with
-    // the smaller program, if it may. The program that it solves within it, fixed by reduced costs, is small too. Without a limit the
-    // searches end at the root, and neither pays for its time there. DEVELOPERS.md has what was measured.
-    let is_limited = matches!(purpose, Purpose::AtLeast(_));
-    option(&mut model, "mip_allow_restart", is_limited)?;
-    option(&mut model, "mip_heuristic_run_root_reduced_cost", is_limited)?;
+    // the smaller program, if it may. The program that it solves within it, fixed by reduced costs, is small too. Other searches end at
+    // the root, and neither pays for its time there. DEVELOPERS.md has what was measured.
+    let is_decision = matches!(purpose, Purpose::AtLeast(_));
+    option(&mut model, "mip_allow_restart", is_decision)?;
+    option(&mut model, "mip_heuristic_run_root_reduced_cost", is_decision)?;
     if matches!(purpose, Purpose::Cuts | Purpose::AtLeast(_)) {
         // Other programs that HiGHS solves within the program cannot be interrupted, and where all but good plans are cut off they take
         // longer than they help.

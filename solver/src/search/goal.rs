@@ -92,12 +92,7 @@ pub fn solve(
             whole => search.take(whole?),
         }
     }
-    let in_case = search.in_case.into_inner().unwrap_or_else(PoisonError::into_inner).solved();
-    let mut known = search.known.into_inner().unwrap_or_else(PoisonError::into_inner);
-    if !known.is_near_enough() {
-        known.take(in_case);
-    }
-    Ok(known.solved())
+    Ok(search.end())
 }
 
 impl<'a> Search<'a> {
@@ -119,6 +114,16 @@ impl<'a> Search<'a> {
             known: known(bound),
             in_case: known(f64::INFINITY),
         }
+    }
+
+    /// What is known. What the whole program came to meanwhile counts where the search was cut short alone: how far it is, the clock says.
+    fn end(self) -> Solved {
+        let is_cut_short = self.left() <= 0.0 || self.observer.stop();
+        let mut known = self.known.into_inner().unwrap_or_else(PoisonError::into_inner);
+        if is_cut_short && !known.is_near_enough() {
+            known.take(self.in_case.into_inner().unwrap_or_else(PoisonError::into_inner).solved());
+        }
+        known.solved()
     }
 
     fn with<T>(&self, work: impl FnOnce(&mut Known<'a>) -> T) -> T {
@@ -227,7 +232,7 @@ impl<'a> Search<'a> {
 
     /// Searches the whole program until a goal is settled, if that takes long.
     fn meanwhile(&self, is_settled: &(dyn Fn() -> bool + Sync)) -> Result<(), HighsError> {
-        let is_over = || is_settled() || self.observer.stop();
+        let is_over = || is_settled() || self.left() <= 0.0 || self.observer.stop();
         let long = self.left() * (1.0 - LONG);
         while self.left() > long && !is_over() {
             std::thread::sleep(EVERY);
@@ -289,7 +294,7 @@ fn mended(program: &Program, values: &[f64], rows: usize) -> Program {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::{NoObserver, OnlyStop};
+    use crate::answer::NoObserver;
     use crate::compile::program::ColumnId;
     use cellarwright_model::rule::RuleId;
 
@@ -400,7 +405,6 @@ mod tests {
         for is_settled in [true, false] {
             let search = Search::new(&program, f64::INFINITY, &options, 1e4, &NoObserver);
             alone(|| search.meanwhile(&|| is_settled)).unwrap();
-            // It does not count as long as there is time.
             assert_eq!(search.with(|known| known.best()), None);
             let in_case = search.in_case.into_inner().unwrap();
             match is_settled {
@@ -408,6 +412,20 @@ mod tests {
                 false => judge(&program, &in_case.solved(), 0.0),
             }
         }
+    }
+
+    #[test]
+    fn what_came_of_the_whole_meanwhile_counts_only_where_time_is_over_or_it_is_stopped() {
+        let program = sacks(&mut 3, 0.0);
+        let known = |seconds: f64, observer: &dyn Observer| {
+            let options = Options { seconds, ..options(0.0, 1) };
+            let search = Search::new(&program, f64::INFINITY, &options, 1e4, observer);
+            search.in_case.lock().unwrap().plan(vec![0.0; program.columns.len()]);
+            search.end().values.is_some()
+        };
+        assert!(known(0.0, &NoObserver) && known(60.0, &OnlyStop(|| true)));
+        // A bound that is enough, or nodes, end a search at the same point on every machine.
+        assert!(!known(60.0, &NoObserver));
     }
 
     #[test]

@@ -59,6 +59,10 @@ pub trait Observer: Sync {
     fn most_nodes(&self) -> Option<i32> {
         None
     }
+    /// Iterations of linear programs after which a search ends, in the same way.
+    fn most_iterations(&self) -> Option<i64> {
+        None
+    }
 }
 
 /// Watches nothing.
@@ -92,6 +96,26 @@ impl Observer for Untold<'_> {
     }
     fn most_nodes(&self) -> Option<i32> {
         self.0.most_nodes()
+    }
+}
+
+/// Ends a search as another observer would, when asked to, or after so many iterations, and tells of nothing.
+pub(crate) struct Within<'o, F> {
+    pub(crate) observer: &'o dyn Observer,
+    pub(crate) is_over: F,
+    pub(crate) iterations: Option<i64>,
+}
+
+impl<F: Fn() -> bool + Sync> Observer for Within<'_, F> {
+    fn progress(&self, _progress: Progress) {}
+    fn stop(&self) -> bool {
+        (self.is_over)() || self.observer.stop()
+    }
+    fn most_nodes(&self) -> Option<i32> {
+        self.observer.most_nodes()
+    }
+    fn most_iterations(&self) -> Option<i64> {
+        self.iterations
     }
 }
 

@@ -242,7 +242,7 @@ fn by_totals(
     scale: f64,
     observer: &dyn Observer,
 ) -> Result<Outcome, HighsError> {
-    let solved = Searches::from(point).solve(&context.program, options, scale, observer)?;
+    let solved = Searches::of(context, point).solve(&context.program, options, scale, observer)?;
     let best = solved.values.as_ref().map(|values| {
         let plan = decode(context, values);
         let report = check(context.case, &plan);

@@ -65,7 +65,7 @@ pub fn solve(
     let case = context.case;
     let mut outcome = Outcome { best: None, bound: f64::INFINITY, is_complete: false };
     let mut is_proven = true;
-    let mut searches = Searches::default();
+    let mut searches = Searches::of(context, None);
     for round in 0..MOST_ROUNDS {
         let left = options.seconds - started.elapsed().as_secs_f64();
         if round > 0 && (left < 0.05 || observer.stop()) {

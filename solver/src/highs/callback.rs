@@ -14,8 +14,8 @@ pub enum Said {
     Progress { seconds: f64, best: f64, bound: f64 },
     /// A point better than all before it.
     Point(Vec<f64>),
-    /// It asks whether to stop, now that this bound is proven.
-    MayStop { bound: f64 },
+    /// It asks whether to stop, now that this bound is proven and so many iterations of linear programs are done.
+    MayStop { bound: f64, iterations: i64 },
 }
 
 /// Hears what HiGHS says, and answers whether it is to stop.
@@ -72,8 +72,9 @@ unsafe extern "C" fn trampoline(
     let hears = |said: Said| catch_unwind(AssertUnwindSafe(|| hear(said)));
     if kind == highs_sys::kHighsCallbackMipInterrupt as c_int {
         // SAFETY: HiGHS gives a valid output structure to this kind of callback, or none.
-        let bound = unsafe { out.as_ref() }.map_or(f64::INFINITY, |data| data.mip_dual_bound);
-        let stop = hears(Said::MayStop { bound }).unwrap_or(true);
+        let (bound, iterations) = unsafe { out.as_ref() }
+            .map_or((f64::INFINITY, 0), |data| (data.mip_dual_bound, data.mip_total_lp_iterations));
+        let stop = hears(Said::MayStop { bound, iterations }).unwrap_or(true);
         if stop && !input.is_null() {
             // SAFETY: HiGHS gives a valid input structure to this kind of callback.
             unsafe { (*input).user_interrupt = 1 };

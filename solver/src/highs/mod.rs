@@ -269,9 +269,10 @@ fn run(
             held = values;
             false
         }
-        Said::MayStop { bound } => {
+        Said::MayStop { bound, iterations } => {
             proven = known(bound).unwrap_or(f64::INFINITY).min(proven);
-            observer.stop_at(known(bound))
+            observer.most_iterations().is_some_and(|most| iterations >= most)
+                || observer.stop_at(known(bound))
         }
     };
     let solved = match apart::run(model, seconds, &mut hear, &|| observer.stop())? {

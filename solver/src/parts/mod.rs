@@ -5,7 +5,6 @@
 //! here; every plan is judged by the checker.
 
 mod beside;
-mod columns;
 mod elsewhere;
 mod near;
 mod part;
@@ -21,13 +20,13 @@ use cellarwright_model::rule::RuleId;
 
 use crate::answer::{OnlyStop, Options};
 use crate::clock;
+use crate::compile::columns::about::About;
 use crate::compile::context::Context;
 use crate::compile::earlier;
 use crate::compile::program::Program;
 use crate::construct::{Effort, construct};
 use crate::decode::decode;
 use crate::highs::{self, Purpose};
-use columns::Columns;
 use elsewhere::Elsewhere;
 use part::Part;
 use relax_and_fix::relax_and_fix;
@@ -69,7 +68,7 @@ struct Asked<'a> {
 /// What a search for a better plan works with.
 struct Climb<'a> {
     context: &'a Context<'a>,
-    columns: Columns,
+    about: About,
     asked: &'a Asked<'a>,
     started: Instant,
     /// What a plan earns, in units of the program: what is near, and what is nothing, is a share of it.
@@ -81,7 +80,7 @@ impl<'a> Climb<'a> {
     fn new(context: &'a Context<'a>, asked: &'a Asked<'a>, earned: i64) -> Self {
         let earned = (earned as f64 / asked.to_units).max(1.0);
         let started = Instant::now();
-        Self { context, columns: Columns::new(context), asked, started, earned }
+        Self { context, about: About::new(context), asked, started, earned }
     }
 
     fn left(&self) -> f64 {
@@ -132,7 +131,7 @@ impl<'a> Climb<'a> {
             if without_gain == parts.len() || self.is_over() {
                 break;
             }
-            let anew = program.as_at(&point, |column| part.is_free(&self.columns, column));
+            let anew = program.as_at(&point, |column| part.is_free(&self.about, column));
             let least = program.objective(&point) + NOTHING * self.earned;
             match self.search(&anew, Purpose::Above(least), PART, NEAR) {
                 Some(found) if program.objective(&found) > least => {

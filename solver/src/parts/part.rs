@@ -2,7 +2,7 @@
 
 use cellarwright_model::ids::BeerId;
 
-use super::columns::Columns;
+use crate::compile::columns::about::About;
 use crate::compile::columns::beers::pairs;
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
@@ -22,10 +22,10 @@ pub enum Part {
 
 impl Part {
     /// Whether a column is decided anew.
-    pub fn is_free(&self, columns: &Columns, column: usize) -> bool {
+    pub fn is_free(&self, about: &About, column: usize) -> bool {
         match self {
-            Self::Periods(first, last) => columns.is_in(column, *first, *last),
-            Self::Beers(beers) => columns.is_of(column, beers),
+            Self::Periods(first, last) => about.is_in(column, *first, *last),
+            Self::Beers(beers) => about.is_of(column, beers),
         }
     }
 }

@@ -1,25 +1,15 @@
-//! A first plan of many weeks out of the relaxation (relax and fix): the whole numbers of a week are decided while all later ones may be
-//! fractions, then they are kept and those of the next week are decided, to the end.
+//! A first plan of many weeks out of the relaxation, a week after another (`search::relax_and_fix`).
 //!
-//! Batches and lots that the relaxation leaves out and that would cost it much are left out. What a week needs of time grows faster than the
-//! program does, so it is worth trying from so much time on (`pays`).
+//! What a week needs of time grows faster than the program does, so it is worth trying from so much time on (`pays`).
 
-use std::collections::BTreeSet;
-
-use crate::compile::columns::beers::of_batches;
-use crate::compile::columns::{Emptied, Leaving};
 use crate::compile::context::Context;
-use crate::compile::grid::PeriodId;
-use crate::compile::program::Program;
 use crate::highs::{Purpose, Relaxation};
+use crate::search::relax_and_fix::{Good, Order, Step, Steps};
 
 use super::Climb;
-use super::columns::Columns;
 
 /// Days whose whole numbers are decided at once, the first time and, where there is time for more, the second.
 pub const DAYS: [usize; 2] = [7, 4];
-/// Share of the batches and lots left out by the relaxation that stay: those that cost it least. Measured: see DEVELOPERS.md.
-const KEPT: f64 = 0.2;
 /// Share of what is left of the time that the first week may take, and that each later one may; the rest is for the parts.
 const FIRST: f64 = 0.4;
 const LATER: f64 = 0.3;
@@ -27,8 +17,6 @@ const LATER: f64 = 0.3;
 const NEAR: f64 = 0.005;
 /// How far from what is known to what the relaxation is worth the first point must come.
 const HALFWAY: f64 = 0.5;
-/// Times at most that more is decided anew because a week has no plan after those before it.
-const AGAIN: usize = 4;
 /// Seconds that it needs, by the square of nonzeros. Measured: see DEVELOPERS.md.
 const SECONDS: f64 = 2e-9;
 
@@ -46,104 +34,18 @@ pub fn pays(context: &Context, seconds: f64) -> bool {
 /// the first days are to leave room for a much better one: with that limit HiGHS finds good ones sooner.
 pub fn relax_and_fix(climb: &Climb, relaxation: &Relaxation, days: usize, known: f64) -> Option<Vec<f64>> {
     let context = climb.context;
-    let is_over = climb.asked.is_over;
-    let thinned = without_dear_batches(context, relaxation);
-    let step = days * context.case.calendar.shifts.len();
-    let (mut kept, mut end) = (Kept { before: 0, reaches: true }, step);
-    let mut again = AGAIN;
-    let mut point = relaxation.values.clone();
     let halfway = known + HALFWAY * (relaxation.bound - known);
-    while climb.left() > 0.0 && !is_over() {
-        let program = with_whole_numbers(&thinned, &climb.columns, &point, kept, end);
-        let of_what_is_left = if kept.before == 0 { FIRST } else { LATER };
+    let mut search = |program: &_, step| {
+        let is_first = step == Step::First;
+        let of_what_is_left = if is_first { FIRST } else { LATER };
         let share = of_what_is_left * climb.left() / climb.asked.options.seconds;
-        let is_limited = kept.before == 0 && halfway.is_finite();
+        let is_limited = is_first && halfway.is_finite();
         let purpose = if is_limited { Purpose::Above(halfway) } else { Purpose::PlanAndBound };
-        match climb.search(&program, purpose, share, NEAR) {
-            Some(found) if end >= context.grid.len() => return Some(found),
-            Some(found) => {
-                point = found;
-                (kept, end) = (Kept { before: end, reaches: true }, end + step);
-            }
-            None if kept.before > 0 && again > 0 => {
-                // First what reaches into the week is decided anew, then the week before.
-                kept = if kept.reaches {
-                    Kept { reaches: false, ..kept }
-                } else {
-                    Kept { before: kept.before - step, reaches: true }
-                };
-                again -= 1;
-            }
-            None => return None,
-        }
-    }
-    None
-}
-
-/// The program without the batches and lots that the relaxation leaves out and that cost it more by the piece than most do.
-fn without_dear_batches(context: &Context, relaxation: &Relaxation) -> Program {
-    let mut program = context.program.clone();
-    let beers = of_batches(context);
-    let never_out = last_resorts(context);
-    let is_out = |position: usize| {
-        let column = &context.program.columns[position];
-        column.is_integer
-            && column.lower == 0.0
-            && beers[position].is_some()
-            && relaxation.values[position] < 1e-7
-            && !never_out.contains(&position)
+        climb.search(program, purpose, share, NEAR)
     };
-    let out: Vec<usize> = (0..beers.len()).filter(|&position| is_out(position)).collect();
-    let cost = |position: usize| relaxation.reduced_costs[position].abs();
-    let mut costs: Vec<f64> = out.iter().map(|&position| cost(position)).collect();
-    costs.sort_by(f64::total_cmp);
-    let Some(&much) = costs.get((costs.len() as f64 * KEPT) as usize) else { return program };
-    for position in out {
-        if cost(position) > much.max(1e-9) {
-            program.columns[position].upper = 0.0;
-        }
-    }
-    program
-}
-
-/// Batches and lots that stay where they are or are poured away: without them a week may have no plan.
-fn last_resorts(context: &Context) -> BTreeSet<usize> {
-    let ferments = context.columns.ferments.iter();
-    let ferments = ferments.filter(|ferment| matches!(ferment.leaving, Leaving::Dump(_) | Leaving::Stays));
-    let holds = context.columns.holds.iter();
-    let holds = holds.filter(|hold| matches!(hold.emptied, Emptied::Dump(_) | Emptied::Stays));
-    ferments.map(|ferment| ferment.column.0).chain(holds.map(|hold| hold.column.0)).collect()
-}
-
-/// What stays as it is at a point.
-#[derive(Clone, Copy)]
-struct Kept {
-    /// What begins before this period,
-    before: PeriodId,
-    /// with what reaches into it, or not.
-    reaches: bool,
-}
-
-impl Kept {
-    fn has(self, (begins, ends): (PeriodId, PeriodId)) -> bool {
-        begins < self.before && (self.reaches || ends < self.before)
-    }
-}
-
-/// The program with the whole numbers of what is kept as they are at a point, and with fractions for what begins from `end` on.
-fn with_whole_numbers(
-    program: &Program,
-    columns: &Columns,
-    point: &[f64],
-    kept: Kept,
-    end: PeriodId,
-) -> Program {
-    let mut program =
-        program.as_at(point, |column| columns.periods(column).is_none_or(|periods| !kept.has(periods)));
-    for (position, column) in program.columns.iter_mut().enumerate() {
-        column.is_integer &= columns.periods(position).is_none_or(|(begins, _)| begins < end);
-    }
-    program
+    let steps = Steps::of_days(context, days, 0);
+    let order = Order::new(context);
+    order.decide(&context.program, relaxation, steps, &|| Good::ANY, &mut search, &|| climb.is_over())
 }
 
 #[cfg(test)]

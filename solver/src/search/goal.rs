@@ -7,16 +7,18 @@
 //! Where the plan turns out to be impossible for a reason that the program did not know, the program comes back with more rows: what was
 //! proven still holds, and first the plan is mended (`mended`): all but what is near the new rows stays as it is.
 //!
-//! Each search is waited for, so that the answer does not depend on which of them is faster. Where the first takes long, the whole program is
-//! searched meanwhile as a small one is: what comes of it counts only if time is over, or the search is stopped, before the goal is settled.
+//! How long a plan worth the goal takes is luck. So the first search has so many iterations, and a plan is made by days meanwhile (`by_days`),
+//! where few are planned: it counts only where the first search found none with those, or was cut short, so that the answer does not depend
+//! on which of them is faster. In very large programs it is made by days alone.
 
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
+use super::by_days::ByDays;
 use super::known::Known;
 use super::thinned::{self, Thinned};
-use crate::answer::{Observer, OnlyStop, Options, Progress, Untold};
+use crate::answer::{Observer, Options, Progress, Untold, Within};
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Purpose, Relaxation, SHARE_OF_GAP, Solved};
 use crate::side_by_side::alone;
@@ -31,10 +33,10 @@ const SLACK: f64 = 0.1;
 const ROWS_AWAY: usize = 2;
 /// Goals that are tried before the whole program is searched without one.
 const GOALS: i32 = 3;
-/// Share of the time that is left after which a plan worth the goal is long in coming.
-const LONG: f64 = 0.15;
-/// How often it is looked whether it has come.
-const EVERY: Duration = Duration::from_millis(10);
+/// Iterations that the search for a plan worth the goal has at most where a plan is made by days too, and nonzeros from which they seldom
+/// suffice: it is made by days alone. Measured: see DEVELOPERS.md.
+const ENOUGH: i64 = 20_000;
+const TOO_MANY_NONZEROS: usize = 60_000;
 
 /// What a search leaves to that of the same program with more rows.
 pub struct Learnt {
@@ -53,18 +55,18 @@ pub struct Learnt {
 }
 
 /// What the searches share.
-struct Search<'a> {
-    program: &'a Program,
-    options: Options,
-    scale: f64,
-    observer: &'a dyn Observer,
+pub struct Search<'a> {
+    pub program: &'a Program,
+    pub options: Options,
+    pub scale: f64,
+    pub observer: &'a dyn Observer,
     started: Instant,
     known: Mutex<Known<'a>>,
-    /// What the whole program came to while a plan worth the goal was long in coming.
-    in_case: Mutex<Known<'a>>,
+    /// The best plan made by days.
+    pub in_case: Mutex<Option<Vec<f64>>>,
 }
 
-/// Solves a program to a gap, and leaves what it learnt. A point of it may be known before.
+/// Solves a program to a gap, and leaves what it learnt. A point of it may be known before, and what of it is decided on which day.
 ///
 /// # Errors
 /// If HiGHS fails or says that there is no solution.
@@ -72,6 +74,7 @@ pub fn solve(
     program: &Program,
     learnt: &mut Option<Learnt>,
     before: Option<Vec<f64>>,
+    by_days: Option<&ByDays>,
     options: &Options,
     scale: f64,
     observer: &dyn Observer,
@@ -83,7 +86,7 @@ pub fn solve(
         search.learn(|known| known.plan(values));
     }
     // HiGHS keeps its number of threads for each thread that calls it; every search towards a goal has one.
-    *learnt = alone(|| search.towards_goals(learnt.take(), is_begun))?;
+    *learnt = alone(|| search.towards_goals(learnt.take(), is_begun, by_days))?;
     if !search.is_over() {
         let rest = Options { seconds: search.left(), ..*options };
         match highs::solve(program, &rest, scale, observer) {
@@ -97,41 +100,36 @@ pub fn solve(
 
 impl<'a> Search<'a> {
     /// Of a program of which nothing is known but a bound.
-    fn new(
+    pub fn new(
         program: &'a Program,
         bound: f64,
         options: &Options,
         scale: f64,
         observer: &'a dyn Observer,
     ) -> Self {
-        let known = |bound| Mutex::new(Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound));
-        Self {
-            program,
-            options: *options,
-            scale,
-            observer,
-            started: Instant::now(),
-            known: known(bound),
-            in_case: known(f64::INFINITY),
-        }
+        let known = Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound);
+        let (known, in_case) = (Mutex::new(known), Mutex::new(None));
+        Self { program, options: *options, scale, observer, started: Instant::now(), known, in_case }
     }
 
-    /// What is known. What the whole program came to meanwhile counts where the search was cut short alone: how far it is, the clock says.
+    /// What is known.
     fn end(self) -> Solved {
-        let is_cut_short = self.left() <= 0.0 || self.observer.stop();
-        let mut known = self.known.into_inner().unwrap_or_else(PoisonError::into_inner);
-        if is_cut_short && !known.is_near_enough() {
-            known.take(self.in_case.into_inner().unwrap_or_else(PoisonError::into_inner).solved());
-        }
-        known.solved()
+        self.known.into_inner().unwrap_or_else(PoisonError::into_inner).solved()
     }
 
-    fn with<T>(&self, work: impl FnOnce(&mut Known<'a>) -> T) -> T {
+    /// Looks at what is known, or changes it.
+    pub fn with<T>(&self, work: impl FnOnce(&mut Known<'a>) -> T) -> T {
         work(&mut self.known.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
-    fn left(&self) -> f64 {
+    /// Seconds that are left.
+    pub fn left(&self) -> f64 {
         self.options.seconds - self.started.elapsed().as_secs_f64()
+    }
+
+    /// Whether time is over, or a stop was asked for.
+    pub fn is_cut_short(&self) -> bool {
+        self.left() <= 0.0 || self.observer.stop()
     }
 
     fn is_over(&self) -> bool {
@@ -155,10 +153,16 @@ impl<'a> Search<'a> {
     }
 
     /// Tries goals until one does; returns what is to be known of the next program. A search is begun where a point was known before it.
-    fn towards_goals(&self, learnt: Option<Learnt>, is_begun: bool) -> Result<Option<Learnt>, HighsError> {
+    fn towards_goals(
+        &self,
+        learnt: Option<Learnt>,
+        is_begun: bool,
+        mut by_days: Option<&ByDays>,
+    ) -> Result<Option<Learnt>, HighsError> {
         let Some((thinned, mut learnt)) = self.begin(learnt)? else { return Ok(None) };
         if let Some(values) = learnt.values.take() {
-            self.at_least(&mended(&thinned, &values, learnt.rows), learnt.goal - SLACK * learnt.step)?;
+            let mended = mended(&thinned, &values, learnt.rows);
+            self.at_least(&mended, learnt.goal - SLACK * learnt.step, None)?;
         }
         if is_begun && let Some(best) = self.with(|known| known.best()) {
             // It may be near enough to the best: that is to be proven, and no goal to be reached before.
@@ -168,7 +172,7 @@ impl<'a> Search<'a> {
             if self.is_over() {
                 break;
             }
-            self.settle(&thinned, learnt.goal, learnt.step)?;
+            self.settle(&thinned, &learnt, by_days.take())?;
             // Either a plan is worth more than was thought possible, or the goal was too high.
             learnt.goal = self.with(|known| known.best()).unwrap_or(learnt.goal - LOWER * learnt.step);
         }
@@ -198,75 +202,76 @@ impl<'a> Search<'a> {
     }
 
     /// Looks for a plan worth the goal, if there is none yet, and for one worth so much more that it would not do.
-    fn settle(&self, thinned: &Program, goal: f64, step: f64) -> Result<(), HighsError> {
+    fn settle(&self, thinned: &Program, learnt: &Learnt, by_days: Option<&ByDays>) -> Result<(), HighsError> {
+        let goal = learnt.goal;
         let (limit, best, bound) = self.with(|known| {
-            (known.near(goal - SLACK * step), known.best().unwrap_or(f64::NEG_INFINITY), known.bound())
+            (known.near(goal - SLACK * learnt.step), known.best().unwrap_or(f64::NEG_INFINITY), known.bound())
         });
-        let find = || if best < goal { self.at_least(thinned, goal).map(|_| ()) } else { Ok(()) };
-        let prove = || {
-            if bound > limit {
-                let proven = self.at_least(self.program, limit)?;
-                self.learn(|known| known.no_plan_above(proven.max(limit)));
+        let is_found = AtomicBool::new(best >= goal);
+        let is_by_days_alone = by_days.is_some() && self.program.size().nonzeros >= TOO_MANY_NONZEROS;
+        let find = || {
+            if best < goal && !is_by_days_alone {
+                let solved = self.at_least(thinned, goal, by_days.map(|_| ENOUGH))?;
+                is_found.store(solved.is_found, Ordering::SeqCst);
             }
             Ok(())
         };
+        let prove = || {
+            if bound > limit {
+                let proven = self.at_least(self.program, limit, None)?.bound;
+                self.learn(|known| known.no_plan_above(proven.max(limit)));
+            }
+            match by_days {
+                Some(by_days) => by_days.climb(self, &learnt.relaxation, &is_found),
+                None => Ok(()),
+            }
+        };
         if self.options.threads == 1 {
             find()?;
-            return prove();
+            prove()?;
+        } else {
+            std::thread::scope(|scope| {
+                let proof = scope.spawn(prove);
+                // Where it fails, no plan is waited for.
+                let found = find().inspect_err(|_| is_found.store(true, Ordering::SeqCst));
+                match proof.join() {
+                    Ok(proven) => found.and(proven),
+                    Err(panic) => std::panic::resume_unwind(panic),
+                }
+            })?;
         }
-        let is_settled = AtomicBool::new(false);
-        std::thread::scope(|scope| {
-            let proof = scope.spawn(|| {
-                prove()?;
-                self.meanwhile(&|| is_settled.load(Ordering::SeqCst))
-            });
-            let found = find();
-            is_settled.store(true, Ordering::SeqCst);
-            found?;
-            match proof.join() {
-                Ok(proven) => proven,
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        })
+        let in_case = self.in_case.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let Some(values) = in_case.filter(|_| !is_found.into_inner()) {
+            self.learn(|known| known.plan(values));
+        }
+        Ok(())
     }
 
-    /// Searches the whole program until a goal is settled, if that takes long.
-    fn meanwhile(&self, is_settled: &(dyn Fn() -> bool + Sync)) -> Result<(), HighsError> {
-        let is_over = || is_settled() || self.left() <= 0.0 || self.observer.stop();
-        let long = self.left() * (1.0 - LONG);
-        while self.left() > long && !is_over() {
-            std::thread::sleep(EVERY);
-        }
-        if is_over() {
-            return Ok(());
-        }
+    /// Looks for a plan worth at least so much, with so many iterations at most, and takes it.
+    fn at_least(&self, program: &Program, least: f64, iterations: Option<i64>) -> Result<Sought, HighsError> {
         let options = Options { threads: 1, seconds: self.left(), ..self.options };
-        match highs::solve(self.program, &options, self.scale, &OnlyStop(is_over)) {
-            Err(HighsError::Infeasible) => Ok(()),
-            Err(other) => Err(other),
-            Ok(whole) => {
-                self.in_case.lock().unwrap_or_else(PoisonError::into_inner).take(whole);
-                Ok(())
-            }
-        }
-    }
-
-    /// Looks for a plan worth at least so much, and takes it. Returns what none of them beats.
-    fn at_least(&self, program: &Program, least: f64) -> Result<f64, HighsError> {
-        let options = Options { threads: 1, seconds: self.left(), ..self.options };
-        let stop = Untold(self.observer);
-        match highs::solve_for(program, Purpose::AtLeast(least), &options, self.scale, &stop) {
-            Err(HighsError::Infeasible) => Ok(f64::NEG_INFINITY),
+        let within = Within { observer: self.observer, is_over: || false, iterations };
+        match highs::solve_for(program, Purpose::AtLeast(least), &options, self.scale, &within) {
+            Err(HighsError::Infeasible) => Ok(Sought { is_found: false, bound: f64::NEG_INFINITY }),
             Err(other) => Err(other),
             Ok(solved) => {
                 // HiGHS keeps what it comes by on its way, however little that is worth.
-                if let Some(values) = solved.values.filter(|values| program.objective(values) >= least) {
+                let values = solved.values.filter(|values| program.objective(values) >= least);
+                let is_found = values.is_some();
+                if let Some(values) = values {
                     self.learn(|known| known.plan(values));
                 }
-                Ok(solved.bound)
+                Ok(Sought { is_found, bound: solved.bound })
             }
         }
     }
+}
+
+/// What came of a search for a plan worth so much.
+struct Sought {
+    is_found: bool,
+    /// What no plan of the program beats.
+    bound: f64,
 }
 
 /// The program near a plan that keeps all of its first `rows`, but not the others: whole numbers that have little to do with the others stay
@@ -294,7 +299,7 @@ fn mended(program: &Program, values: &[f64], rows: usize) -> Program {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::answer::NoObserver;
+    use crate::answer::{NoObserver, OnlyStop};
     use crate::compile::program::ColumnId;
     use cellarwright_model::rule::RuleId;
 
@@ -350,7 +355,8 @@ mod tests {
         for constant in [0.0, 0.0, 0.0, 50.0, -2000.0, -2000.0, -420.0, -420.0] {
             let program = sacks(&mut state, constant);
             for gap in [0.002, 0.01, 0.05] {
-                let solved = solve(&program, &mut None, None, &options(gap, 2), 1e4, &NoObserver).unwrap();
+                let solved =
+                    solve(&program, &mut None, None, None, &options(gap, 2), 1e4, &NoObserver).unwrap();
                 judge(&program, &solved, gap);
             }
         }
@@ -359,8 +365,9 @@ mod tests {
     #[test]
     fn one_thread_and_two_give_the_same_answer_every_time() {
         let program = sacks(&mut 3, 0.0);
-        let solved =
-            |threads| solve(&program, &mut None, None, &options(0.01, threads), 1e4, &NoObserver).unwrap();
+        let solved = |threads| {
+            solve(&program, &mut None, None, None, &options(0.01, threads), 1e4, &NoObserver).unwrap()
+        };
         let first = solved(2);
         for threads in [1, 2, 2, 2, 1] {
             let again = alone(|| solved(threads));
@@ -374,7 +381,8 @@ mod tests {
             let mut program = sacks(&mut (seed * 11 + 1), 0.0);
             let mut learnt = None;
             for _ in 0..4 {
-                let solved = solve(&program, &mut learnt, None, &options(0.01, 2), 1e4, &NoObserver).unwrap();
+                let solved =
+                    solve(&program, &mut learnt, None, None, &options(0.01, 2), 1e4, &NoObserver).unwrap();
                 judge(&program, &solved, 0.01);
                 // What this plan does, or more of it, cannot be done.
                 let values = solved.values.unwrap();
@@ -394,45 +402,32 @@ mod tests {
         let mut program = sacks(&mut 5, 0.0);
         program.at_least(RuleId::FillLevel, vec![(ColumnId(1), 1.0), (ColumnId(2), 1.0)], 1.5);
         program.at_most(RuleId::FillLevel, vec![(ColumnId(1), 1.0), (ColumnId(2), 1.0)], 1.7);
-        let solved = solve(&program, &mut None, None, &options(0.01, 2), 1e4, &NoObserver);
+        let solved = solve(&program, &mut None, None, None, &options(0.01, 2), 1e4, &NoObserver);
         assert!(matches!(solved, Err(HighsError::Infeasible)));
     }
 
     #[test]
-    fn the_whole_program_is_searched_while_a_goal_is_long_in_coming_and_not_once_it_is_settled() {
+    fn a_search_ends_after_so_many_iterations_as_it_would_by_a_limit_of_nodes() {
         let program = sacks(&mut 3, 0.0);
-        let options = Options { seconds: 4.0, ..options(0.0, 1) };
-        for is_settled in [true, false] {
-            let search = Search::new(&program, f64::INFINITY, &options, 1e4, &NoObserver);
-            alone(|| search.meanwhile(&|| is_settled)).unwrap();
-            assert_eq!(search.with(|known| known.best()), None);
-            let in_case = search.in_case.into_inner().unwrap();
-            match is_settled {
-                true => assert_eq!((in_case.best(), in_case.bound()), (None, f64::INFINITY)),
-                false => judge(&program, &in_case.solved(), 0.0),
-            }
-        }
-    }
-
-    #[test]
-    fn what_came_of_the_whole_meanwhile_counts_only_where_time_is_over_or_it_is_stopped() {
-        let program = sacks(&mut 3, 0.0);
-        let known = |seconds: f64, observer: &dyn Observer| {
-            let options = Options { seconds, ..options(0.0, 1) };
-            let search = Search::new(&program, f64::INFINITY, &options, 1e4, observer);
-            search.in_case.lock().unwrap().plan(vec![0.0; program.columns.len()]);
-            search.end().values.is_some()
+        let solved = |iterations| {
+            let within = Within { observer: &NoObserver, is_over: || false, iterations };
+            let solved = alone(|| {
+                highs::solve_for(&program, Purpose::PlanAndBound, &options(0.0, 1), 1e4, &within).unwrap()
+            });
+            (solved.is_complete, solved.bound)
         };
-        assert!(known(0.0, &NoObserver) && known(60.0, &OnlyStop(|| true)));
-        // A bound that is enough, or nodes, end a search at the same point on every machine.
-        assert!(!known(60.0, &NoObserver));
+        let (is_complete, bound) = solved(None);
+        assert!(is_complete && (bound - best(&program)).abs() < 1e-3);
+        let few = solved(Some(1));
+        assert!(!few.0 && few.1 > bound);
+        assert_eq!(solved(Some(1)), few);
     }
 
     #[test]
     fn when_stopped_nothing_is_claimed() {
         let program = sacks(&mut 9, 0.0);
         let stop = OnlyStop(|| true);
-        let solved = solve(&program, &mut None, None, &options(0.01, 2), 1e4, &stop).unwrap();
+        let solved = solve(&program, &mut None, None, None, &options(0.01, 2), 1e4, &stop).unwrap();
         assert!(!solved.is_complete && solved.bound >= best(&program) - 1e-4);
     }
 

@@ -42,9 +42,20 @@ impl<'a> Known<'a> {
         objective + (self.gap * objective.abs()).max(self.unit)
     }
 
+    /// What a plan is worth at least that is near enough to the bound.
+    pub fn enough(&self) -> f64 {
+        let share = 1.0 + self.gap * self.bound.signum();
+        (self.bound / share).min(self.bound - self.unit)
+    }
+
+    /// Whether a plan worth so much is near enough to the bound.
+    pub fn is_enough(&self, objective: f64) -> bool {
+        self.bound <= self.near(objective)
+    }
+
     /// Whether the plan is near enough to the bound.
     pub fn is_near_enough(&self) -> bool {
-        self.values.is_some() && self.bound <= self.near(self.objective)
+        self.values.is_some() && self.is_enough(self.objective)
     }
 
     /// Takes a plan, if it is the best so far.
@@ -120,5 +131,10 @@ mod tests {
         let program = one_column();
         let known = Known::new(&program, 0.01, 0.5, f64::INFINITY);
         assert_eq!([100.0, -100.0, 0.0].map(|objective| known.near(objective)), [101.0, -99.0, 0.5]);
+        for bound in [101.0, -99.0, 0.5, 0.0] {
+            let known = Known::new(&program, 0.01, 0.5, bound);
+            let enough = known.enough();
+            assert!(known.is_enough(enough + 1e-9) && !known.is_enough(enough - 1e-6), "{bound}: {enough}");
+        }
     }
 }

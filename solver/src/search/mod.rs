@@ -1,12 +1,16 @@
 //! The search of a program: HiGHS as it is for small programs, towards a goal (`goal`) for large ones.
 
+mod by_days;
 mod goal;
 mod known;
+pub mod relax_and_fix;
 mod thinned;
 
 use crate::answer::{NO_BOUND, NoObserver, Observer, Options};
+use crate::compile::context::Context;
 use crate::compile::program::Program;
 use crate::highs::{self, HighsError, Solved};
+use by_days::ByDays;
 use goal::Learnt;
 
 /// Nonzeros from which a goal pays. Measured: see DEVELOPERS.md.
@@ -17,17 +21,20 @@ const LEAST_GAP: f64 = 0.001;
 const MOST_GAP: f64 = 0.5;
 
 /// Searches programs one after another, each of which is the one before with more rows, and columns that only these name.
-#[derive(Default)]
 pub struct Searches {
+    /// The days of the first program, where a plan can be made day by day.
+    by_days: Option<ByDays>,
     learnt: Option<Learnt>,
     /// A point that is known of the first program.
     known: Option<Vec<f64>>,
 }
 
 impl Searches {
-    /// Of a first program of which a point is known: what is left to do is to find a better one, or to prove that there is none.
-    pub fn from(known: Option<Vec<f64>>) -> Self {
-        Self { learnt: None, known }
+    /// Of a first program. Where a point of it is known, what is left to do is to find a better one, or to prove that there is none.
+    pub fn of(context: &Context, known: Option<Vec<f64>>) -> Self {
+        let is_small = context.program.size().nonzeros < LEAST_NONZEROS;
+        let by_days = if is_small { None } else { ByDays::new(context) };
+        Self { by_days, learnt: None, known }
     }
 
     /// Solves a program to a gap.
@@ -44,7 +51,8 @@ impl Searches {
         if program.size().nonzeros < LEAST_NONZEROS || !(LEAST_GAP..=MOST_GAP).contains(&options.gap) {
             return highs::solve(program, options, scale, observer);
         }
-        goal::solve(program, &mut self.learnt, self.known.take(), options, scale, observer)
+        let by_days = self.by_days.take();
+        goal::solve(program, &mut self.learnt, self.known.take(), by_days.as_ref(), options, scale, observer)
     }
 }
 

@@ -33,6 +33,7 @@
 //!
 //! In the look-ahead everything but `brew` and `ferment` starts is continuous.
 
+pub mod about;
 pub mod beers;
 pub mod fermenting;
 pub mod filtering;

@@ -2,20 +2,21 @@
 
 use cellarwright_model::ids::BeerId;
 
-use crate::compile::columns::{Emptied, Filled, Leaving, Source, beers};
+use super::{Emptied, Filled, Leaving, Source, beers};
 use crate::compile::context::Context;
 use crate::compile::grid::PeriodId;
 use crate::compile::program::ColumnId;
 
 /// What each column is about, by its position.
-pub struct Columns {
+#[derive(Debug)]
+pub struct About {
     /// First and last period; none where that is open.
     periods: Vec<Option<(PeriodId, PeriodId)>>,
     /// The beer; none where it is about none, or about several.
     beers: Vec<Option<BeerId>>,
 }
 
-impl Columns {
+impl About {
     /// Those of a program.
     pub fn new(context: &Context) -> Self {
         let periods = vec![None; context.program.columns.len()];

@@ -90,7 +90,11 @@ impl ByDays {
             if is_enough || is_over() || rounds.next().is_none() {
                 return Ok(());
             }
-            let differs = |column: usize| (point[column] - relaxation.values[column]).abs() > 1e-6;
+            // What came to the program after its relaxation is decided anew too.
+            let differs = |column: usize| {
+                let relaxed = relaxation.values.get(column);
+                relaxed.is_none_or(|&relaxed| (point[column] - relaxed).abs() > 1e-6)
+            };
             let near = search.program.as_at(&point, differs);
             match one(&near, Purpose::Above(worth(&point)), LATER, BETTER)? {
                 Some(better) if worth(&better) > worth(&point) => point = better,

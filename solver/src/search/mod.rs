@@ -51,8 +51,8 @@ impl Searches {
         if program.size().nonzeros < LEAST_NONZEROS || !(LEAST_GAP..=MOST_GAP).contains(&options.gap) {
             return highs::solve(program, options, scale, observer);
         }
-        let by_days = self.by_days.take();
-        goal::solve(program, &mut self.learnt, self.known.take(), by_days.as_ref(), options, scale, observer)
+        let (learnt, by_days) = (&mut self.learnt, self.by_days.as_ref());
+        goal::solve(program, learnt, self.known.take(), by_days, options, scale, observer)
     }
 }
 

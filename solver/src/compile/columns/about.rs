@@ -29,14 +29,14 @@ impl About {
         all
     }
 
-    /// First and last period that a column is about; none where that is open.
+    /// First and last period that a column is about; none where that is open, as for columns that came to the program later.
     pub fn periods(&self, column: usize) -> Option<(PeriodId, PeriodId)> {
-        self.periods[column]
+        self.periods.get(column).copied().flatten()
     }
 
     /// Whether a column is about some of these periods, or may be.
     pub fn is_in(&self, column: usize, first: PeriodId, last: PeriodId) -> bool {
-        self.periods[column].is_none_or(|(begins, ends)| begins <= last && ends >= first)
+        self.periods(column).is_none_or(|(begins, ends)| begins <= last && ends >= first)
     }
 
     /// Whether a column is about one of these beers, or may be.

@@ -24,7 +24,7 @@ use crate::conflict::{self, Conflict};
 use crate::construct::{self, construct};
 use crate::decode::{decode, idle_plan};
 use crate::highs::{self, HighsError};
-use crate::parts;
+use crate::parts::{self, Extent};
 use crate::search::{self, Searches};
 
 /// Why there is no answer. None of these is the user's fault.
@@ -130,9 +130,11 @@ pub(crate) fn solve_filling(
     let search = || Options { seconds: left(), ..*options };
     let near = if orders.is_empty() { parts::near(&context, &search(), to_units, &scaled) } else { None };
     let search = search();
-    let in_hand = best.clone().filter(|_| orders.is_empty() && parts::pays(&context));
-    let (outcome, in_parts) = match in_hand {
-        Some(plan) => parts::beside(&mut context, &plan, &search, to_units, &scaled),
+    // Where there is a plan near an earlier one, the search goes on from that.
+    let has_more = |extent| extent == Extent::AllParts || near.is_none();
+    let extent = parts::pays(&context).filter(|&extent| orders.is_empty() && has_more(extent));
+    let (outcome, in_parts) = match best.clone().zip(extent) {
+        Some((plan, extent)) => parts::beside(&mut context, &plan, extent, &search, to_units, &scaled),
         None => {
             let point = near.as_ref().map(|near| near.point.clone());
             (search_from(&mut context, point, &search, to_units, &scaled), None)

@@ -31,7 +31,7 @@ use elsewhere::Elsewhere;
 use part::Part;
 use relax_and_fix::relax_and_fix;
 
-pub use beside::{beside, pays};
+pub use beside::{Extent, beside, pays};
 pub use near::{Near, near};
 
 /// Share of the time that the first point may take, and that one part may take, and seconds that it has at least.
@@ -168,8 +168,20 @@ impl<'a> Climb<'a> {
     }
 }
 
-/// Makes a plan better until time is over or no part gives more: by hand first, then in parts. Gives the best, if there is any that keeps the rules.
-fn improve(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
+/// Makes a plan better until time is over or no part gives more, or only up to the first point: by hand first, then in parts. Gives the best, if
+/// there is any that keeps the rules.
+fn improve(
+    context: &Context,
+    first: &(Plan, Report),
+    extent: Extent,
+    asked: &Asked,
+) -> Option<(Plan, Report)> {
+    if extent == Extent::FirstPoint {
+        let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
+        let found = planned(context, &climb.first(&as_planned(context, &first.0), BEGIN)?);
+        found.iter().for_each(asked.tell);
+        return found;
+    }
     let objective = |plan: &(Plan, Report)| plan.1.objective(&context.case.aim);
     let effort = Effort { tasks: (asked.options.seconds * TASKS) as usize, in_vain: IN_VAIN };
     let by_hand = construct(context, effort, asked.is_over).filter(|plan| objective(plan) > objective(first));

@@ -176,18 +176,25 @@ fn improve(
     extent: Extent,
     asked: &Asked,
 ) -> Option<(Plan, Report)> {
+    let is_soon = extent == Extent::FirstPoint || !relax_and_fix::are_weeks(context);
+    let at_first = if is_soon { first_point(context, first, asked) } else { None };
     if extent == Extent::FirstPoint {
-        let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
-        let found = planned(context, &climb.first(&as_planned(context, &first.0), BEGIN)?);
-        found.iter().for_each(asked.tell);
-        return found;
+        return at_first;
     }
     let objective = |plan: &(Plan, Report)| plan.1.objective(&context.case.aim);
     let effort = Effort { tasks: (asked.options.seconds * TASKS) as usize, in_vain: IN_VAIN };
     let by_hand = construct(context, effort, asked.is_over).filter(|plan| objective(plan) > objective(first));
     by_hand.iter().for_each(asked.tell);
     let in_parts = climb(context, by_hand.as_ref().unwrap_or(first), asked);
-    by_hand.into_iter().chain(in_parts).max_by_key(objective)
+    at_first.into_iter().chain(by_hand).chain(in_parts).max_by_key(objective)
+}
+
+/// The first point as a plan, if it keeps the rules.
+fn first_point(context: &Context, first: &(Plan, Report), asked: &Asked) -> Option<(Plan, Report)> {
+    let climb = Climb::new(context, asked, first.1.breakdown.earned(&context.case.aim));
+    let found = planned(context, &climb.first(&as_planned(context, &first.0), BEGIN)?);
+    found.iter().for_each(asked.tell);
+    found
 }
 
 /// From what a plan brews, moves and runs on, each part anew in its turn.

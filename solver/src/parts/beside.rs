@@ -13,13 +13,12 @@ use crate::answer::{Observer, Options, Progress};
 use crate::clock::Outcome;
 use crate::compile::context::Context;
 use crate::highs::{self, HighsError};
+use crate::search::TOO_MANY_NONZEROS;
 use crate::solve::search_for;
 
-/// Days planned in full, and nonzeros, from which the search seldom comes to its end; and nonzeros from which it has no plan for long however few
-/// days are planned in full. Measured: see DEVELOPERS.md.
+/// Days planned in full, and nonzeros, from which the search seldom comes to its end. Measured: see DEVELOPERS.md.
 const MANY_DAYS: usize = 15;
 pub(super) const MANY_NONZEROS: usize = 30_000;
-const TOO_MANY_NONZEROS: usize = 60_000;
 /// Share of the time that the parts have where there is one thread.
 const SHARE: f64 = 0.7;
 

@@ -20,13 +20,13 @@ use cellarwright_model::rule::RuleId;
 
 use crate::answer::{OnlyStop, Options};
 use crate::clock;
-use crate::compile::columns::about::About;
 use crate::compile::context::Context;
 use crate::compile::earlier;
 use crate::compile::program::Program;
 use crate::construct::{Effort, construct};
 use crate::decode::decode;
 use crate::highs::{self, Purpose};
+use crate::search::relax_and_fix::Order;
 use elsewhere::Elsewhere;
 use part::Part;
 use relax_and_fix::relax_and_fix;
@@ -68,7 +68,7 @@ struct Asked<'a> {
 /// What a search for a better plan works with.
 struct Climb<'a> {
     context: &'a Context<'a>,
-    about: About,
+    order: Order,
     asked: &'a Asked<'a>,
     started: Instant,
     /// What a plan earns, in units of the program: what is near, and what is nothing, is a share of it.
@@ -80,7 +80,7 @@ impl<'a> Climb<'a> {
     fn new(context: &'a Context<'a>, asked: &'a Asked<'a>, earned: i64) -> Self {
         let earned = (earned as f64 / asked.to_units).max(1.0);
         let started = Instant::now();
-        Self { context, about: About::new(context), asked, started, earned }
+        Self { context, order: Order::new(context), asked, started, earned }
     }
 
     fn left(&self) -> f64 {
@@ -131,7 +131,7 @@ impl<'a> Climb<'a> {
             if without_gain == parts.len() || self.is_over() {
                 break;
             }
-            let anew = program.as_at(&point, |column| part.is_free(&self.about, column));
+            let anew = program.as_at(&point, |column| part.is_free(&self.order.about, column));
             let least = program.objective(&point) + NOTHING * self.earned;
             match self.search(&anew, Purpose::Above(least), PART, NEAR) {
                 Some(found) if program.objective(&found) > least => {

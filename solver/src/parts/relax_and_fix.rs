@@ -4,7 +4,7 @@
 
 use crate::compile::context::Context;
 use crate::highs::{Purpose, Relaxation};
-use crate::search::relax_and_fix::{Good, Order, Step, Steps};
+use crate::search::relax_and_fix::{Good, Step, Steps};
 
 use super::Climb;
 
@@ -44,8 +44,7 @@ pub fn relax_and_fix(climb: &Climb, relaxation: &Relaxation, days: usize, known:
         climb.search(program, purpose, share, NEAR)
     };
     let steps = Steps::of_days(context, days, 0);
-    let order = Order::new(context);
-    order.decide(&context.program, relaxation, steps, &|| Good::ANY, &mut search, &|| climb.is_over())
+    climb.order.decide(&context.program, relaxation, steps, &|| Good::ANY, &mut search, &|| climb.is_over())
 }
 
 #[cfg(test)]

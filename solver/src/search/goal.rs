@@ -15,6 +15,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
 
+use super::TOO_MANY_NONZEROS;
 use super::by_days::ByDays;
 use super::known::Known;
 use super::thinned::{self, Thinned};
@@ -33,10 +34,8 @@ const SLACK: f64 = 0.1;
 const ROWS_AWAY: usize = 2;
 /// Goals that are tried before the whole program is searched without one.
 const GOALS: i32 = 3;
-/// Iterations that the search for a plan worth the goal has at most where a plan is made by days too, and nonzeros from which they seldom
-/// suffice: it is made by days alone. Measured: see DEVELOPERS.md.
+/// Iterations that the search for a plan worth the goal has at most where a plan is made by days too. Measured: see DEVELOPERS.md.
 const ENOUGH: i64 = 20_000;
-const TOO_MANY_NONZEROS: usize = 60_000;
 
 /// What a search leaves to that of the same program with more rows.
 pub struct Learnt {
@@ -95,7 +94,7 @@ pub fn solve(
             whole => search.take(whole?),
         }
     }
-    Ok(search.end())
+    Ok(search.known.into_inner().unwrap_or_else(PoisonError::into_inner).solved())
 }
 
 impl<'a> Search<'a> {
@@ -110,11 +109,6 @@ impl<'a> Search<'a> {
         let known = Known::new(program, options.gap * SHARE_OF_GAP, 1.0 / scale, bound);
         let (known, in_case) = (Mutex::new(known), Mutex::new(None));
         Self { program, options: *options, scale, observer, started: Instant::now(), known, in_case }
-    }
-
-    /// What is known.
-    fn end(self) -> Solved {
-        self.known.into_inner().unwrap_or_else(PoisonError::into_inner).solved()
     }
 
     /// Looks at what is known, or changes it.
@@ -221,17 +215,16 @@ impl<'a> Search<'a> {
                 let proven = self.at_least(self.program, limit, None)?.bound;
                 self.learn(|known| known.no_plan_above(proven.max(limit)));
             }
-            match by_days {
-                Some(by_days) => by_days.climb(self, &learnt.relaxation, &is_found),
-                None => Ok(()),
-            }
+            Ok(())
         };
+        let make = || by_days.map_or(Ok(()), |by_days| by_days.climb(self, &learnt.relaxation, &is_found));
         if self.options.threads == 1 {
             find()?;
             prove()?;
+            make()?;
         } else {
             std::thread::scope(|scope| {
-                let proof = scope.spawn(prove);
+                let proof = scope.spawn(|| prove().and_then(|()| make()));
                 // Where it fails, no plan is waited for.
                 let found = find().inspect_err(|_| is_found.store(true, Ordering::SeqCst));
                 match proof.join() {

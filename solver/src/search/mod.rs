@@ -15,6 +15,8 @@ use goal::Learnt;
 
 /// Nonzeros from which a goal pays. Measured: see DEVELOPERS.md.
 const LEAST_NONZEROS: usize = 30_000;
+/// Nonzeros from which a plan worth a goal is seldom found in time: plans are made by days alone, which leaves a thread to others.
+pub const TOO_MANY_NONZEROS: usize = 60_000;
 /// Gap from which a goal pays: nearer to the best, a goal can hardly be guessed.
 const LEAST_GAP: f64 = 0.001;
 /// Gap up to which a goal pays: further from the best any plan will do.

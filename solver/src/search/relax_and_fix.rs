@@ -23,8 +23,9 @@ pub struct Steps {
     pub length: usize,
     /// How many of them are decided anew with the next.
     pub overlap: usize,
-    /// Periods that are planned, and all of them: the last step has the whole look-ahead too.
+    /// Periods that are planned.
     pub planned: usize,
+    /// Those and the periods of the look-ahead, which all belong to the last step.
     pub all: usize,
 }
 
@@ -70,7 +71,8 @@ impl Good {
 /// What of a program is decided when, and what of it may be left out.
 #[derive(Debug)]
 pub struct Order {
-    about: About,
+    /// What each column is about.
+    pub about: About,
     /// Batches and lots, but for those that are the last resort of others.
     may_be_left_out: Vec<bool>,
 }
@@ -126,7 +128,7 @@ impl Order {
         program: &Program,
         relaxation: &Relaxation,
         steps: Steps,
-        is_good: &dyn Fn() -> Good,
+        good: &dyn Fn() -> Good,
         search: &mut dyn FnMut(&Program, Step) -> Option<Vec<f64>>,
         is_over: &dyn Fn() -> bool,
     ) -> Option<Vec<f64>> {
@@ -140,8 +142,8 @@ impl Order {
             let found = best.take().into_iter().chain(found);
             best = found.max_by(|one, other| worth(one).total_cmp(&worth(other)));
             let came_to = best.as_ref().map_or(f64::NEG_INFINITY, |best| worth(best));
-            let good = is_good();
-            let is_good = came_to >= good.worth.min(from - good.loss) && best.is_some();
+            let Good { loss, worth: enough } = good();
+            let is_good = best.is_some() && came_to >= enough.min(from - loss);
             if !is_good && kept.before > 0 && again > 0 {
                 // First what reaches into the step is decided anew, then the periods before.
                 kept = if kept.reaches {
